@@ -1,0 +1,43 @@
+#include "base/error.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+
+static rn_status fail(rn_error *err, rn_status status, rn_mark mark, const char *format, va_list arguments)
+{
+    if (err && err->status == RN_OK) {
+        err->status = status;
+        err->line = mark.line;
+        err->column = mark.column;
+        vsnprintf(err->message, sizeof err->message, format, arguments);
+    }
+    return status;
+}
+
+rn_status rn_fail(rn_error *err, rn_status status, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    fail(err, status, (rn_mark){0, 0}, format, arguments);
+    va_end(arguments);
+    return status;
+}
+
+rn_status rn_fail_at(rn_error *err, rn_status status, rn_mark mark, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    fail(err, status, mark, format, arguments);
+    va_end(arguments);
+    return status;
+}
+
+void rn_error_text(const rn_error *err, char *text, int size)
+{
+    if (!err->file[0])
+        snprintf(text, (size_t)size, "%s", err->message);
+    else if (err->line <= 0)
+        snprintf(text, (size_t)size, "%s: %s", err->file, err->message);
+    else
+        snprintf(text, (size_t)size, "%s:%d:%d: %s", err->file, err->line, err->column, err->message);
+}

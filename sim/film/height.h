@@ -1,0 +1,90 @@
+/* The film: one depth h(x, y, t) of paint on the panel, moved by gravity, tilt, turning and surface tension.
+
+     h_t + div q = s,    q = M(h, |G|) G,    G = -grad p + f,    p = rho g_n h - gamma lap h
+
+   Lubrication theory [oron1997] with a Herschel-Bulkley law [balmforth2002]; see height.c for the scheme. */
+#ifndef RN_FILM_HEIGHT_H
+#define RN_FILM_HEIGHT_H
+
+#include <stdbool.h>
+
+#include "base/error.h"
+#include "base/grid.h"
+#include "matter/paint.h"
+#include "matter/panel.h"
+
+typedef struct rn_film rn_film;
+
+typedef struct rn_film_options {
+    rn_grid grid;
+    bool round;           /* face is the disc inscribed in the grid's rectangle */
+    rn_law law;           /* of the one liquid the film is made of */
+    double density;       /* [kg/m3] */
+    double tension;       /* [N/m] */
+    double advance;       /* advancing angle on the dry ground [rad]; 0: the front is not held */
+    rn_edge_kind edges;
+    double side;          /* height of the sides, wrapped edges [m] */
+    double tolerance;     /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 from 256 on */
+    double step_most;     /* longest step [s]; 0.5 */
+    double slip;          /* slip length of the moving front [m]; 60e-6; 0: off */
+    int threads;          /* 0: one per processor */
+    const char *kernel;   /* NULL: the best this machine has */
+} rn_film_options;
+
+rn_film_options rn_film_defaults(void);
+
+/* Body force and arrivals over one step. */
+typedef struct rn_film_input {
+    double gravity_x, gravity_y, gravity_normal; /* [m/s2] */
+    double rate, acceleration;                   /* turning about the panel's centre [rad/s, rad/s2] */
+} rn_film_input;
+
+/* Asked once per attempted step: the forces at the step's middle, and volumes[sources] = what each source
+   lets out over [t0, t1] [m3]. */
+typedef void rn_film_drive(rn_film_input *input, double *volumes, void *context, double t0, double t1);
+
+rn_status rn_film_new(rn_film **film, const rn_film_options *options, rn_error *err);
+void rn_film_free(rn_film *film);
+
+/* Adds a source with density shape(x, y) (any scale, >= 0, seen by oversampling); its number is the count
+   of earlier calls. reach: it is zero farther than this from (x, y) [m]. */
+typedef double rn_film_shape(const void *context, double x, double y);
+rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y,
+                             double reach, rn_error *err);
+
+/* Lays volume [m3] down at once with the shape of a source. */
+void rn_film_deposit(rn_film *film, int source, double volume);
+
+/* Depth, nx*ny row-major [m]. Set replaces the whole film (cells outside a disc are ignored). */
+void rn_film_set(rn_film *film, const double *depth);
+void rn_film_get(double *depth, const rn_film *film);
+
+/* One adaptive step from t, never past `limit`; *taken is its length [s]. Conservative to rounding and
+   positive. RN_E_NUMERIC names the time and the cell where the step shrank away. */
+rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_film_drive *drive, void *context,
+                       rn_error *err);
+
+double rn_film_volume(const rn_film *film);                  /* on the face [m3] */
+void rn_film_run_off(double run_off[4], const rn_film *film);  /* front, right, back, left, so far [m3] */
+double rn_film_on_sides(const rn_film *film);                /* [m3] */
+double rn_film_side_wetted(const rn_film *film);             /* share of the sides' area */
+long rn_film_steps(const rn_film *film);
+long rn_film_rejected(const rn_film *film);
+const bool *rn_film_inside(const rn_film *film);             /* ny*nx; owned by the film */
+
+/* Speed of the face, 99th percentile over cells deeper than `depth` [m/s]; needs one step taken. */
+double rn_film_speed(const rn_film *film, double depth);
+
+/* Holding depths that follow from tension, density and advancing angle [m]. */
+double rn_film_front_hold(const rn_film *film); /* 2 l_c sin(theta/2) [degennes2004] */
+double rn_film_edge_hold(const rn_film *film);  /* 2 l_c sin((90 deg + theta)/2) [oliver1977] */
+
+/* For reference integrations: the same right-hand side, dh/dt [m/s] and run-off rates [m3/s] at time t,
+   with the edges' state frozen; and z = (I - tau Lx)^-1 (I - tau Ly)^-1 r with the last prepared Jacobian. */
+void rn_film_rates(double *dhdt, double run_off[4], rn_film *film, const double *depth, const rn_film_input *input,
+                   const double *source_rates);
+void rn_film_prepare(rn_film *film, const double *depth, const rn_film_input *input);
+void rn_film_solve(double *z, rn_film *film, const double *r, double tau);
+void rn_film_settle_edges(rn_film *film, const double *depth);
+
+#endif
