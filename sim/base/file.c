@@ -1,0 +1,153 @@
+#define _XOPEN_SOURCE 700 /* realpath */
+
+#include "base/file.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define TRIES 100 /* names tried for the temporary before giving up */
+
+static rn_status fail(const rn_file *file, int reason, rn_error *err)
+{
+    if (err && err->status == RN_OK)
+        snprintf(err->file, sizeof err->file, "%.*s", (int)sizeof err->file - 1, file->path);
+    return rn_fail(err, RN_E_FILE, "cannot be written: %s", strerror(reason));
+}
+
+static void clear(rn_file *file)
+{
+    free(file->memory);
+    *file = (rn_file){0};
+}
+
+/* A new file beside the target, with the rights of the file it replaces or those the user's mask gives. */
+static int open_temporary(rn_file *file, const struct stat *old)
+{
+    for (int i = 0; i < TRIES; i++) {
+        snprintf(file->temporary, sizeof file->temporary, "%s.part%ld-%d", file->target, (long)getpid(), i);
+        int handle = open(file->temporary, O_WRONLY | O_CREAT | O_EXCL, 0666);
+        if (handle >= 0) {
+            if (old && fchmod(handle, old->st_mode & 07777) != 0) { /* rights only: the text matters more */
+            }
+            return handle;
+        }
+        if (errno != EEXIST)
+            break;
+    }
+    file->temporary[0] = 0;
+    return -1;
+}
+
+/* Opens the descriptor behind a named target. */
+static int open_target(rn_file *file)
+{
+    struct stat old;
+    if (stat(file->path, &old) != 0) {
+        if (errno != ENOENT)
+            return -1;
+        memcpy(file->target, file->path, sizeof file->target);
+        return open_temporary(file, NULL);
+    }
+    if (S_ISDIR(old.st_mode)) {
+        errno = EISDIR;
+        return -1;
+    }
+    if (!S_ISREG(old.st_mode))
+        return open(file->path, O_WRONLY);
+    if (access(file->path, W_OK) != 0) /* a protected file is not to be replaced behind its owner's back */
+        return -1;
+    char *real = realpath(file->path, NULL);
+    if (!real)
+        return -1;
+    size_t length = strlen(real);
+    if (length >= sizeof file->target) {
+        free(real);
+        errno = ENAMETOOLONG;
+        return -1;
+    }
+    memcpy(file->target, real, length + 1);
+    free(real);
+    return open_temporary(file, &old);
+}
+
+rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error *err)
+{
+    rn_file made = {.standard = standard};
+    size_t length = strlen(path);
+    if (length == 0)
+        return rn_fail(err, RN_E_FILE, "a file needs a name");
+    snprintf(made.path, sizeof made.path, "%s", path);
+    if (length >= sizeof made.path)
+        return fail(&made, ENAMETOOLONG, err);
+
+    if (strcmp(path, "-") == 0) {
+        made.stream = NULL;
+        *file = made;
+        file->stream = open_memstream(&file->memory, &file->memory_size);
+        return file->stream ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
+    }
+    int handle = open_target(&made);
+    if (handle < 0)
+        return fail(&made, errno, err);
+    made.stream = fdopen(handle, "wb");
+    if (!made.stream) {
+        int reason = errno;
+        close(handle);
+        if (made.temporary[0])
+            unlink(made.temporary);
+        return fail(&made, reason, err);
+    }
+    *file = made;
+    return RN_OK;
+}
+
+static rn_status close_standard(rn_file *file, rn_error *err)
+{
+    snprintf(file->path, sizeof file->path, "standard output");
+    bool whole = !ferror(file->stream);
+    whole = fclose(file->stream) == 0 && whole;
+    if (!whole) {
+        clear(file);
+        return rn_fail(err, RN_E_MEMORY, "no memory left");
+    }
+    errno = 0;
+    whole = fwrite(file->memory, 1, file->memory_size, file->standard) == file->memory_size;
+    whole = fflush(file->standard) == 0 && whole;
+    rn_status status = whole ? RN_OK : fail(file, errno ? errno : EIO, err);
+    clear(file);
+    return status;
+}
+
+rn_status rn_file_close(rn_file *file, rn_error *err)
+{
+    if (strcmp(file->path, "-") == 0)
+        return close_standard(file, err);
+    bool named = file->temporary[0] != 0;
+    int reason = 0;
+    errno = 0;
+    if (ferror(file->stream) || fflush(file->stream) != 0 || (named && fsync(fileno(file->stream)) != 0))
+        reason = errno ? errno : EIO;
+    if (fclose(file->stream) != 0 && !reason)
+        reason = errno;
+    if (named && !reason && rename(file->temporary, file->target) != 0)
+        reason = errno;
+    if (named && reason)
+        unlink(file->temporary);
+    rn_status status = reason ? fail(file, reason, err) : RN_OK;
+    clear(file);
+    return status;
+}
+
+void rn_file_abandon(rn_file *file)
+{
+    if (file->stream)
+        fclose(file->stream);
+    if (file->temporary[0])
+        unlink(file->temporary);
+    clear(file);
+}

@@ -1,0 +1,33 @@
+/* Files that are written whole or not at all: the text goes to a temporary beside the target, which takes the
+   target's name only once everything is safely on the disk. '-' is the standard output. */
+#ifndef RN_BASE_FILE_H
+#define RN_BASE_FILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdio.h>
+
+#include "base/error.h"
+
+#define RN_PATH_SIZE 4096
+
+typedef struct rn_file {
+    FILE *stream;   /* write here; its errors are reported by rn_file_close */
+    FILE *standard; /* where '-' goes in the end */
+    char *memory;   /* '-': what was written so far */
+    size_t memory_size;
+    char path[RN_PATH_SIZE];           /* as the caller named it */
+    char target[RN_PATH_SIZE];         /* what is replaced: links followed */
+    char temporary[RN_PATH_SIZE + 32]; /* empty where the target is written directly (a device, a pipe) */
+} rn_file;
+
+/* Opens path for writing; "-" collects the text for `standard`. RN_E_FILE names the path and the system's reason. */
+rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error *err);
+
+/* Makes what was written appear under its name. On failure nothing is left behind and an older file stays as it was. */
+rn_status rn_file_close(rn_file *file, rn_error *err);
+
+/* Drops what was written; an older file stays as it was. */
+void rn_file_abandon(rn_file *file);
+
+#endif

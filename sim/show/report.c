@@ -1,0 +1,312 @@
+#include "show/report.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <string.h>
+
+#define LABEL_COLUMNS 14             /* where the second column of the screen begins */
+#define FLUID_OUNCE 29.5735295625e-6 /* US, exact [m3] */
+#define WORD_SIZE 160
+
+/* A screen being filled: breaks lines between words and counts them. */
+typedef struct screen {
+    FILE *out; /* NULL: only counts */
+    int lines;
+} screen;
+
+static const double millimetre = 1e-3, millilitre = 1e-6;
+
+/* A share in percent, rounded down, so that 99.96 % is never called all of it. */
+static double percent_down(double share)
+{
+    return floor(share * 1000.0 + 1e-6) / 10.0;
+}
+
+static bool corner_is_short(const rn_corner_outcome *corner)
+{
+    return !(corner->covered_at >= 0.0);
+}
+
+static bool corner_is_bare(const rn_corner_outcome *corner)
+{
+    return !(corner->depth >= RN_BARE_DEPTH);
+}
+
+static void append(char *text, size_t size, const char *format, ...) __attribute__((format(printf, 3, 4)));
+
+static void append(char *text, size_t size, const char *format, ...)
+{
+    size_t used = strlen(text);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text + used, size - used, format, arguments);
+    va_end(arguments);
+}
+
+/* "back left, back right and front left corners" of those that are bare, or short but not bare. */
+static int list_corners(char *text, size_t size, const rn_forecast *forecast, bool bare)
+{
+    int chosen[RN_CORNERS], count = 0;
+    for (int c = 0; c < RN_CORNERS; c++) {
+        const rn_corner_outcome *corner = &forecast->corners[c];
+        if (corner_is_short(corner) && corner_is_bare(corner) == bare)
+            chosen[count++] = c;
+    }
+    const char *noun = forecast->round ? "quarter" : "corner";
+    text[0] = 0;
+    if (count == RN_CORNERS) {
+        append(text, size, "all four %ss", noun);
+    } else if (count > 0) {
+        for (int i = 0; i < count; i++)
+            append(text, size, "%s%s", i == 0 ? "" : i < count - 1 ? ", " : " and ", rn_corner_names[chosen[i]]);
+        append(text, size, " %s%s", noun, count > 1 ? "s" : "");
+    }
+    return count;
+}
+
+/* What is missing, without a full stop: "back left corner stays bare, front left corner short of 0.15 mm". */
+static void describe_missing(char *text, size_t size, const rn_forecast *forecast)
+{
+    char bare[WORD_SIZE], scant[WORD_SIZE];
+    int bare_count = list_corners(bare, sizeof bare, forecast, true);
+    int scant_count = list_corners(scant, sizeof scant, forecast, false);
+    text[0] = 0;
+    if (bare_count > 0)
+        append(text, size, "%s %s bare", bare, bare_count > 1 ? "stay" : "stays");
+    if (scant_count > 0)
+        append(text, size, "%s%s %s short of %.3g mm", bare_count > 0 ? ", " : "", scant,
+               scant_count > 1 ? "stay" : "stays", forecast->cover / millimetre);
+}
+
+void rn_report_headline(char text[RN_HEADLINE_SIZE], const rn_forecast *forecast)
+{
+    text[0] = 0;
+    if (!forecast->complete)
+        append(text, RN_HEADLINE_SIZE, "Stopped at %.0f s. Until then: ", forecast->duration);
+    const bool within = !forecast->complete;
+    if (forecast->covered) {
+        if (forecast->covered_at > 0.0)
+            append(text, RN_HEADLINE_SIZE, "%sovered from %.0f s on.", within ? "c" : "C", forecast->covered_at);
+        else
+            append(text, RN_HEADLINE_SIZE, "%sovered from the start.", within ? "c" : "C");
+        return;
+    }
+    char missing[2 * WORD_SIZE];
+    describe_missing(missing, sizeof missing, forecast);
+    append(text, RN_HEADLINE_SIZE, "%sot covered", within ? "n" : "N");
+    if (missing[0])
+        append(text, RN_HEADLINE_SIZE, ": %s; %.1f %% of the face is covered.", missing,
+               percent_down(forecast->coverage));
+    else
+        append(text, RN_HEADLINE_SIZE, ": %.1f %% of the face stays short of %.3g mm.",
+               100.0 - percent_down(forecast->coverage), forecast->cover / millimetre);
+}
+
+void rn_report_place(char *text, int size, double x, double y)
+{
+    char part[2][40] = {"", ""};
+    int parts = 0;
+    double across = round(fabs(x) / millimetre), along = round(fabs(y) / millimetre);
+    if (across > 0.0)
+        snprintf(part[parts++], sizeof part[0], "%.0f mm %s", across, x < 0.0 ? "left" : "right");
+    if (along > 0.0)
+        snprintf(part[parts++], sizeof part[0], "%.0f mm %s", along, y < 0.0 ? "front" : "back");
+    if (parts == 0)
+        snprintf(text, (size_t)size, "at the centre");
+    else
+        snprintf(text, (size_t)size, "%s%s%s of the centre", part[0], parts > 1 ? " " : "", part[1]);
+}
+
+/* Bytes that begin a character (UTF-8 continues with 10xxxxxx). */
+static int columns_of(const char *text, size_t length)
+{
+    int columns = 0;
+    for (size_t i = 0; i < length; i++)
+        columns += ((unsigned char)text[i] & 0xC0) != 0x80;
+    return columns;
+}
+
+static void put(screen *page, const char *text, size_t length)
+{
+    if (page->out)
+        fwrite(text, 1, length, page->out);
+}
+
+/* Ends the line; the next one begins under the same column. */
+static void break_line(screen *page, int indent)
+{
+    if (page->out)
+        fprintf(page->out, "\n%*s", indent, "");
+    page->lines++;
+}
+
+/* A word that is longer than a line, cut to pieces; returns the length of its last piece. */
+static size_t put_pieces(screen *page, const char **word, size_t length, int indent)
+{
+    const int room = RN_REPORT_COLUMNS - indent;
+    while (columns_of(*word, length) > room) {
+        size_t piece = (size_t)room;
+        while (piece > 1 && ((unsigned char)(*word)[piece] & 0xC0) == 0x80)
+            piece--;
+        put(page, *word, piece);
+        break_line(page, indent);
+        *word += piece;
+        length -= piece;
+    }
+    return length;
+}
+
+/* Text broken between words, continued under its own column. */
+static void put_wrapped(screen *page, const char *text, int indent)
+{
+    int column = indent;
+    size_t gap = 0;
+    for (const char *word = text; *word; gap = strspn(word, " "), word += gap) {
+        size_t length = strcspn(word, " ");
+        if (column > indent && column + (int)gap + columns_of(word, length) > RN_REPORT_COLUMNS) {
+            break_line(page, indent);
+            column = indent;
+        } else {
+            put(page, word - gap, gap);
+            column += (int)gap;
+        }
+        if (column == indent)
+            length = put_pieces(page, &word, length, indent);
+        put(page, word, length);
+        column += columns_of(word, length);
+        word += length;
+    }
+    if (page->out)
+        putc('\n', page->out);
+    page->lines++;
+}
+
+/* One entry of the screen: a label (NULL: none, over the whole width) and a text. */
+static void say(screen *page, const char *label, const char *format, ...) __attribute__((format(printf, 3, 4)));
+
+static void say(screen *page, const char *label, const char *format, ...)
+{
+    char text[600];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    if (label && page->out)
+        fprintf(page->out, "  %-*s", LABEL_COLUMNS - 2, label);
+    put_wrapped(page, text, label ? LABEL_COLUMNS : 0);
+}
+
+static void say_corners(screen *page, const rn_forecast *forecast)
+{
+    for (int c = 0; c < RN_CORNERS; c++) {
+        const rn_corner_outcome *corner = &forecast->corners[c];
+        const char *label = c > 0 ? "" : forecast->round ? "quarters" : "corners";
+        double depth_mm = corner->depth / millimetre;
+        if (!corner_is_short(corner) && corner->covered_at > 0.0)
+            say(page, label, "%-11s covered from %.0f s on, %.2f mm deep", rn_corner_names[c], corner->covered_at,
+                depth_mm);
+        else if (!corner_is_short(corner))
+            say(page, label, "%-11s covered from the start, %.2f mm deep", rn_corner_names[c], depth_mm);
+        else if (corner_is_bare(corner))
+            say(page, label, "%-11s bare", rn_corner_names[c]);
+        else
+            say(page, label, "%-11s short, %.2f mm deep", rn_corner_names[c], depth_mm);
+    }
+}
+
+static void say_film(screen *page, const rn_forecast *forecast)
+{
+    char place[80];
+    say(page, "film", "%.2f mm deep in the mean", forecast->mean / millimetre);
+    rn_report_place(place, sizeof place, forecast->least.x, forecast->least.y);
+    say(page, "", "thinnest %.2f mm, %s", forecast->least.depth / millimetre, place);
+    rn_report_place(place, sizeof place, forecast->most.x, forecast->most.y);
+    say(page, "", "thickest %.2f mm, %s", forecast->most.depth / millimetre, place);
+    if (forecast->wrapped)
+        say(page, "sides", "%.1f %% wetted, %.1f ml on them", percent_down(forecast->side_coverage),
+            forecast->on_sides / millilitre);
+
+    const double speed = forecast->still_moving * 60.0 / millimetre;
+    if (forecast->still_moving < RN_REST_SPEED)
+        say(page, "at the end", "at rest after %.0f s (under %.1f mm/min)", forecast->duration,
+            RN_REST_SPEED * 60.0 / millimetre);
+    else
+        say(page, "at the end", "still moving after %.0f s, at %.*f mm/min", forecast->duration, speed < 10.0 ? 1 : 0,
+            speed);
+}
+
+static void say_paint(screen *page, const rn_forecast *forecast)
+{
+    char text[300] = "";
+    append(text, sizeof text, "%.1f ml poured", forecast->poured / millilitre);
+    if (forecast->base > 0.0)
+        append(text, sizeof text, " onto %.1f ml of base coat", forecast->base / millilitre);
+    append(text, sizeof text, "; %.1f ml stay on the panel", forecast->on_panel / millilitre);
+    if (isfinite(forecast->poured_cost))
+        append(text, sizeof text, "; all of it cost %.2f", forecast->poured_cost);
+    say(page, "paint", "%s", text);
+
+    const double all = forecast->base + forecast->poured;
+    if (forecast->run_off < 0.005 * millilitre) {
+        say(page, "run-off", "none");
+        return;
+    }
+    text[0] = 0;
+    append(text, sizeof text, "%.1f ml (%.2f fl oz), %.1f %% of the paint", forecast->run_off / millilitre,
+           forecast->run_off / FLUID_OUNCE, all > 0.0 ? 100.0 * forecast->run_off / all : 0.0);
+    if (isfinite(forecast->run_off_cost))
+        append(text, sizeof text, "; it cost %.2f", forecast->run_off_cost);
+    say(page, "run-off", "%s", text);
+    text[0] = 0;
+    for (int s = 0; s < RN_SIDES; s++)
+        append(text, sizeof text, "%s%s %.1f ml", s > 0 ? ", " : "", rn_side_names[s],
+               forecast->run_off_by_side[s] / millilitre);
+    say(page, "", "%s", text);
+}
+
+static void say_drying(screen *page, const rn_forecast *forecast)
+{
+    if (!isfinite(forecast->wet_least) || !isfinite(forecast->wet_most))
+        return;
+    const double least = forecast->wet_least / 3600.0, most = forecast->wet_most / 3600.0;
+    say(page, "wet",
+        "gives off its water in about %.*f to %.*f h at 20 degC and 50 %% humidity; "
+        "dry to the touch takes longer",
+        least < 3.0 ? 1 : 0, least, most < 3.0 ? 1 : 0, most);
+}
+
+static void say_warnings(screen *page, const rn_forecast *forecast)
+{
+    for (int i = 0; i < forecast->warning_count; i++) {
+        const char *label = i == 0 ? "mind" : "";
+        const bool last = i == forecast->warning_count - 1;
+        screen trial = {.lines = page->lines};
+        put_wrapped(&trial, forecast->warnings[i], LABEL_COLUMNS);
+        if (trial.lines + (last ? 0 : 1) > RN_REPORT_LINES_MOST) {
+            say(page, label, "and %d more, listed by --json", forecast->warning_count - i);
+            return;
+        }
+        say(page, label, "%s", forecast->warnings[i]);
+    }
+}
+
+void rn_report_text(FILE *out, const rn_forecast *forecast)
+{
+    screen page = {.out = out};
+    char headline[RN_HEADLINE_SIZE];
+    rn_report_headline(headline, forecast);
+    say(&page, NULL, "%s", headline);
+    if (!forecast->covered && forecast->best_coverage > forecast->coverage + 5e-4)
+        say(&page, NULL, "Best on the way: %.1f %% at %.0f s.", percent_down(forecast->best_coverage),
+            forecast->best_at);
+    if (forecast->title[0])
+        say(&page, "plan", "%s", forecast->title);
+    say_corners(&page, forecast);
+    say_film(&page, forecast);
+    say_paint(&page, forecast);
+    say_drying(&page, forecast);
+    say(&page, "worked out", "%.0f s on %d x %d cells of %.2f mm, in %ld steps and %.1f s; paint balances to %.0e",
+        forecast->duration, forecast->grid.nx, forecast->grid.ny, forecast->grid.dx / millimetre, forecast->steps,
+        forecast->wall, forecast->balance_error);
+    say_warnings(&page, forecast);
+}
