@@ -1,0 +1,3 @@
+#include "film/height.h"
+#include "plan/plan.h"
+#include <stdio.h>

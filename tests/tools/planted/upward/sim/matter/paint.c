@@ -1,0 +1,2 @@
+#include "matter/paint.h"
+#include "film/height.h"

@@ -1,0 +1,19 @@
+# Checks of the tree itself.
+set(tools ${CMAKE_CURRENT_SOURCE_DIR}/tools)
+add_test(NAME tools.floors COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/floors.cmake)
+add_test(NAME tools.toplevel COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/toplevel.cmake)
+if(TARGET runnel)
+    add_test(NAME tools.readme COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DRUNNEL=$<TARGET_FILE:runnel>
+        -P ${tools}/readme.cmake)
+endif()
+
+# The floors check finds what is planted for it, and nothing in a sound tree.
+add_test(NAME tools.floors_sound COMMAND ${CMAKE_COMMAND} -DTREE=${tools}/planted/sound -P ${tools}/floors.cmake)
+set(said_upward "is on a higher floor")
+set(said_neighbour "is the neighbour on the same floor")
+set(said_window "names SDL")
+foreach(fault upward neighbour window)
+    add_test(NAME tools.floors_${fault}
+        COMMAND ${CMAKE_COMMAND} -DTREE=${tools}/planted/${fault} -P ${tools}/floors.cmake)
+    set_tests_properties(tools.floors_${fault} PROPERTIES PASS_REGULAR_EXPRESSION "${said_${fault}}")
+endforeach()
