@@ -1,0 +1,26 @@
+/* Small helps for messages: quoting what a person wrote, and offering the word they may have meant. */
+#ifndef RN_BASE_TEXT_H
+#define RN_BASE_TEXT_H
+
+#include <stdbool.h>
+
+#define RN_QUOTE_SIZE 200
+
+/* Copies text for a one-line message: at most 40 characters, the rest as "...", control characters and
+   bytes that are not UTF-8 as '?'. Returns quoted. */
+const char *rn_text_quote(char quoted[RN_QUOTE_SIZE], const char *text);
+
+/* Length in bytes of the UTF-8 character that begins at text (NUL-terminated); 0 if it is not one. */
+int rn_text_character(const char *text);
+
+/* ASCII letters compared without regard to case. */
+bool rn_text_same(const char *a, const char *b);
+
+/* Edits between two words, ASCII case ignored: insertions, deletions, replacements and swaps of neighbours
+   each count one [damerau1964]. Words longer than 63 bytes are taken as 63 apart. */
+int rn_text_distance(const char *a, const char *b);
+
+/* The word of words[count] nearest to text, or NULL if none is near enough to be offered. */
+const char *rn_text_nearest(const char *text, const char *const *words, int count);
+
+#endif
