@@ -1,0 +1,92 @@
+/* The commands: what each accepts, says of itself and does. */
+#ifndef RN_CLI_CMD_H
+#define RN_CLI_CMD_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "cli/cli.h"
+#include "cli/opt.h"
+#include "run/session.h"
+
+/* Filled from the command line; each command's table says which fields it knows. */
+typedef struct rn_arguments {
+    const char **operands;
+    int operand_count;
+    bool help, json, quiet, man;
+    const char *folder, *series, *field, *picture, *save;
+    rn_opt_list sets; /* "path=value" */
+    int cells, threads;
+    double until; /* [s]; NaN: the plan's end */
+    const char *kernel;
+} rn_arguments;
+
+typedef struct rn_streams {
+    FILE *out, *err;
+} rn_streams;
+
+typedef struct rn_command {
+    const char *name;
+    const char *operands; /* as the usage line shows them */
+    int operands_least, operands_most;
+    const rn_opt *opts;
+    int opt_count;
+    const char *brief;   /* one line for the list of commands */
+    const char *text;    /* paragraphs for its help, an empty line between them */
+    const char *example; /* command lines, one a line */
+    rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
+} rn_command;
+
+#define RN_COMMAND_COUNT 5
+extern const rn_command *const rn_commands[RN_COMMAND_COUNT];
+extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
+
+/* The command of that name; NULL if there is none. */
+const rn_command *rn_cmd_find(const char *name);
+
+/* Says "no command 'forcast'; did you mean 'forecast'?" on err. */
+void rn_cmd_report_unknown(const char *name, FILE *err);
+
+/* Says what went wrong in a command's own words: "runnel forecast: ..." on err. */
+void rn_cmd_report(const char *command, const rn_error *error, FILE *err);
+
+rn_exit rn_cmd_exit_of(rn_status status);
+
+/* What the arguments ask of a session. */
+rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
+
+/* Rows that several tables share. */
+#define RN_OPT_HELP                                                                                                    \
+    {                                                                                                                  \
+        .name = "help", .letter = 'h', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, help),                    \
+        .text = "Print this help."                                                                                     \
+    }
+#define RN_OPT_SET                                                                                                     \
+    {                                                                                                                  \
+        .name = "set", .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, sets), .value = "PATH=VALUE",             \
+        .example = "moves.4.spin=45rpm",                                                                               \
+        .text = "Change one value of the plan before it is used; may be repeated. The paths are those of 'runnel "     \
+                "keys'; 'poured' scales all stacks to a total, 'consistency' every viscosity."                         \
+    }
+#define RN_OPT_GRID                                                                                                    \
+    {                                                                                                                  \
+        .name = "grid", .letter = 'g', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, cells),                  \
+        .least = RN_GRID_LEAST, .most = RN_GRID_MOST, .value = "N", .example = "128",                                  \
+        .text = "Cells along the longer side, 64 to 1024; 256 if left out. Twice as many take about ten times as "     \
+                "long."                                                                                                \
+    }
+#define RN_OPT_THREADS                                                                                                 \
+    {                                                                                                                  \
+        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads),             \
+        .least = 0, .most = 256, .value = "N", .example = "2",                                                         \
+        .text = "Threads to work with; 0, or left out, is one per processor. The numbers do not depend on it."         \
+    }
+#define RN_OPT_KERNEL                                                                                                  \
+    {                                                                                                                  \
+        .name = "kernel", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, kernel), .value = "NAME",              \
+        .example = "baseline",                                                                                         \
+        .text = "Instructions to work with: baseline, avx2 or avx512; the best this machine has if left out. The "     \
+                "numbers do not depend on it."                                                                         \
+    }
+
+#endif

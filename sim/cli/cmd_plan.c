@@ -1,0 +1,65 @@
+/* runnel plan: a plan as it is understood, every default spelt out. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "cli/cmd.h"
+#include "cli/input.h"
+
+static rn_status write_plan(const rn_plan *plan, const char *path, FILE *out, rn_error *err)
+{
+    char *text = NULL;
+    rn_file file;
+    rn_status status = rn_plan_write(&text, plan, err);
+    if (status == RN_OK)
+        status = rn_file_open(&file, path, out, err);
+    if (status == RN_OK) {
+        fputs(text, file.stream);
+        status = rn_file_close(&file, err);
+    }
+    free(text);
+    return status;
+}
+
+static rn_exit run(const rn_arguments *arguments, rn_streams streams)
+{
+    rn_error error = {0};
+    rn_input input = {0};
+    rn_status status = rn_input_load(&input, arguments->operands[0], &arguments->sets, &error);
+    if (status == RN_E_PLAN || status == RN_E_FILE) {
+        rn_input_report(&input, &error, streams.err);
+    } else {
+        if (status == RN_OK)
+            status = write_plan(input.plan, arguments->save ? arguments->save : "-", streams.out, &error);
+        if (status)
+            rn_cmd_report("plan", &error, streams.err);
+    }
+    rn_input_clear(&input);
+    return rn_cmd_exit_of(status);
+}
+
+static const rn_opt opts[] = {
+    RN_OPT_SET,
+    {.name = "save",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, save),
+     .value = "FILE",
+     .example = "changed.yaml",
+     .text = "Write the plan to this file, which may be the one it came from."},
+    RN_OPT_HELP,
+};
+
+const rn_command rn_cmd_plan = {
+    .name = "plan",
+    .operands = "PLAN",
+    .operands_least = 1,
+    .operands_most = 1,
+    .opts = opts,
+    .opt_count = (int)(sizeof opts / sizeof opts[0]),
+    .brief = "print a plan as it is understood, with every default",
+    .text = "Reads a plan, changes it as --set says, and prints it with every default spelt out; what is printed is "
+            "again a plan. Comments are not kept.",
+    .example = "runnel plan plan.yaml\n"
+               "runnel plan plan.yaml --set moves.4.spin=45rpm --save faster.yaml",
+    .run = run,
+};

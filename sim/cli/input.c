@@ -1,0 +1,189 @@
+#include "cli/input.h"
+
+#include <errno.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/text.h"
+
+#define BYTES_MOST (((size_t)1 << 20) + 1) /* one more than a plan may have, so that the reader refuses it */
+#define SHOWN_BEFORE 70 /* characters of a long line that are shown before the caret ... */
+#define SHOWN_MOST 110  /* ... and in all */
+
+static rn_status fail_file(const char *path, const char *what, int reason, rn_error *err)
+{
+    if (err && err->status == RN_OK)
+        snprintf(err->file, sizeof err->file, "%s", strcmp(path, "-") == 0 ? "standard input" : path);
+    return rn_fail(err, RN_E_FILE, "%s: %s", what, strerror(reason));
+}
+
+static rn_status read_text(rn_input *input, const char *path, rn_error *err)
+{
+    const bool standard = strcmp(path, "-") == 0;
+    FILE *stream = standard ? stdin : fopen(path, "rb");
+    if (!stream)
+        return fail_file(path, "cannot be opened", errno, err);
+    input->text = malloc(BYTES_MOST + 1);
+    rn_status status = RN_OK;
+    if (input->text) {
+        errno = 0;
+        input->size = fread(input->text, 1, BYTES_MOST, stream);
+        input->text[input->size] = '\0';
+        if (ferror(stream))
+            status = fail_file(path, "cannot be read", errno ? errno : EIO, err);
+    } else {
+        status = rn_fail(err, RN_E_MEMORY, "no memory left");
+    }
+    if (!standard)
+        fclose(stream);
+    return status;
+}
+
+static rn_status apply_set(rn_plan *plan, const char *setting, rn_error *err)
+{
+    char path[160];
+    const size_t length = strcspn(setting, "=");
+    rn_error why = {0};
+    if (!setting[length] || length == 0)
+        return rn_fail(err, RN_E_USAGE, "'--set %.200s' wants a path and a value; write for example --set end=3min",
+                       setting);
+    if (length >= sizeof path)
+        return rn_fail(err, RN_E_USAGE, "'--set %.60s...' names no key; 'runnel keys' lists them", setting);
+    memcpy(path, setting, length);
+    path[length] = '\0';
+    if (rn_plan_set(plan, path, setting + length + 1, &why))
+        return rn_fail(err, why.status == RN_E_MEMORY ? RN_E_MEMORY : RN_E_USAGE, "%s", why.message);
+    return RN_OK;
+}
+
+rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err)
+{
+    rn_status status = read_text(input, path, err);
+    if (status == RN_OK)
+        status = rn_plan_read(&input->plan, input->text, (long)input->size, path, err);
+    for (int i = 0; status == RN_OK && i < sets->count; i++)
+        status = apply_set(input->plan, sets->items[i], err);
+    return status;
+}
+
+void rn_input_clear(rn_input *input)
+{
+    rn_plan_free(input->plan);
+    free(input->text);
+    *input = (rn_input){0};
+}
+
+void rn_input_report(const rn_input *input, const rn_error *error, FILE *err)
+{
+    char text[sizeof error->file + sizeof error->message + 32];
+    rn_error_text(error, text, sizeof text);
+    fprintf(err, "%s\n", text);
+    if (error->line > 0 && error->column > 0 && input->text)
+        rn_input_caret(err, input->text, input->size, error->line, error->column);
+}
+
+typedef struct character {
+    uint32_t code; /* 0xFFFD where the bytes are no UTF-8 */
+    int bytes;
+} character;
+
+static character decode(const char *text)
+{
+    const int bytes = rn_text_character(text);
+    const unsigned char lead = (unsigned char)text[0];
+    if (bytes < 1)
+        return (character){0xFFFD, 1};
+    uint32_t code = bytes == 1 ? lead : lead & (0x7Fu >> bytes);
+    for (int i = 1; i < bytes; i++)
+        code = (code << 6) | ((unsigned char)text[i] & 0x3Fu);
+    return (character){code, bytes};
+}
+
+/* Columns of a terminal: 0 for marks that sit on the character before, 2 for the wide blocks of East Asia and for
+   pictographs [uax11]. */
+static int columns_of(uint32_t code)
+{
+    static const struct {
+        uint32_t from, to;
+        int columns;
+    } blocks[] = {
+        {0x0300, 0x036F, 0}, {0x200B, 0x200F, 0}, {0x20D0, 0x20FF, 0}, {0xFE00, 0xFE0F, 0},   {0xFE20, 0xFE2F, 0}, {0xFEFF, 0xFEFF, 0},
+        {0x1100, 0x115F, 2}, {0x2E80, 0x303E, 2}, {0x3041, 0xA4CF, 2}, {0xAC00, 0xD7A3, 2},   {0xF900, 0xFAFF, 2},
+        {0xFE30, 0xFE6F, 2}, {0xFF00, 0xFF60, 2}, {0xFFE0, 0xFFE6, 2}, {0x1F300, 0x1F64F, 2}, {0x1F900, 0x1F9FF, 2},
+        {0x20000, 0x3FFFD, 2},
+    };
+    for (size_t i = 0; i < sizeof blocks / sizeof blocks[0]; i++)
+        if (code >= blocks[i].from && code <= blocks[i].to)
+            return blocks[i].columns;
+    return 1;
+}
+
+static bool is_control(uint32_t code)
+{
+    return code < 0x20 || (code >= 0x7F && code < 0xA0);
+}
+
+/* Where a line starts and ends; false if the text has fewer lines. */
+static bool find_line(const char **start, size_t *length, const char *text, size_t size, int line)
+{
+    const char *at = text;
+    size_t left = size;
+    for (int i = 1; i < line; i++) {
+        const char *newline = memchr(at, '\n', left);
+        if (!newline)
+            return false;
+        left -= (size_t)(newline + 1 - at);
+        at = newline + 1;
+    }
+    const char *newline = memchr(at, '\n', left);
+    *start = at;
+    *length = newline ? (size_t)(newline - at) : left;
+    if (*length > 0 && at[*length - 1] == '\r')
+        --*length;
+    return true;
+}
+
+void rn_input_caret(FILE *err, const char *text, size_t size, int line, int column)
+{
+    const char *start;
+    size_t length;
+    if (!find_line(&start, &length, text, size, line))
+        return;
+
+    const int first = column > SHOWN_BEFORE ? column - SHOWN_BEFORE : 1;
+    char *below = NULL;
+    size_t below_size = 0;
+    FILE *caret = open_memstream(&below, &below_size);
+    if (!caret)
+        return;
+    fputs("    ", err);
+    fputs("    ", caret);
+    if (first > 1) {
+        fputs("...", err);
+        fputs("   ", caret);
+    }
+    int number = 1; /* of the character, as the reader counts columns */
+    for (size_t at = 0; at < length; number++) {
+        const character c = decode(start + at);
+        if (number >= first + SHOWN_MOST) {
+            fputs("...", err);
+            break;
+        }
+        if (number >= first) {
+            if (c.code == '\t')
+                fputc('\t', err);
+            else if (is_control(c.code) || c.code == 0xFFFD)
+                fputc('?', err); /* what a terminal might obey, or cannot show */
+            else
+                fwrite(start + at, 1, (size_t)c.bytes, err);
+            if (number < column)
+                fprintf(caret, c.code == '\t' ? "\t" : "%*s", is_control(c.code) ? 1 : columns_of(c.code), "");
+        }
+        at += (size_t)c.bytes;
+    }
+    fclose(caret);
+    fprintf(err, "\n%s^\n", below);
+    free(below);
+}

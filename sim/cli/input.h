@@ -1,0 +1,30 @@
+/* A plan as the command line names it: read from a file or stdin, changed by --set, and shown with a caret under
+   the place where it is wrong. */
+#ifndef RN_CLI_INPUT_H
+#define RN_CLI_INPUT_H
+
+#include <stdio.h>
+
+#include "cli/opt.h"
+#include "plan/plan.h"
+
+typedef struct rn_input {
+    char *text; /* what was read, with a closing 0, owned; kept so that a wrong line can be shown */
+    size_t size;
+    rn_plan *plan; /* owned */
+} rn_input;
+
+/* Reads the plan at path ("-" is stdin) and sets each "path=value". RN_E_USAGE where a setting is wrong, RN_E_PLAN and
+   RN_E_FILE otherwise. Fill *input with zeros first, clear it after success and failure alike. */
+rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err);
+
+void rn_input_clear(rn_input *input);
+
+/* Says what is wrong: "file:line:column: message", then that line with a caret below where it is known. */
+void rn_input_report(const rn_input *input, const rn_error *error, FILE *err);
+
+/* The line with its caret alone; both lines end with a new line. Tabs stay tabs, characters that a terminal shows on
+   two columns get two, and of a very long line only the part around the column is shown. text[size] is 0. */
+void rn_input_caret(FILE *err, const char *text, size_t size, int line, int column);
+
+#endif

@@ -1,0 +1,42 @@
+/* Command-line options: one table per command yields its parser, its help and its part of the man page. */
+#ifndef RN_CLI_OPT_H
+#define RN_CLI_OPT_H
+
+#include <stddef.h>
+
+#include "base/error.h"
+
+#define RN_OPT_LIST_MOST 64 /* times one option can be repeated */
+#define RN_OPTS_MOST 32     /* options of one command */
+
+typedef enum rn_opt_kind {
+    RN_OPT_FLAG,  /* bool, takes no value */
+    RN_OPT_TEXT,  /* const char * */
+    RN_OPT_LIST,  /* rn_opt_list, the option may be repeated */
+    RN_OPT_COUNT, /* int within least..most */
+    RN_OPT_TIME,  /* double [s], written with its unit */
+} rn_opt_kind;
+
+typedef struct rn_opt_list {
+    int count;
+    const char *items[RN_OPT_LIST_MOST];
+} rn_opt_list;
+
+typedef struct rn_opt {
+    const char *name;    /* without the dashes */
+    char letter;         /* short form, 0: none */
+    rn_opt_kind kind;
+    size_t offset;       /* of the field it fills */
+    int least, most;     /* RN_OPT_COUNT */
+    const char *value;   /* what stands for the value in the help; NULL for flags */
+    const char *example; /* of a value that is right; NULL for flags */
+    const char *text;    /* one sentence for the help */
+} rn_opt;
+
+/* Fills the fields of `target` from argv[argc] by the table and gathers what is not an option, in order, in
+   operands[argc]. "--" ends the options, "-" is an operand. RN_E_USAGE names the argument and what would be
+   right; target and operands may then be half filled. Texts stay owned by argv. */
+rn_status rn_opt_parse(void *target, const char **operands, int *operand_count, const rn_opt *table, int count,
+                       int argc, char *const *argv, rn_error *err);
+
+#endif

@@ -1,0 +1,100 @@
+#include "cli/watch.h"
+
+#include <math.h>
+#include <signal.h>
+#include <time.h>
+#include <unistd.h>
+
+#define DRAW_EVERY 0.2  /* [s] */
+#define TRUST_AFTER 0.5 /* no time left is told before this [s] */
+
+typedef struct watch {
+    FILE *err;
+    bool draws;              /* err is a terminal */
+    bool drawn;              /* a line is on it now */
+    double started, last;    /* when the run began, when the line was last drawn: monotonic clock [s] */
+    struct sigaction former; /* what SIGINT did before */
+} watch;
+
+/* The one mutable global of the program: a signal handler can reach nothing else. */
+static volatile sig_atomic_t stop_asked;
+
+static void ask_to_stop(int signal_number)
+{
+    (void)signal_number;
+    stop_asked = 1;
+}
+
+static double clock_now(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static void begin(watch *w, FILE *err, bool quiet)
+{
+    const int handle = fileno(err); /* -1 for a stream in memory */
+    const double now = clock_now();
+    *w = (watch){.err = err, .draws = !quiet && handle >= 0 && isatty(handle), .started = now, .last = now};
+    stop_asked = 0;
+    sigaction(SIGINT, NULL, &w->former);
+    if (w->former.sa_handler == SIG_IGN)
+        return;
+    struct sigaction action = {.sa_handler = ask_to_stop, .sa_flags = SA_RESTART | (int)SA_RESETHAND};
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGINT, &action, NULL);
+}
+
+/* "about 40 s left", "about 3 min left"; nothing while it is too early to tell. */
+static void time_left(char *text, size_t size, double elapsed, double share)
+{
+    text[0] = '\0';
+    if (elapsed < TRUST_AFTER || share <= 0)
+        return;
+    const double left = elapsed * (1 - share) / share;
+    if (left < 90)
+        snprintf(text, size, ", about %.0f s left", ceil(left));
+    else if (left < 90 * 60)
+        snprintf(text, size, ", about %.0f min left", ceil(left / 60));
+    else
+        snprintf(text, size, ", about %.0f h left", ceil(left / 3600));
+}
+
+static bool look(void *context, const rn_session *session)
+{
+    watch *w = context;
+    if (stop_asked)
+        return false;
+    const double now = clock_now();
+    if (!w->draws || now - w->last < DRAW_EVERY)
+        return true;
+    w->last = now;
+    char left[64];
+    const double t = rn_session_time(session), whole = rn_session_end(session);
+    const double share = whole > 0 ? t / whole : 1;
+    time_left(left, sizeof left, now - w->started, share);
+    fprintf(w->err, "\r\033[K%.0f s of %.0f s worked out, %.0f %%%s", t, whole, 100 * share, left);
+    fflush(w->err);
+    w->drawn = true;
+    return true;
+}
+
+static bool end(watch *w)
+{
+    if (w->drawn) {
+        fputs("\r\033[K", w->err);
+        fflush(w->err);
+    }
+    sigaction(SIGINT, &w->former, NULL);
+    return stop_asked;
+}
+
+rn_status rn_watch_run(bool *stopped, rn_session *session, FILE *err, bool quiet, rn_error *error)
+{
+    watch w;
+    begin(&w, err, quiet);
+    const rn_status status = rn_session_run(session, look, &w, error);
+    *stopped = end(&w) && !rn_session_done(session);
+    return status;
+}

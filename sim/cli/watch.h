@@ -1,0 +1,15 @@
+/* What a person at the terminal sees and does while a forecast runs: one line of progress, and Ctrl-C. */
+#ifndef RN_CLI_WATCH_H
+#define RN_CLI_WATCH_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "run/session.h"
+
+/* Runs a session to its end or until SIGINT comes, which *stopped then tells. Unless `quiet`, a line on err shows how
+   far it is, if err is a terminal; the line is gone when the run has ended. SIGINT is caught meanwhile, unless it was
+   ignored (a job in the background), and a second one ends the program at once. One run at a time. */
+rn_status rn_watch_run(bool *stopped, rn_session *session, FILE *err, bool quiet, rn_error *error);
+
+#endif
