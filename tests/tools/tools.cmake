@@ -2,9 +2,18 @@
 set(tools ${CMAKE_CURRENT_SOURCE_DIR}/tools)
 add_test(NAME tools.floors COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/floors.cmake)
 add_test(NAME tools.toplevel COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/toplevel.cmake)
+add_test(NAME tools.references COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/references.cmake)
 if(TARGET runnel)
     add_test(NAME tools.readme COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DRUNNEL=$<TARGET_FILE:runnel>
         -P ${tools}/readme.cmake)
+    # The library as others get it: installed, found by their CMake, every header compiled alone.
+    if(NOT RUNNEL_SANITIZE)
+        add_test(NAME tools.install COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DBUILD=${PROJECT_BINARY_DIR}
+            -DCONFIG=$<CONFIG> -P ${tools}/install.cmake)
+        add_test(NAME tools.headers
+            COMMAND ${CMAKE_COMMAND} --build ${PROJECT_BINARY_DIR} --target all_verify_interface_header_sets)
+        set_tests_properties(tools.install tools.headers PROPERTIES TIMEOUT 300)
+    endif()
 endif()
 
 # The floors check finds what is planted for it, and nothing in a sound tree.
