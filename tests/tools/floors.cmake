@@ -1,6 +1,8 @@
 # Fails where a file of a lower room includes one of a higher room, and where SDL is named under sim/.
 #   cmake -DTREE=<top of the tree> -P floors.cmake
 # Floors, from the ground up: base, matter, {plan, film}, run, show, {cli, viewer}.
+cmake_minimum_required(VERSION 3.25)
+
 set(floor_base 0)
 set(floor_matter 1)
 set(floor_plan 2)

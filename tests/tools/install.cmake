@@ -1,5 +1,7 @@
 # Installs a built tree into a folder of its own, then configures, builds and runs a stranger's project on it.
 #   cmake -DTREE=<top of the tree> -DBUILD=<its build folder> -DCONFIG=<build type> -P install.cmake
+cmake_minimum_required(VERSION 3.25)
+
 set(work ${BUILD}/install-test)
 file(REMOVE_RECURSE ${work})
 function(run)

@@ -1,5 +1,7 @@
 # Fails where README or DEVELOPERS name a file or a command that is not there.
 #   cmake -DTREE=<top of the tree> -DRUNNEL=<the program> -P readme.cmake
+cmake_minimum_required(VERSION 3.25)
+
 foreach(page README.md DEVELOPERS.md)
     file(READ ${TREE}/${page} text)
 

@@ -1,5 +1,7 @@
 # Fails where a comment points to a publication that docs/references.md does not list.
 #   cmake -DTREE=<top of the tree> -P references.cmake
+cmake_minimum_required(VERSION 3.25)
+
 file(STRINGS ${TREE}/docs/references.md rows REGEX "^\\| [a-z]+[0-9a-z]* \\|")
 foreach(row IN LISTS rows)
     string(REGEX REPLACE "^\\| ([a-z]+[0-9a-z]*) .*" "\\1" key "${row}")

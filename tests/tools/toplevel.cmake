@@ -1,13 +1,24 @@
-# Fails where the top of the tree holds more than it should.
+# Fails where the top of the tree holds more or less than it should; what git does not track is not looked at.
 #   cmake -DTREE=<top of the tree> -P toplevel.cmake
-file(GLOB entries RELATIVE ${TREE} ${TREE}/*)
-set(allowed README.md DEVELOPERS.md CMakeLists.txt LICENSE sim viewer tests presets docs build)
+cmake_minimum_required(VERSION 3.25)
+
+set(needed README.md DEVELOPERS.md CMakeLists.txt LICENSE sim viewer tests presets docs)
+
+execute_process(COMMAND git -C ${TREE} ls-files RESULT_VARIABLE status OUTPUT_VARIABLE tracked ERROR_QUIET)
+if(status EQUAL 0)
+    string(REPLACE "\n" ";" entries "${tracked}")
+    list(TRANSFORM entries REPLACE "/.*" "")
+    list(REMOVE_DUPLICATES entries)
+else()
+    file(GLOB entries RELATIVE ${TREE} ${TREE}/*)
+    list(REMOVE_ITEM entries build)
+endif()
 foreach(entry IN LISTS entries)
-    if(NOT entry IN_LIST allowed AND NOT entry MATCHES "^\\.")
+    if(entry AND NOT entry IN_LIST needed AND NOT entry MATCHES "^\\.")
         message(SEND_ERROR "'${entry}' does not belong at the top level")
     endif()
 endforeach()
-foreach(entry README.md DEVELOPERS.md LICENSE sim viewer tests presets docs)
+foreach(entry IN LISTS needed)
     if(NOT EXISTS ${TREE}/${entry})
         message(SEND_ERROR "'${entry}' is missing")
     endif()
