@@ -17,18 +17,18 @@ typedef struct rn_film rn_film;
 
 typedef struct rn_film_options {
     rn_grid grid;
-    bool round;           /* face is the disc inscribed in the grid's rectangle */
-    rn_law law;           /* of the one liquid the film is made of */
-    double density;       /* [kg/m3] */
-    double tension;       /* [N/m] */
-    double advance;       /* advancing angle on the dry ground [rad]; 0: the front is not held */
+    bool round;     /* face is the disc inscribed in the grid's rectangle */
+    rn_law law;     /* of the one liquid the film is made of */
+    double density; /* [kg/m3] */
+    double tension; /* [N/m] */
+    double advance; /* advancing angle on the dry ground [rad]; 0: the front is not held */
     rn_edge_kind edges;
-    double side;          /* height of the sides, wrapped edges [m] */
-    double tolerance;     /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 from 256 on */
-    double step_most;     /* longest step [s]; 0.5 */
-    double slip;          /* slip length of the moving front [m]; 60e-6; 0: off */
-    int threads;          /* 0: one per processor */
-    const char *kernel;   /* NULL: the best this machine has */
+    double side;        /* height of the sides, wrapped edges [m] */
+    double tolerance;   /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 from 256 on */
+    double step_most;   /* longest step [s]; 0.5 */
+    double slip;        /* slip length of the moving front [m]; 60e-6; 0: off */
+    int threads;        /* 0: one per processor */
+    const char *kernel; /* NULL: the best this machine has */
 } rn_film_options;
 
 rn_film_options rn_film_defaults(void);
@@ -49,8 +49,8 @@ void rn_film_free(rn_film *film);
 /* Adds a source with density shape(x, y) (any scale, >= 0, seen by oversampling); its number is the count
    of earlier calls. reach: it is zero farther than this from (x, y) [m]. */
 typedef double rn_film_shape(const void *context, double x, double y);
-rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y,
-                             double reach, rn_error *err);
+rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y, double reach,
+                             rn_error *err);
 
 /* Lays volume [m3] down at once with the shape of a source. */
 void rn_film_deposit(rn_film *film, int source, double volume);
@@ -64,13 +64,13 @@ void rn_film_get(double *depth, const rn_film *film);
 rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_film_drive *drive, void *context,
                        rn_error *err);
 
-double rn_film_volume(const rn_film *film);                  /* on the face [m3] */
-void rn_film_run_off(double run_off[4], const rn_film *film);  /* front, right, back, left, so far [m3] */
-double rn_film_on_sides(const rn_film *film);                /* [m3] */
-double rn_film_side_wetted(const rn_film *film);             /* share of the sides' area */
+double rn_film_volume(const rn_film *film);                   /* on the face [m3] */
+void rn_film_run_off(double run_off[4], const rn_film *film); /* front, right, back, left, so far [m3] */
+double rn_film_on_sides(const rn_film *film);                 /* [m3] */
+double rn_film_side_wetted(const rn_film *film);              /* share of the sides' area */
 long rn_film_steps(const rn_film *film);
 long rn_film_rejected(const rn_film *film);
-const bool *rn_film_inside(const rn_film *film);             /* ny*nx; owned by the film */
+const bool *rn_film_inside(const rn_film *film); /* ny*nx; owned by the film */
 
 /* Speed of the face, 99th percentile over cells deeper than `depth` [m/s]; needs one step taken. */
 double rn_film_speed(const rn_film *film, double depth);

@@ -25,10 +25,10 @@ typedef struct rn_move {
 
 /* The panel's pose and the forces in its own frame at one moment. */
 typedef struct rn_pose {
-    double turned;             /* angle turned so far, counter-clockwise [rad] */
-    double rate, acceleration; /* of the turn [rad/s, rad/s2] */
-    double tilt;               /* angle of the panel to the level, bench slope included [rad] */
-    double downhill;           /* bearing of the slope in the panel's frame [rad]; 0 when level */
+    double turned;                               /* angle turned so far, counter-clockwise [rad] */
+    double rate, acceleration;                   /* of the turn [rad/s, rad/s2] */
+    double tilt;                                 /* angle of the panel to the level, bench slope included [rad] */
+    double downhill;                             /* bearing of the slope in the panel's frame [rad]; 0 when level */
     double gravity_x, gravity_y, gravity_normal; /* [m/s2]; normal is positive into the panel */
 } rn_pose;
 

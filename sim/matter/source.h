@@ -7,18 +7,18 @@
 #define RN_BURSTS_MOST 200
 
 typedef struct rn_source {
-    bool on_top;          /* a cup lays paint on the film; a rim feeds the film's whole depth */
-    double x, y;          /* centre [m] */
-    double across;        /* rim or disc diameter [m] */
-    double width;         /* of the ring that the rim lets out [m]; unused by a cup */
-    double volume;        /* in all [m3] */
-    double start;         /* of the first burst [s] */
-    double every;         /* from burst to burst [s] */
-    double open;          /* how long each burst lasts [s]; 0 is instant */
-    int bursts;           /* 1..RN_BURSTS_MOST */
+    bool on_top;                  /* a cup lays paint on the film; a rim feeds the film's whole depth */
+    double x, y;                  /* centre [m] */
+    double across;                /* rim or disc diameter [m] */
+    double width;                 /* of the ring that the rim lets out [m]; unused by a cup */
+    double volume;                /* in all [m3] */
+    double start;                 /* of the first burst [s] */
+    double every;                 /* from burst to burst [s] */
+    double open;                  /* how long each burst lasts [s]; 0 is instant */
+    int bursts;                   /* 1..RN_BURSTS_MOST */
     double share[RN_BURSTS_MOST]; /* of each burst, sum 1 */
-    double uneven;        /* first harmonic round the rim, 0..1 */
-    double uneven_toward; /* its bearing [rad] */
+    double uneven;                /* first harmonic round the rim, 0..1 */
+    double uneven_toward;         /* its bearing [rad] */
 } rn_source;
 
 /* Volume let out up to time t [m3]. Each burst of length open flows at 1 - cos(2 pi t/open);

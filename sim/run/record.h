@@ -8,7 +8,7 @@
 #include "base/error.h"
 #include "base/grid.h"
 
-#define RN_SIDES 4 /* front, right, back, left: edges of a rectangle; quarters of a disc facing that way */
+#define RN_SIDES 4   /* front, right, back, left: edges of a rectangle; quarters of a disc facing that way */
 #define RN_CORNERS 4 /* back left, back right, front right, front left; quarters of a disc at these bearings */
 
 typedef enum rn_side { RN_FRONT, RN_RIGHT, RN_BACK, RN_LEFT } rn_side;
@@ -17,16 +17,16 @@ extern const char *const rn_side_names[RN_SIDES];     /* "front" ... */
 extern const char *const rn_corner_names[RN_CORNERS]; /* "back left" ... */
 
 typedef struct rn_moment {
-    double time;                       /* [s] */
-    double released;                   /* poured so far, without the base [m3] */
-    double coverage;                   /* share of the face at least `cover` deep */
-    double wet_area;                   /* share of the face with any paint (over 0.01 mm) */
-    double run_off[RN_SIDES];          /* so far [m3] */
-    double on_sides;                   /* paint on wrapped sides [m3] */
-    double deepest;                    /* [m] */
-    double corner[RN_CORNERS];         /* mean depth over each corner's 5 mm square [m] */
-    double tilt, downhill;             /* of the panel to the level; bearing in the panel's frame [rad] */
-    double turned, rate;               /* [rad], [rad/s] */
+    double time;               /* [s] */
+    double released;           /* poured so far, without the base [m3] */
+    double coverage;           /* share of the face at least `cover` deep */
+    double wet_area;           /* share of the face with any paint (over 0.01 mm) */
+    double run_off[RN_SIDES];  /* so far [m3] */
+    double on_sides;           /* paint on wrapped sides [m3] */
+    double deepest;            /* [m] */
+    double corner[RN_CORNERS]; /* mean depth over each corner's 5 mm square [m] */
+    double tilt, downhill;     /* of the panel to the level; bearing in the panel's frame [rad] */
+    double turned, rate;       /* [rad], [rad/s] */
 } rn_moment;
 
 typedef struct rn_record {

@@ -21,8 +21,7 @@ typedef struct rn_session_options {
 rn_session_options rn_session_defaults(void);
 
 /* Sets a plan in motion at time 0, its base coat laid. The plan is copied. */
-rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_session_options *options,
-                         rn_error *err);
+rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_session_options *options, rn_error *err);
 void rn_session_free(rn_session *session);
 
 /* Advances one step of the film. */

@@ -41,7 +41,8 @@ static matrix tipping(double toward, double angle)
     return rodrigues(-sin(toward), cos(toward), 0.0, angle);
 }
 
-static double simpson(double (*f)(const rn_move *, int, double), const rn_move *moves, int count, double from, double to)
+static double simpson(double (*f)(const rn_move *, int, double), const rn_move *moves, int count, double from,
+                      double to)
 {
     enum { PARTS = 2000 };
     double sum = 0.0, step = (to - from) / PARTS;
@@ -118,8 +119,8 @@ static void a_ramp_of_no_length_starts_at_once(void **state)
 static void a_plain_tilt_points_downhill(void **state)
 {
     (void)state;
-    rn_move tilt = {.kind = RN_MOVE_TILT, .start = 0.0, .duration = 8.0, .amount = 8.0 * DEG, .ramp = 0.5,
-                    .toward = 135.0 * DEG};
+    rn_move tilt = {
+        .kind = RN_MOVE_TILT, .start = 0.0, .duration = 8.0, .amount = 8.0 * DEG, .ramp = 0.5, .toward = 135.0 * DEG};
     rn_pose pose = rn_motion_pose(&tilt, 1, &level, 4.0);
     check_close(pose.gravity_x, -RN_GRAVITY * sin(8.0 * DEG) / sqrt(2.0), 1e-13);
     check_close(pose.gravity_y, RN_GRAVITY * sin(8.0 * DEG) / sqrt(2.0), 1e-13);
@@ -146,7 +147,12 @@ static void poses_equal_composed_rotations(void **state)
         double angle = 0.18 * DEG * (n % 490), toward = 2.3 * n, turn = 1.1 * n;
         rn_move moves[2] = {
             {.kind = RN_MOVE_TURN, .start = 0.0, .duration = 10.0, .amount = turn / 10.0, .ramp = 0.0},
-            {.kind = RN_MOVE_TILT, .start = 9.0, .duration = 9.0, .amount = angle, .ramp = 0.0, .toward = toward,
+            {.kind = RN_MOVE_TILT,
+             .start = 9.0,
+             .duration = 9.0,
+             .amount = angle,
+             .ramp = 0.0,
+             .toward = toward,
              .room_frame = n % 2 == 1},
         };
         rn_pose pose = rn_motion_pose(moves, 2, &panel, 12.0);
@@ -174,7 +180,12 @@ static void a_turning_panel_swings_a_slope_fixed_in_the_room(void **state)
     sloping.downhill = 90.0 * DEG;
     rn_move moves[2] = {
         {.kind = RN_MOVE_TURN, .start = 0.0, .duration = 30.0, .amount = 6.0 * RPM, .ramp = 1.0},
-        {.kind = RN_MOVE_TILT, .start = 0.0, .duration = 30.0, .amount = 5.0 * DEG, .ramp = 0.0, .toward = 0.0,
+        {.kind = RN_MOVE_TILT,
+         .start = 0.0,
+         .duration = 30.0,
+         .amount = 5.0 * DEG,
+         .ramp = 0.0,
+         .toward = 0.0,
          .room_frame = true},
     };
     for (double t = 0.5; t < 30.0; t += 0.5) {

@@ -6,8 +6,16 @@
 
 static rn_source rim(void)
 {
-    rn_source source = {.x = 0.02, .y = -0.03, .across = 0.07, .width = 0.01, .volume = 150e-6, .start = 5.0,
-                        .every = 6.0, .open = 2.5, .bursts = 4, .share = {0.1, 0.2, 0.3, 0.4}};
+    rn_source source = {.x = 0.02,
+                        .y = -0.03,
+                        .across = 0.07,
+                        .width = 0.01,
+                        .volume = 150e-6,
+                        .start = 5.0,
+                        .every = 6.0,
+                        .open = 2.5,
+                        .bursts = 4,
+                        .share = {0.1, 0.2, 0.3, 0.4}};
     return source;
 }
 
@@ -27,7 +35,8 @@ static void released_is_the_integral_of_the_rate(void **state)
     double t = 0.0, sum = 0.0;
     for (double next; isfinite(next = rn_source_next_break(&source, t)); t = next) {
         double middle = t + 0.41 * (next - t);
-        check_within(rn_source_released(&source, middle), sum + rate_integral(&source, t, middle), 1e-10 * source.volume);
+        check_within(rn_source_released(&source, middle), sum + rate_integral(&source, t, middle),
+                     1e-10 * source.volume);
         sum += rate_integral(&source, t, next);
         check_within(rn_source_released(&source, next), sum, 1e-10 * source.volume);
     }
