@@ -5,7 +5,7 @@ add_test(NAME tools.toplevel COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DI
 add_test(NAME tools.references COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/references.cmake)
 if(TARGET runnel)
     add_test(NAME tools.readme COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DRUNNEL=$<TARGET_FILE:runnel>
-        -P ${tools}/readme.cmake)
+        -DWORK=${CMAKE_CURRENT_BINARY_DIR}/readme -P ${tools}/readme.cmake)
     # The library as others get it: installed, found by their CMake, every header compiled alone.
     if(NOT RUNNEL_SANITIZE)
         add_test(NAME tools.install COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DBUILD=${PROJECT_BINARY_DIR}
