@@ -1,0 +1,183 @@
+#include "film/edge.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "base/physical.h"
+#include "film/mobility.h"
+
+static bool is_inside(const rn_grid *grid, const bool *inside, int i, int j)
+{
+    return i >= 0 && j >= 0 && i < grid->nx && j < grid->ny && inside[(long)j * grid->nx + i];
+}
+
+/* A disc's rim belongs to the side that its normal looks at. */
+static int side_of(double nx, double ny)
+{
+    if (fabs(ny) >= fabs(nx))
+        return ny < 0 ? 0 : 2;
+    return nx > 0 ? 1 : 3;
+}
+
+static rn_edge_face make_face(const rn_film_options *options, int i, int j, bool across_x, int sign)
+{
+    const rn_grid *grid = &options->grid;
+    rn_edge_face face = {.i = i, .j = j, .across_x = across_x, .sign = sign, .weight = 1};
+    face.x = rn_grid_x(grid, i) + (across_x ? 0.5 * sign * grid->dx : 0);
+    face.y = rn_grid_y(grid, j) + (across_x ? 0 : 0.5 * sign * grid->dy);
+    face.normal_x = across_x ? sign : 0;
+    face.normal_y = across_x ? 0 : sign;
+    if (options->round) { /* projected on its axis, the staircase has the circle's extent: weights add up to 2 pi R */
+        double r = hypot(face.x, face.y);
+        face.normal_x = face.x / r;
+        face.normal_y = face.y / r;
+        face.weight = fabs(across_x ? face.normal_x : face.normal_y);
+    }
+    face.side = side_of(face.normal_x, face.normal_y);
+    return face;
+}
+
+rn_status rn_edges_init(rn_edges *edges, const rn_film_options *options, const bool *inside, rn_error *err)
+{
+    const rn_grid *grid = &options->grid;
+    double theta = options->advance, rho_g = options->density * RN_GRAVITY;
+    double lc = sqrt(options->tension / rho_g);
+    *edges = (rn_edges){.kind = options->edges, .capillary_length = lc, .side = options->side,
+                        .density = options->density, .law = options->law, .half_cell = 0.5 * grid->dx};
+    edges->hold = fmax(2 * lc * sin((RN_PI / 2 + theta) / 2), RN_EDGE_LEAST_HOLD);
+    edges->rehold = fmin(fmax(2 * lc * sin(theta / 2), RN_EDGE_LEAST_HOLD), edges->hold);
+    edges->row_first = calloc((size_t)grid->ny + 1, sizeof *edges->row_first);
+    long most = options->round ? 4L * (grid->nx + grid->ny) : 2L * (grid->nx + grid->ny);
+    edges->faces = calloc((size_t)most, sizeof *edges->faces);
+    if (!edges->row_first || !edges->faces) {
+        rn_edges_clear(edges);
+        return rn_fail(err, RN_E_MEMORY, "no memory for the panel's edges");
+    }
+    static const int step_x[4] = {-1, 1, 0, 0}, step_y[4] = {0, 0, -1, 1};
+    for (int j = 0; j < grid->ny; j++) {
+        edges->row_first[j] = edges->count;
+        for (int i = 0; i < grid->nx && options->edges != RN_EDGE_WALLS; i++) {
+            if (!is_inside(grid, inside, i, j))
+                continue;
+            for (int k = 0; k < 4; k++)
+                if (!is_inside(grid, inside, i + step_x[k], j + step_y[k]))
+                    edges->faces[edges->count++] = make_face(options, i, j, k < 2, k % 2 ? 1 : -1);
+        }
+    }
+    edges->row_first[grid->ny] = edges->count;
+    return RN_OK;
+}
+
+void rn_edges_clear(rn_edges *edges)
+{
+    free(edges->faces);
+    free(edges->row_first);
+    *edges = (rn_edges){0};
+}
+
+/* Flux of a drive G that grows with h as G_by_h. */
+static void driven(double *q, double *slope, const rn_law *law, double h, double G, double G_by_h)
+{
+    double by_depth, by_drive;
+    *q = rn_law_flux(law, h, G);
+    rn_law_flux_slopes(&by_depth, &by_drive, law, h, G);
+    *slope = by_depth + by_drive * G_by_h;
+}
+
+void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, double h,
+                  const rn_film_input *input)
+{
+    *q = 0;
+    *slope = 0;
+    if (h <= 0)
+        return;
+    double turn = input->rate * input->rate, spin_up = input->acceleration;
+    double fx = input->gravity_x + turn * face->x + spin_up * face->y;
+    double fy = input->gravity_y + turn * face->y - spin_up * face->x;
+    double f = edges->density * (fx * face->normal_x + fy * face->normal_y);
+    double weight = edges->density * input->gravity_normal;
+    if (edges->kind == RN_EDGE_OPEN) { /* the film falls to nothing at the rim, half a cell on */
+        double per_h = 0.25 * weight / edges->half_cell;
+        driven(q, slope, &edges->law, h, f + per_h * h, per_h);
+    } else {
+        double range = RN_EDGE_SPILL_RANGE * edges->hold, fall = edges->rehold - edges->hold;
+        double spilled = fmin((h - edges->hold) / range, 1), threshold_by_h = 0;
+        if (spilled > face->spilled)
+            threshold_by_h = spilled < 1 ? fall / range : 0;
+        else
+            spilled = face->spilled;
+        double threshold = edges->hold + spilled * fall, excess = h - threshold;
+        if (excess <= 0)
+            return;
+        double ramp = excess / (RN_EDGE_RAMP * threshold), ramp_by_h = 1 / (RN_EDGE_RAMP * threshold);
+        if (ramp > 1) {
+            ramp = 1;
+            ramp_by_h = 0;
+        }
+        double G = f * ramp + weight * excess / edges->capillary_length;
+        double G_by_h = (f * ramp_by_h + weight / edges->capillary_length) * (1 - threshold_by_h);
+        driven(q, slope, &edges->law, h, G, G_by_h);
+    }
+    *q *= face->weight;
+    *slope = fmax(*slope * face->weight, 0);
+}
+
+void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h)
+{
+    if (edges->kind == RN_EDGE_OPEN)
+        return;
+    double rise = fmin((h - edges->hold) / (RN_EDGE_SPILL_RANGE * edges->hold), 1);
+    double kept = fmax(h / (RN_EDGE_DRAINED * edges->rehold), 0);
+    face->spilled = fmin(fmax(face->spilled, rise), kept);
+    if (face->spilled < 0)
+        face->spilled = 0;
+}
+
+/* The side as one vertical film of mean depth d over the wetted length: with the square-root profile of a draining
+   film its foot is 1.5 d deep, so the foot creeps at q(1.5 d)/(1.5 d) and, once it has reached the bottom, drips
+   q(1.5 d). Newtonian paint then drains exactly as Jeffreys' mean film does [jeffreys1930]. */
+double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, double arriving, double dt)
+{
+    const double G = edges->density * RN_GRAVITY, start = 1e-4; /* a strip wets at once, so that d is finite [m] */
+    double volume = face->side_volume + arriving, wetted = face->side_wetted;
+    if (volume <= 0)
+        return 0;
+    if (wetted < start)
+        wetted = fmin(start, edges->side);
+    double left = dt;
+    if (wetted < edges->side) { /* creep: implicit in the length, found by bisection on a falling residual */
+        double low = wetted, high = edges->side;
+        for (int k = 0; k < 60; k++) {
+            double middle = 0.5 * (low + high), foot = 1.5 * volume / middle;
+            double reach = wetted + dt * rn_law_flux(&edges->law, foot, G) / foot;
+            if (reach > middle)
+                low = middle;
+            else
+                high = middle;
+        }
+        double foot = 1.5 * volume / high, speed = rn_law_flux(&edges->law, foot, G) / foot;
+        if (high >= edges->side * (1 - 1e-12) && speed > 0) {
+            left = fmax(0, dt - (edges->side - wetted) / speed);
+            wetted = edges->side;
+        } else {
+            wetted = high;
+            left = 0;
+        }
+    }
+    double dripped = 0;
+    if (wetted >= edges->side && left > 0) { /* drip: volume' = -q(1.5 volume/side), implicit Euler by bisection */
+        double low = 0, high = volume;
+        for (int k = 0; k < 60; k++) {
+            double middle = 0.5 * (low + high);
+            if (middle + left * rn_law_flux(&edges->law, 1.5 * middle / edges->side, G) > volume)
+                high = middle;
+            else
+                low = middle;
+        }
+        dripped = volume - low;
+        volume = low;
+    }
+    face->side_volume = volume;
+    face->side_wetted = wetted;
+    return dripped;
+}

@@ -1,0 +1,65 @@
+/* The panel's rim: how much film an edge holds back, what runs over it, and where that goes.
+
+   A sharp edge pins the film to h0 = 2 l_c sin((90 deg + theta)/2) [oliver1977]; where paint has gone over,
+   the wetted edge holds only h1 = 2 l_c sin(theta/2). Beyond the threshold thr
+
+     q = M(h) ( f_n min(1, (h - thr)/(0.1 thr)) + rho g_n (h - thr)/l_c ).
+
+   thr moves from h0 to h1 with the play operator s = max over history of clamp((h - h0)/(0.1 h0), 0, 1),
+   thr = h0 + s (h1 - h0); s falls back as h/(0.5 h1) where the edge drains. Open edges hold nothing. */
+#ifndef RN_FILM_EDGE_H
+#define RN_FILM_EDGE_H
+
+#include <stdbool.h>
+
+#include "base/error.h"
+#include "base/grid.h"
+#include "film/height.h"
+#include "matter/paint.h"
+
+/* The edge rule's constants, kept together because run-off hangs on them. */
+#define RN_EDGE_SPILL_RANGE 0.1     /* the threshold falls from h0 to h1 while h rises by this share of h0 */
+#define RN_EDGE_RAMP 0.1            /* body force acts in full from thr (1 + this) */
+#define RN_EDGE_DRAINED 0.5         /* the edge begins to forget its spill where h < this share of h1 */
+#define RN_EDGE_LEAST_HOLD 0.05e-3  /* h1 is never less [m] */
+
+typedef struct rn_edge_face {
+    int i, j;        /* the cell inside */
+    bool across_x;   /* the face's axis is x, otherwise y */
+    int sign;        /* +1: outward is +x or +y */
+    double normal_x, normal_y; /* of the true perimeter */
+    double weight;   /* true length over the staircase's */
+    double x, y;     /* [m] */
+    int side;        /* 0 front, 1 right, 2 back, 3 left */
+    double spilled;  /* s, 0..1 */
+    double side_volume, side_wetted; /* wrapped: paint on the side per length [m2], how far down it reaches [m] */
+} rn_edge_face;
+
+typedef struct rn_edges {
+    rn_edge_kind kind;
+    double hold, rehold;     /* h0, h1 [m] */
+    double capillary_length; /* l_c [m] */
+    double half_cell;        /* open edges: distance from the cell's middle to the rim [m] */
+    double side;             /* height of the sides [m] */
+    double density;
+    rn_law law;
+    int count;
+    rn_edge_face *faces; /* sorted by row */
+    int *row_first;      /* ny + 1: faces of row j are row_first[j] .. row_first[j+1]-1 */
+} rn_edges;
+
+/* Finds the rim's faces of the cells inside (ny*nx). */
+rn_status rn_edges_init(rn_edges *edges, const rn_film_options *options, const bool *inside, rn_error *err);
+void rn_edges_clear(rn_edges *edges);
+
+/* Outward flux [m2/s] per length of the cell's face, and its slope by h [m/s]. */
+void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, double h,
+                  const rn_film_input *input);
+
+/* After an accepted step: the edge remembers how far it spilled. */
+void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h);
+
+/* Wrapped edges: takes `arriving` [m2] per true length during dt [s] and returns what drips off [m2]. */
+double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, double arriving, double dt);
+
+#endif

@@ -1,0 +1,457 @@
+/* The film's inner loops. Compiled once per instruction set with RN_KERNEL_SUFFIX naming it.
+
+   Legend: h depth, p pressure, G drive (-dp/dx + f), q flux, M mobility, g and c the capillary and gravity
+   parts of the linearised pressure, K n tau_y the Herschel-Bulkley law. Equations in height.c. */
+#include "film/kernels.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdint.h>
+#include <string.h>
+
+#define PASTE_(a, b) a##b
+#define PASTE(a, b) PASTE_(a, b)
+#define TEXT_(a) #a
+#define TEXT(a) TEXT_(a)
+
+/* The loops' pointers never overlap where one is written. */
+#define EACH _Pragma("GCC ivdep") for
+#define INLINE static inline __attribute__((always_inline))
+
+INLINE double greater(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+INLINE double lesser(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static void pressure(double *restrict p, const double *restrict h, const double *restrict below,
+                     const double *restrict above, double a, double bx, double by, int n)
+{
+    EACH (int i = 0; i < n; i++)
+        p[i] = a * h[i] - bx * ((h[i - 1] + h[i + 1]) - 2 * h[i]) - by * ((below[i] + above[i]) - 2 * h[i]);
+}
+
+/* |G| with the hold of the dry ground ahead taken off. */
+INLINE double held_drive(const rn_face_rule *rule, double G, double ahead, double p_ahead)
+{
+    double dry = greater(0.0, 1.0 - ahead * rule->per_wet);
+    return greater(0.0, fabs(G) - dry * greater(0.0, rule->hold - p_ahead) * rule->per_d);
+}
+
+/* van Leer's harmonic slope at the face [vanleer1974]. */
+INLINE double face_depth(double far, double up, double down)
+{
+    double ahead = down - up, behind = up - far;
+    double product = ahead * behind;
+    return up + (product > 0.0 ? product / (ahead + behind) : 0.0);
+}
+
+/* How uneven the four depths are, 0..1: the explicit mixed capillary term is damped where the front is. */
+INLINE double unevenness(double a, double b, double c, double d)
+{
+    double least = lesser(lesser(a, b), lesser(c, d)), most = greater(greater(a, b), greater(c, d));
+    return 1.0 - least / (most + 1e-9);
+}
+
+INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_depths *h,
+                            const double *restrict p_left, const double *restrict p_right, double force0,
+                            double force1, int n, const bool linearise)
+{
+    const rn_face_rule rule = *rule_;
+    const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right,
+                           *restrict fr = h->far_right;
+    double *restrict q = out->q, *restrict mobility = out->mobility, *restrict left = out->left,
+                     *restrict right = out->right;
+    EACH (int i = 0; i < n; i++) {
+        double G = (p_left[i] - p_right[i]) * rule.per_d + (force0 + force1 * (double)i);
+        bool forward = G > 0.0;
+        double hfl = greater(fl[i], 0.0), hl = greater(l[i], 0.0), hr = greater(r[i], 0.0), hfr = greater(fr[i], 0.0);
+        double up = forward ? hl : hr, down = forward ? hr : hl;
+        double behind = forward ? hfl : hfr, beyond = forward ? hfr : hfl;
+        double drive = held_drive(&rule, G, down, forward ? p_right[i] : p_left[i]);
+        double depth = face_depth(behind, up, down);
+        double drag = 1.0 + rule.front_drag * greater(0.0, 1.0 - beyond * rule.per_wet);
+        double fluid = depth * depth * rule.third_fluidity / drag;
+        double M = fluid * depth;
+        double flux = M * drive;
+        q[i] = forward ? flux : -flux;
+        if (linearise) {
+            M = drive > 0.0 ? M : 0.0;
+            double slope = 3.0 * fluid * drive;
+            double damping = rule.front_damping * M * unevenness(hfl, hl, hr, hfr);
+            mobility[i] = M;
+            left[i] = (forward ? slope : 0.0) + damping;
+            right[i] = -((forward ? 0.0 : slope) + damping);
+        }
+    }
+}
+
+static void flux(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
+                 const double *p_right, double force0, double force1, int n)
+{
+    if (out->mobility)
+        newtonian_faces(out, rule, h, p_left, p_right, force0, force1, n, true);
+    else
+        newtonian_faces(out, rule, h, p_left, p_right, force0, force1, n, false);
+}
+
+static void drive(double *restrict drive, const rn_face_rule *rule_, const rn_face_depths *h,
+                  const double *restrict p_left, const double *restrict p_right, double force0, double force1, int n)
+{
+    const rn_face_rule rule = *rule_;
+    const double *restrict l = h->left, *restrict r = h->right;
+    EACH (int i = 0; i < n; i++) {
+        double G = (p_left[i] - p_right[i]) * rule.per_d + (force0 + force1 * (double)i);
+        bool forward = G > 0.0;
+        double up = forward ? l[i] : r[i], down = greater(forward ? r[i] : l[i], 0.0);
+        double held = held_drive(&rule, G, down, forward ? p_right[i] : p_left[i]);
+        held = up > 0.0 ? held : 0.0;
+        drive[i] = forward ? held : -held;
+    }
+}
+
+/* log2 and exp2 to a few units in the last place by series, from operations that every instruction set has;
+   x > 0 and normal; the argument of exp2 within +-1000. */
+INLINE double log2_series(double x)
+{
+    uint64_t bits;
+    memcpy(&bits, &x, sizeof bits);
+    uint64_t exponent_bits = (bits >> 52) | UINT64_C(0x4330000000000000);
+    uint64_t mantissa_bits = (bits & UINT64_C(0x000fffffffffffff)) | UINT64_C(0x3ff0000000000000);
+    double exponent, mantissa;
+    memcpy(&exponent, &exponent_bits, sizeof exponent);
+    memcpy(&mantissa, &mantissa_bits, sizeof mantissa);
+    exponent -= 4503599627370496.0 + 1023.0;
+    bool big = mantissa > 1.4142135623730951;
+    mantissa = big ? 0.5 * mantissa : mantissa;
+    exponent = big ? exponent + 1.0 : exponent;
+    double z = (mantissa - 1.0) / (mantissa + 1.0), y = z * z;
+    double series = 1.0 / 21;
+    series = series * y + 1.0 / 19;
+    series = series * y + 1.0 / 17;
+    series = series * y + 1.0 / 15;
+    series = series * y + 1.0 / 13;
+    series = series * y + 1.0 / 11;
+    series = series * y + 1.0 / 9;
+    series = series * y + 1.0 / 7;
+    series = series * y + 1.0 / 5;
+    series = series * y + 1.0 / 3;
+    series = series * y + 1.0;
+    return exponent + z * series * 2.8853900817779268; /* 2/ln 2 */
+}
+
+INLINE double exp2_series(double x)
+{
+    x = lesser(greater(x, -1000.0), 1000.0);
+    double shifted = x + 6755399441055744.0; /* 1.5 * 2^52: rounds to the nearest whole number */
+    double f = (x - (shifted - 6755399441055744.0)) * 0.6931471805599453;
+    uint64_t bits;
+    memcpy(&bits, &shifted, sizeof bits);
+    bits = (bits + 1023) << 52;
+    double scale;
+    memcpy(&scale, &bits, sizeof scale);
+    double series = 1.0 / 6227020800;
+    series = series * f + 1.0 / 479001600;
+    series = series * f + 1.0 / 39916800;
+    series = series * f + 1.0 / 3628800;
+    series = series * f + 1.0 / 362880;
+    series = series * f + 1.0 / 40320;
+    series = series * f + 1.0 / 5040;
+    series = series * f + 1.0 / 720;
+    series = series * f + 1.0 / 120;
+    series = series * f + 1.0 / 24;
+    series = series * f + 1.0 / 6;
+    series = series * f + 0.5;
+    series = series * f + 1.0;
+    series = series * f + 1.0;
+    return scale * series;
+}
+
+INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_depths *h,
+                        const double *restrict own, const double *restrict a, const double *restrict b, double weight,
+                        int n, const bool linearise, const bool bingham)
+{
+    const rn_face_rule rule = *rule_;
+    const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right,
+                           *restrict fr = h->far_right;
+    double *restrict q = out->q, *restrict mobility = out->mobility, *restrict left = out->left,
+                     *restrict right = out->right;
+    const double per_consistency = bingham ? 1.0 / exp2(rule.log2_consistency) : 0.0;
+    EACH (int i = 0; i < n; i++) {
+        double Gn = own[i];
+        bool forward = Gn > 0.0;
+        double hfl = greater(fl[i], 0.0), hl = greater(l[i], 0.0), hr = greater(r[i], 0.0), hfr = greater(fr[i], 0.0);
+        double up = forward ? hl : hr, down = forward ? hr : hl;
+        double behind = forward ? hfl : hfr, beyond = forward ? hfr : hfl;
+        double depth = face_depth(behind, up, down);
+        double dry = greater(0.0, 1.0 - down * rule.per_wet);
+        double Gt = weight * ((a[i] + a[i + 1]) + (b[i] + b[i + 1])) * (1.0 - dry);
+        double G2 = Gn * Gn + Gt * Gt + 1e-20; /* no division by 0 on a level film */
+        double per_G = 1.0 / sqrt(G2), G = G2 * per_G;
+        double drag = 1.0 + rule.front_drag * greater(0.0, 1.0 - beyond * rule.per_wet);
+        double excess = G * depth - rule.yield; /* stress at the bottom beyond the yield stress */
+        double positive = greater(excess, 1e-30);
+        double yielded = greater(excess, 0.0) * per_G;
+        double B = (2.0 * rule.power + 1.0) * depth - rule.power * yielded;
+        double P = rule.factor / drag *
+                   (bingham ? positive * per_consistency
+                            : exp2_series(rule.per_power * (log2_series(positive) - rule.log2_consistency)));
+        double along = Gn * per_G;
+        double flux = P * yielded * B;
+        q[i] = flux * along;
+        if (linearise) {
+            double secant = flux * per_G;
+            double tangent = P * per_G *
+                             (rule.per_power * depth * B + rule.yield * per_G * (B - rule.power * yielded));
+            tangent = excess > 0.0 ? tangent : 0.0;
+            double M = secant + (tangent - secant) * (along * along);
+            /* The floor lives in the Jacobian only: the flux stays exact and arrested paint stays at rest. */
+            double floor = rule.floor_fluidity / drag * (depth * depth * depth);
+            floor = (dry > 0.999) & (excess <= 0.0) ? 0.0 : floor;
+            M = greater(M, floor);
+            M = Gn * Gn > 0.0 ? M : 0.0;
+            double slope = excess > 0.0 ? P * rule.per_factor * depth * along : 0.0;
+            double damping = rule.front_damping * M * unevenness(hfl, hl, hr, hfr);
+            mobility[i] = M;
+            left[i] = greater(slope, 0.0) + damping;
+            right[i] = lesser(slope, 0.0) - damping;
+        }
+    }
+}
+
+static void flux_yield(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h,
+                       const double *drive, const double *across_a, const double *across_b, double weight, int n)
+{
+    if (rule->power == 1.0) {
+        if (out->mobility)
+            yield_faces(out, rule, h, drive, across_a, across_b, weight, n, true, true);
+        else
+            yield_faces(out, rule, h, drive, across_a, across_b, weight, n, false, true);
+    } else {
+        if (out->mobility)
+            yield_faces(out, rule, h, drive, across_a, across_b, weight, n, true, false);
+        else
+            yield_faces(out, rule, h, drive, across_a, across_b, weight, n, false, false);
+    }
+}
+
+static void divergence(double *restrict r, const double *restrict q, const double *restrict below,
+                       const double *restrict above, double per_dx, double per_dy, const double *restrict source,
+                       const double *restrict k, int n)
+{
+    if (k) {
+        EACH (int i = 0; i < n; i++)
+            r[i] = (q[i] - q[i + 1]) * per_dx + (below[i] - above[i]) * per_dy + source[i] - 2.0 * k[i];
+    } else {
+        EACH (int i = 0; i < n; i++)
+            r[i] = (q[i] - q[i + 1]) * per_dx + (below[i] - above[i]) * per_dy + source[i];
+    }
+}
+
+static void add(double *restrict a, const double *restrict b, int n)
+{
+    EACH (int i = 0; i < n; i++)
+        a[i] += b[i];
+}
+
+/* One row of the elimination, RN_LANES lines side by side. For a line with unknowns v the equation of cell i is
+
+     v_i + tau/d (L_{i+1} - L_i) = r_i,
+     L_f = M_f (g (v_{f+1} - v_{f-2}) - (c + 3 g)(v_f - v_{f-1})) + left_f v_{f-1} + right_f v_f
+
+   and a neighbour behind a closed face mirrors the cell before it. open[k] is 1 where face i-1+k is open. */
+typedef struct forward_row {
+    double z[RN_LANES], alpha[RN_LANES], beta[RN_LANES];
+} forward_row;
+
+typedef struct line_faces {
+    const double *mobility, *left, *right;
+} line_faces;
+
+INLINE void eliminate(forward_row *restrict now, const forward_row *restrict before,
+                      const forward_row *restrict two_before, const double *restrict r, line_faces low,
+                      line_faces high, double t, double g, double c3, double open[4][RN_LANES], const bool inner)
+{
+    EACH (int l = 0; l < RN_LANES; l++) {
+        double Mm = t * low.mobility[l], Mp = t * high.mobility[l];
+        double gm = g * Mm, gp = g * Mp, cm = c3 * Mm, cp = c3 * Mp;
+        double e = gp, d = t * high.right[l] - cp - gm, m = 1.0 + (cp + cm) + t * (high.left[l] - low.right[l]);
+        double b = -(t * low.left[l]) - cm - gp, a = gm;
+        if (!inner) {
+            double o0 = open[0][l], o1 = open[1][l], o2 = open[2][l], o3 = open[3][l];
+            d += gp * (1.0 - o3) + gm * (1.0 - o2);
+            m -= gm * (1.0 - o2) + gp * (1.0 - o1);
+            b += gm * (1.0 - o0) + gp * (1.0 - o1);
+            e *= o3;
+            a *= o0;
+        }
+        double b1 = b - a * two_before->alpha[l];
+        double pivot = 1.0 / (m - a * two_before->beta[l] - b1 * before->alpha[l]);
+        now->z[l] = (r[l] - a * two_before->z[l] - b1 * before->z[l]) * pivot;
+        now->alpha[l] = (d - b1 * before->beta[l]) * pivot;
+        now->beta[l] = e * pivot;
+    }
+}
+
+static void sweep_across(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
+                         const double *right, const double *r, long stride, double *work)
+{
+    const int n = sweep->length;
+    const double g = sweep->capillary, c3 = sweep->gravity + 3.0 * g, t = sweep->tau_per_d;
+    forward_row *rows = (forward_row *)work; /* two empty rows stand before the first */
+    memset(rows, 0, 2 * sizeof *rows);
+    for (int i = 0; i < n; i++) {
+        const long at = i * stride, next = at + stride;
+        line_faces low = {mobility + at, left + at, right + at}, high = {mobility + next, left + next, right + next};
+        bool inner = !sweep->from && i >= 2 && i < n - 2;
+        if (inner) {
+            eliminate(rows + i + 2, rows + i + 1, rows + i, r + at, low, high, t, g, c3, NULL, true);
+            continue;
+        }
+        double open[4][RN_LANES];
+        for (int k = 0; k < 4; k++)
+            for (int l = 0; l < RN_LANES; l++) {
+                int face = i - 1 + k, from = sweep->from ? sweep->from[l] : 0, to = sweep->to ? sweep->to[l] : n;
+                open[k][l] = face > from && face < to ? 1.0 : 0.0;
+            }
+        eliminate(rows + i + 2, rows + i + 1, rows + i, r + at, low, high, t, g, c3, open, false);
+    }
+    double next[RN_LANES] = {0}, after[RN_LANES] = {0};
+    for (int i = n - 1; i >= 0; i--) {
+        const forward_row *row = rows + i + 2;
+        double *restrict o = out + i * stride;
+        EACH (int l = 0; l < RN_LANES; l++) {
+            double v = row->z[l] - row->alpha[l] * next[l] - row->beta[l] * after[l];
+            after[l] = next[l];
+            next[l] = v;
+            o[l] = v;
+        }
+    }
+}
+
+typedef double quad __attribute__((vector_size(32), aligned(8), may_alias));
+typedef int64_t quad_index __attribute__((vector_size(32)));
+
+/* A 4 x 4 block: rows at from + k*from_stride become columns at to + k*to_stride. */
+INLINE void turn_block(double *to, long to_stride, const double *from, long from_stride)
+{
+    quad a = *(const quad *)from, b = *(const quad *)(from + from_stride);
+    quad c = *(const quad *)(from + 2 * from_stride), d = *(const quad *)(from + 3 * from_stride);
+    quad ab_even = __builtin_shuffle(a, b, (quad_index){0, 4, 2, 6});
+    quad ab_odd = __builtin_shuffle(a, b, (quad_index){1, 5, 3, 7});
+    quad cd_even = __builtin_shuffle(c, d, (quad_index){0, 4, 2, 6});
+    quad cd_odd = __builtin_shuffle(c, d, (quad_index){1, 5, 3, 7});
+    *(quad *)to = __builtin_shuffle(ab_even, cd_even, (quad_index){0, 1, 4, 5});
+    *(quad *)(to + to_stride) = __builtin_shuffle(ab_odd, cd_odd, (quad_index){0, 1, 4, 5});
+    *(quad *)(to + 2 * to_stride) = __builtin_shuffle(ab_even, cd_even, (quad_index){2, 3, 6, 7});
+    *(quad *)(to + 3 * to_stride) = __builtin_shuffle(ab_odd, cd_odd, (quad_index){2, 3, 6, 7});
+}
+
+/* Rows are padded, so that whole blocks may be read past their ends. */
+static void lines_to_columns(double *columns, const double *lines, long stride, int n)
+{
+    for (int lane = 0; lane < RN_LANES; lane += 4)
+        for (int i = 0; i < n; i += 4)
+            turn_block(columns + (long)i * RN_LANES + lane, RN_LANES, lines + lane * stride + i, stride);
+}
+
+static void columns_to_lines(double *lines, const double *columns, long stride, int n)
+{
+    int whole = n / 4 * 4;
+    for (int lane = 0; lane < RN_LANES; lane += 4)
+        for (int i = 0; i < whole; i += 4)
+            turn_block(lines + lane * stride + i, stride, columns + (long)i * RN_LANES + lane, RN_LANES);
+    for (int lane = 0; lane < RN_LANES; lane++)
+        for (int i = whole; i < n; i++)
+            lines[lane * stride + i] = columns[(long)i * RN_LANES + lane];
+}
+
+static void sweep_along(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
+                        const double *right, const double *r, long stride, double *work)
+{
+    const int n = sweep->length;
+    const long size = (long)RN_LANES * (n + 8);
+    double *M = work, *L = M + size, *R = L + size, *rhs = R + size, *v = rhs + size, *rest = v + size;
+    lines_to_columns(M, mobility, stride, n + 1);
+    lines_to_columns(L, left, stride, n + 1);
+    lines_to_columns(R, right, stride, n + 1);
+    lines_to_columns(rhs, r, stride, n);
+    sweep_across(v, sweep, M, L, R, rhs, RN_LANES, rest);
+    columns_to_lines(out, v, stride, n);
+}
+
+static void predict(double *h1, const double *h, const double *k, double dt, int rows, long stride)
+{
+    for (int j = 0; j < rows; j++) {
+        const long at = j * stride;
+        EACH (int l = 0; l < RN_LANES; l++)
+            h1[at + l] = h[at + l] + dt * k[at + l];
+    }
+}
+
+static void combine(double *k, const double *k2, const double *h, double *sums, int rows, long stride)
+{
+    double sum[RN_LANES] = {0};
+    for (int j = 0; j < rows; j++) {
+        const long at = j * stride;
+        EACH (int l = 0; l < RN_LANES; l++) {
+            double both = k[at + l] + k2[at + l], relative = both / (1e-3 + h[at + l]);
+            k[at + l] = both;
+            sum[l] += relative * relative;
+        }
+    }
+    for (int l = 0; l < RN_LANES; l++)
+        sums[l] += sum[l];
+}
+
+static void settle(double *restrict flux, const double *restrict q, const rn_face_flux *jacobian,
+                   const rn_face_depths *v, double tau, double gravity, double capillary, int n)
+{
+    const double *restrict M = jacobian->mobility, *restrict left = jacobian->left, *restrict right = jacobian->right;
+    const double *restrict fl = v->far_left, *restrict l = v->left, *restrict r = v->right,
+                           *restrict fr = v->far_right;
+    const double c3 = gravity + 3.0 * capillary;
+    EACH (int i = 0; i < n; i++) {
+        double linear = M[i] * (capillary * (fr[i] - fl[i]) - c3 * (r[i] - l[i])) + left[i] * l[i] + right[i] * r[i];
+        flux[i] = 0.5 * (q[i] + tau * linear);
+    }
+}
+
+static int advance(double *restrict h1, const double *restrict h, const double *restrict q,
+                   const double *restrict below, const double *restrict above, double dt_per_dx, double dt_per_dy,
+                   const double *restrict source, double dt, int n)
+{
+    double negative = 0.0;
+    EACH (int i = 0; i < n; i++) {
+        double v = h[i] - (q[i + 1] - q[i]) * dt_per_dx - (above[i] - below[i]) * dt_per_dy + source[i] * dt;
+        h1[i] = v;
+        negative = lesser(negative, v);
+    }
+    if (negative >= 0.0)
+        return 0;
+    int count = 0;
+    for (int i = 0; i < n; i++)
+        count += h1[i] < 0.0;
+    return count;
+}
+
+extern const rn_kernels PASTE(rn_kernels_, RN_KERNEL_SUFFIX);
+const rn_kernels PASTE(rn_kernels_, RN_KERNEL_SUFFIX) = {
+    .name = TEXT(RN_KERNEL_SUFFIX),
+    .pressure = pressure,
+    .flux = flux,
+    .drive = drive,
+    .flux_yield = flux_yield,
+    .divergence = divergence,
+    .add = add,
+    .sweep_across = sweep_across,
+    .sweep_along = sweep_along,
+    .predict = predict,
+    .combine = combine,
+    .settle = settle,
+    .advance = advance,
+};

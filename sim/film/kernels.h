@@ -1,0 +1,101 @@
+/* The film's inner loops, as plain C that the compiler turns into vector code. The one source kernels.c is
+   compiled for several instruction sets; all operations are element by element, nothing is contracted or
+   reassociated, so every set gives the same bits. */
+#ifndef RN_FILM_KERNELS_H
+#define RN_FILM_KERNELS_H
+
+#define RN_LANES 16 /* lines that a sweep solves side by side */
+
+/* What a face needs to know about the liquid, the ground and its own direction.
+   Directions: d is the cell size across the face. */
+typedef struct rn_face_rule {
+    double per_d;        /* 1/d [1/m] */
+    double hold;         /* pressure that holds the front on dry ground [Pa] */
+    double per_wet;      /* 1 / depth at which ground counts as wet [1/m] */
+    double front_drag;   /* 1.5 ln(d / 9 slip length), >= 0 [-] */
+    double front_damping; /* kappa gamma / d^3 [N/m4] */
+    double third_fluidity; /* 1/(3 mu), Newtonian [1/(Pa s)] */
+    /* Herschel-Bulkley only */
+    double power, per_power;    /* n, 1/n */
+    double yield;               /* tau_y [Pa] */
+    double log2_consistency;    /* of K */
+    double factor, per_factor;  /* c = n/((n+1)(2n+1)), 1/c */
+    double floor_fluidity;      /* 1/(3 mu_J) of the Jacobian's floor [1/(Pa s)] */
+} rn_face_rule;
+
+/* Four depths in a row across the face (far and near on either side), [m]; pressures of the two next to it. */
+typedef struct rn_face_depths {
+    const double *far_left, *left, *right, *far_right;
+} rn_face_depths;
+
+/* Results: flux q [m2/s], and its linearisation dq = mobility*(...) + left*v_left + right*v_right. */
+typedef struct rn_face_flux {
+    double *q;
+    double *mobility, *left, *right; /* all three NULL where only q is wanted */
+} rn_face_flux;
+
+/* The lines of one direction, RN_LANES at a time: coefficients as rn_face_flux gives them. */
+typedef struct rn_sweep {
+    double tau_per_d; /* tau / d */
+    double gravity;   /* rho g_n / d */
+    double capillary; /* gamma / d^3 */
+    int length;       /* cells in the line */
+    const int *from, *to; /* per lane: the panel's cells [from, to); NULL where every lane spans the whole line */
+} rn_sweep;
+
+typedef struct rn_kernels {
+    const char *name;
+
+    /* p = a*h - bx*(left + right - 2 h) - by*(below + above - 2 h) for n cells; h, below, above may be one row. */
+    void (*pressure)(double *p, const double *h, const double *below, const double *above, double a, double bx,
+                     double by, int n);
+
+    /* Newtonian flux through n faces with body force force0 + i*force1. */
+    void (*flux)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
+                 const double *p_right, double force0, double force1, int n);
+
+    /* Drive G with the front's hold taken off, [Pa/m]. */
+    void (*drive)(double *drive, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
+                  const double *p_right, double force0, double force1, int n);
+
+    /* Herschel-Bulkley flux from the face's own drive and the mean of four transverse ones
+       (weight * (a[i] + a[i+1] + b[i] + b[i+1]) where the faces lie along x, see across_* below). */
+    void (*flux_yield)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h,
+                       const double *drive, const double *across_a, const double *across_b, double weight, int n);
+
+    /* r = (q[i] - q[i+1]) per_dx + (below - above) per_dy + source - 2 k (k may be NULL). */
+    void (*divergence)(double *r, const double *q, const double *below, const double *above, double per_dx,
+                       double per_dy, const double *source, const double *k, int n);
+
+    /* a += b */
+    void (*add)(double *a, const double *b, int n);
+
+    /* Solves (I - tau L) out = r on RN_LANES lines that lie side by side (element i of lane l at [i*stride + l]);
+       out may be r. work holds 3*RN_LANES*(length + 2) doubles. */
+    void (*sweep_across)(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
+                         const double *right, const double *r, long stride, double *work);
+
+    /* The same on RN_LANES lines that lie along the rows (lane l's line at [l*stride]); work holds
+       8*RN_LANES*(length + 8) doubles. */
+    void (*sweep_along)(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
+                        const double *right, const double *r, long stride, double *work);
+
+    /* A strip of RN_LANES columns: h1 = h + dt k over `rows` rows. */
+    void (*predict)(double *h1, const double *h, const double *k, double dt, int rows, long stride);
+
+    /* The same strip: k += k2, and sums[l] += (k/(1 mm + h))^2 for every lane. */
+    void (*combine)(double *k, const double *k2, const double *h, double *sums, int rows, long stride);
+
+    /* Final flux (q + tau (M (g (far_right - far_left) - c3 (right - left)) + l left + r right)) / 2. */
+    void (*settle)(double *flux, const double *q, const rn_face_flux *jacobian, const rn_face_depths *v, double tau,
+                   double gravity, double capillary, int n);
+
+    /* h1 = h - dt div q + s dt; returns how many came out negative. */
+    int (*advance)(double *h1, const double *h, const double *q, const double *below, const double *above,
+                   double dt_per_dx, double dt_per_dy, const double *source, double dt, int n);
+} rn_kernels;
+
+/* By name ("baseline", "avx2", "avx512"), or the best this machine has for NULL; NULL if unknown here. */
+const rn_kernels *rn_kernels_choose(const char *name);
+
+#endif

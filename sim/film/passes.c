@@ -1,0 +1,604 @@
+/* The film's work on blocks of RN_LANES rows and strips of RN_LANES columns. Who works on which does not matter: a
+   block reads what the pass before has left and writes only what is its own. */
+#include <string.h>
+
+#include "base/physical.h"
+#include "film/state.h"
+
+typedef struct pass {
+    rn_film *film;
+    const double *from;
+    double *to;
+} pass;
+
+static inline int lesser_of(int a, int b)
+{
+    return a < b ? a : b;
+}
+
+static inline int greater_of(int a, int b)
+{
+    return a > b ? a : b;
+}
+
+static int block_count(const rn_film *film)
+{
+    return (film->j1 - film->j0 + RN_LANES - 1) / RN_LANES;
+}
+
+static int strip_count(const rn_film *film)
+{
+    return (film->i1 - film->i0 + RN_LANES - 1) / RN_LANES;
+}
+
+static rn_span block_rows(const rn_film *film, int block)
+{
+    int from = film->j0 + block * RN_LANES;
+    return (rn_span){from, lesser_of(from + RN_LANES, film->j1)};
+}
+
+static rn_span row_of(const rn_film *film, int j)
+{
+    return j >= film->j0 && j < film->j1 ? film->row[j] : (rn_span){0, 0};
+}
+
+static rn_span common(rn_span a, rn_span b)
+{
+    rn_span both = {greater_of(a.from, b.from), lesser_of(a.to, b.to)};
+    return both.to > both.from ? both : (rn_span){0, 0};
+}
+
+static bool within(rn_span part, rn_span whole)
+{
+    return part.from >= whole.from && part.to <= whole.to;
+}
+
+/* Cuts a span where the two others begin and end. */
+static int cut_span(rn_span parts[5], rn_span whole, rn_span a, rn_span b)
+{
+    int cuts[6] = {whole.from, whole.to, a.from, a.to, b.from, b.to}, count = 0;
+    for (int m = 1; m < 6; m++) /* insertion sort */
+        for (int n = m; n > 0 && cuts[n] < cuts[n - 1]; n--) {
+            int swap = cuts[n];
+            cuts[n] = cuts[n - 1];
+            cuts[n - 1] = swap;
+        }
+    for (int c = 0; c < 5; c++) {
+        rn_span part = common(whole, (rn_span){cuts[c], cuts[c + 1]});
+        if (part.to > part.from)
+            parts[count++] = part;
+    }
+    return count;
+}
+
+/* A run of y-faces between rows j-1 and j that see the same rows beyond: those that are not the panel's are replaced
+   by the nearer row (a mirror). */
+typedef struct y_run {
+    rn_span span;
+    int far_below, far_above; /* rows to read as far neighbours: j-2 or j-1; j+1 or j */
+} y_run;
+
+static int y_runs(y_run runs[5], const rn_film *film, int j)
+{
+    rn_span faces = common(row_of(film, j - 1), row_of(film, j));
+    if (faces.to <= faces.from)
+        return 0;
+    rn_span below = common(faces, row_of(film, j - 2)), above = common(faces, row_of(film, j + 1));
+    int count = 0;
+    rn_span parts[5];
+    int part_count = cut_span(parts, faces, below, above);
+    for (int c = 0; c < part_count; c++)
+        runs[count++] = (y_run){parts[c], within(parts[c], below) ? j - 2 : j - 1, within(parts[c], above) ? j + 1 : j};
+    return count;
+}
+
+/* Pressure of row j into p (a padded row). */
+static void row_pressure(const rn_film *film, double *p, const double *h, int j)
+{
+    rn_span row = row_of(film, j);
+    if (row.to <= row.from)
+        return;
+    const double tension = film->options.tension;
+    const double a = film->options.density * film->input.gravity_normal;
+    const double bx = tension * film->rule_x.per_d * film->rule_x.per_d;
+    const double by = tension * film->rule_y.per_d * film->rule_y.per_d;
+    /* Where a neighbour row is not the panel's there, the row mirrors itself. */
+    rn_span below = common(row, row_of(film, j - 1)), above = common(row, row_of(film, j + 1));
+    const double *own = h + RN_AT(film, 0, j);
+    rn_span parts[5];
+    int count = cut_span(parts, row, below, above);
+    for (int c = 0; c < count; c++) {
+        int i = parts[c].from, n = parts[c].to - i;
+        const double *down = within(parts[c], below) ? own - film->stride : own;
+        const double *up = within(parts[c], above) ? own + film->stride : own;
+        film->kernels->pressure(p + i, own + i, down + i, up + i, a, bx, by, n);
+    }
+}
+
+/* Body force across x-faces of row j: at face 0 and per face. */
+static void force_along_row(const rn_film *film, int j, double *first, double *step)
+{
+    const rn_film_input *in = &film->input;
+    double turn = in->rate * in->rate, y = rn_grid_y(&film->grid, j), x = rn_grid_x(&film->grid, 0);
+    *first = film->options.density * (in->gravity_x + in->acceleration * y + turn * (x - 0.5 * film->grid.dx));
+    *step = film->options.density * turn * film->grid.dx;
+}
+
+/* Body force across the y-faces below row j: at column 0 and per column. */
+static void force_across_row(const rn_film *film, int j, double *first, double *step)
+{
+    const rn_film_input *in = &film->input;
+    double turn = in->rate * in->rate, x = rn_grid_x(&film->grid, 0);
+    double y = rn_grid_y(&film->grid, j) - 0.5 * film->grid.dy;
+    *first = film->options.density * (in->gravity_y + turn * y - in->acceleration * x);
+    *step = -film->options.density * in->acceleration * film->grid.dx;
+}
+
+/* The rows that the block's fluxes need, in one member's scratch. Row j of pressure and drives is at index
+   j - (first - 1), row j of fluxes at j - first. */
+typedef struct block_view {
+    const rn_film *film;
+    const rn_film_scratch *scratch;
+    const double *h;
+    rn_span rows;
+    bool linearise; /* write the Jacobian */
+} block_view;
+
+static double *scratch_row(const block_view *view, double *rows, int j)
+{
+    return rows + (long)(j - view->rows.from + 1) * view->film->stride + RN_PAD;
+}
+
+static double *flux_row(const block_view *view, double *rows, int j)
+{
+    return rows + (long)(j - view->rows.from) * view->film->stride + RN_PAD;
+}
+
+static void drives(const block_view *view)
+{
+    const rn_film *film = view->film;
+    const rn_film_scratch *scratch = view->scratch;
+    double first, step;
+    for (int j = view->rows.from - 1; j <= view->rows.to; j++) {
+        rn_span row = row_of(film, j);
+        double *drive = scratch_row(view, scratch->drive_x, j);
+        memset(drive - RN_PAD, 0, (size_t)film->stride * sizeof *drive);
+        if (row.to - row.from < 2)
+            continue;
+        int i = row.from + 1;
+        const double *h = view->h + RN_AT(film, i, j), *p = scratch_row(view, scratch->pressure, j) + i;
+        force_along_row(film, j, &first, &step);
+        film->kernels->drive(drive + i, &film->rule_x, &(rn_face_depths){.left = h - 1, .right = h}, p - 1, p,
+                             first + step * i, step, row.to - i);
+    }
+    for (int j = view->rows.from; j <= view->rows.to; j++) {
+        double *drive = scratch_row(view, scratch->drive_y, j);
+        memset(drive - RN_PAD, 0, (size_t)film->stride * sizeof *drive);
+        rn_span faces = common(row_of(film, j - 1), row_of(film, j));
+        if (faces.to <= faces.from)
+            continue;
+        int i = faces.from;
+        const double *h = view->h + RN_AT(film, i, j);
+        force_across_row(film, j, &first, &step);
+        film->kernels->drive(drive + i, &film->rule_y, &(rn_face_depths){.left = h - film->stride, .right = h},
+                             scratch_row(view, scratch->pressure, j - 1) + i,
+                             scratch_row(view, scratch->pressure, j) + i, first + step * i, step, faces.to - i);
+    }
+}
+
+static void row_fluxes(const block_view *view, int j)
+{
+    const rn_film *film = view->film;
+    const rn_film_scratch *scratch = view->scratch;
+    rn_span row = row_of(film, j);
+    double *q = flux_row(view, scratch->flux_x, j);
+    memset(q - RN_PAD, 0, (size_t)film->stride * sizeof *q);
+    if (row.to - row.from < 2)
+        return;
+    int i = row.from + 1, n = row.to - i;
+    const size_t at = RN_AT(film, i, j);
+    rn_face_depths h = {view->h + at - 2, view->h + at - 1, view->h + at, view->h + at + 1};
+    rn_face_flux out = {.q = q + i};
+    if (view->linearise)
+        out = (rn_face_flux){q + i, film->mx + at, film->lx + at, film->rx + at};
+    if (film->newtonian) {
+        double first, step;
+        const double *p = scratch_row(view, scratch->pressure, j) + i;
+        force_along_row(film, j, &first, &step);
+        film->kernels->flux(&out, &film->rule_x, &h, p - 1, p, first + step * i, step, n);
+    } else {
+        bool rim = j == 0 || j == film->grid.ny - 1; /* half of the transverse faces are closed */
+        film->kernels->flux_yield(&out, &film->rule_x, &h, scratch_row(view, scratch->drive_x, j) + i,
+                                  scratch_row(view, scratch->drive_y, j) + i - 1,
+                                  scratch_row(view, scratch->drive_y, j + 1) + i - 1, rim ? 0.5 : 0.25, n);
+    }
+}
+
+/* y-faces below row j. The one beyond the block's last row is another block's: only its q is wanted here. */
+static void face_row_fluxes(const block_view *view, int j)
+{
+    const rn_film *film = view->film;
+    const rn_film_scratch *scratch = view->scratch;
+    double *q = flux_row(view, scratch->flux_y, j);
+    memset(q - RN_PAD, 0, (size_t)film->stride * sizeof *q);
+    y_run runs[5];
+    int count = y_runs(runs, film, j);
+    for (int k = 0; k < count; k++) {
+        int i = runs[k].span.from, n = runs[k].span.to - i;
+        const size_t at = RN_AT(film, i, j);
+        rn_face_depths h = {view->h + RN_AT(film, i, runs[k].far_below), view->h + at - film->stride, view->h + at,
+                            view->h + RN_AT(film, i, runs[k].far_above)};
+        rn_face_flux out = {.q = q + i};
+        if (view->linearise && j < view->rows.to)
+            out = (rn_face_flux){q + i, film->my + at, film->ly + at, film->ry + at};
+        if (film->newtonian) {
+            double first, step;
+            force_across_row(film, j, &first, &step);
+            film->kernels->flux(&out, &film->rule_y, &h, scratch_row(view, scratch->pressure, j - 1) + i,
+                                scratch_row(view, scratch->pressure, j) + i, first + step * i, step, n);
+        } else {
+            film->kernels->flux_yield(&out, &film->rule_y, &h, scratch_row(view, scratch->drive_y, j) + i,
+                                      scratch_row(view, scratch->drive_x, j - 1) + i,
+                                      scratch_row(view, scratch->drive_x, j) + i, 0.25, n);
+        }
+    }
+}
+
+/* The rim's faces that a block works out: those of its own cells, and those above the row below it, which lie in its
+   first row of y-faces. */
+static rn_span block_edges(const block_view *view)
+{
+    const int *row_first = view->film->edges.row_first;
+    return (rn_span){row_first[greater_of(view->rows.from - 1, 0)], row_first[view->rows.to]};
+}
+
+/* Where a rim's face stands among the faces; false if it is not the block's. */
+static bool edge_place(const block_view *view, const rn_edge_face *face, int *i, int *j)
+{
+    *i = face->i + (face->across_x && face->sign > 0);
+    *j = face->j + (!face->across_x && face->sign > 0);
+    return *j >= view->rows.from;
+}
+
+static void edge_fluxes(const block_view *view)
+{
+    const rn_film *film = view->film;
+    rn_span faces = block_edges(view);
+    for (int f = faces.from; f < faces.to; f++) {
+        const rn_edge_face *face = &film->edges.faces[f];
+        int i, j;
+        if (!edge_place(view, face, &i, &j))
+            continue;
+        double q, slope;
+        rn_edge_flux(&q, &slope, &film->edges, face, view->h[RN_AT(film, face->i, face->j)], &film->input);
+        double *row = face->across_x ? flux_row(view, view->scratch->flux_x, j)
+                                     : flux_row(view, view->scratch->flux_y, j);
+        row[i] = face->sign * q;
+        if (view->linearise && (j < view->rows.to || j == film->j1)) {
+            double *left = face->across_x ? film->lx : film->ly, *right = face->across_x ? film->rx : film->ry;
+            left[RN_AT(film, i, j)] = face->sign > 0 ? slope : 0;
+            right[RN_AT(film, i, j)] = face->sign > 0 ? 0 : -slope;
+        }
+    }
+}
+
+/* q(h) on all faces of the block's rows, and the one face row above. */
+static void block_fluxes(const block_view *view)
+{
+    const rn_film *film = view->film;
+    for (int j = view->rows.from - 1; j <= view->rows.to; j++)
+        row_pressure(film, scratch_row(view, view->scratch->pressure, j), view->h, j);
+    if (!film->newtonian)
+        drives(view);
+    for (int j = view->rows.from; j < view->rows.to; j++)
+        row_fluxes(view, j);
+    for (int j = view->rows.from; j <= view->rows.to; j++)
+        face_row_fluxes(view, j);
+    edge_fluxes(view);
+}
+
+static const double *source_row(const rn_film *film, int j)
+{
+    return film->source_on ? film->source + RN_AT(film, 0, j) : film->zero_row + RN_PAD;
+}
+
+/* -div q + s (- 2 k) of the block's rows into out rows. */
+static void block_rates(const block_view *view, double *out, const double *k)
+{
+    const rn_film *film = view->film;
+    for (int j = view->rows.from; j < view->rows.to; j++) {
+        rn_span row = row_of(film, j);
+        double *r = flux_row(view, out, j);
+        memset(r - RN_PAD, 0, (size_t)film->stride * sizeof *r);
+        if (row.to <= row.from)
+            continue;
+        int i = row.from;
+        film->kernels->divergence(r + i, flux_row(view, view->scratch->flux_x, j) + i,
+                                  flux_row(view, view->scratch->flux_y, j) + i,
+                                  flux_row(view, view->scratch->flux_y, j + 1) + i, film->rule_x.per_d,
+                                  film->rule_y.per_d, source_row(film, j) + i, k ? k + RN_AT(film, i, j) : NULL,
+                                  row.to - i);
+    }
+    for (int j = view->rows.to; j < view->rows.from + RN_LANES; j++) /* the sweep takes whole blocks */
+        memset(flux_row(view, out, j) - RN_PAD, 0, (size_t)film->stride * sizeof *out);
+}
+
+static rn_sweep sweep_of(const rn_film *film, bool along_x, double tau)
+{
+    double per_d = along_x ? film->rule_x.per_d : film->rule_y.per_d;
+    return (rn_sweep){
+        .tau_per_d = tau * per_d,
+        .gravity = film->options.density * film->input.gravity_normal * per_d,
+        .capillary = film->options.tension * per_d * per_d * per_d,
+        .length = along_x ? film->i1 - film->i0 : film->j1 - film->j0,
+    };
+}
+
+/* Lanes of a disc end at different places; from and to count from the window's first cell. */
+static void lane_ends(rn_sweep *sweep, int from[RN_LANES], int to[RN_LANES], const rn_span *spans, int origin)
+{
+    for (int l = 0; l < RN_LANES; l++) {
+        from[l] = spans[l].from - origin;
+        to[l] = spans[l].to - origin;
+    }
+    sweep->from = from;
+    sweep->to = to;
+}
+
+static void sweep_block(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *rate,
+                        int row, double tau)
+{
+    rn_sweep sweep = sweep_of(film, true, tau);
+    int from[RN_LANES], to[RN_LANES];
+    if (film->options.round)
+        lane_ends(&sweep, from, to, film->row + row, film->i0);
+    const size_t at = RN_AT(film, film->i0, row);
+    film->kernels->sweep_along(out + at, &sweep, film->mx + at, film->lx + at, film->rx + at, rate, film->stride,
+                               scratch->work);
+}
+
+static void sweep_strip(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *r,
+                        int column, double tau)
+{
+    rn_sweep sweep = sweep_of(film, false, tau);
+    int from[RN_LANES], to[RN_LANES];
+    if (film->options.round)
+        lane_ends(&sweep, from, to, film->column + column, film->j0);
+    const size_t at = RN_AT(film, column, film->j0);
+    film->kernels->sweep_across(out + at, &sweep, film->my + at, film->ly + at, film->ry + at, r + at, film->stride,
+                                scratch->work);
+}
+
+/* Keeps (add = false) or adds the block's own fluxes. */
+static void store_fluxes(const block_view *view, bool add)
+{
+    const rn_film *film = view->film;
+    int n = film->i1 - film->i0 + 1;
+    for (int j = view->rows.from; j < view->rows.to + (view->rows.to == film->j1); j++) {
+        double *qy = film->qy + RN_AT(film, film->i0, j);
+        const double *new_y = flux_row(view, view->scratch->flux_y, j) + film->i0;
+        double *qx = film->qx + RN_AT(film, film->i0, j);
+        const double *new_x = flux_row(view, view->scratch->flux_x, j) + film->i0;
+        bool has_x = j < view->rows.to;
+        if (add) {
+            film->kernels->add(qy, new_y, n);
+            if (has_x)
+                film->kernels->add(qx, new_x, n);
+        } else {
+            memcpy(qy, new_y, (size_t)n * sizeof *qy);
+            if (has_x)
+                memcpy(qx, new_x, (size_t)n * sizeof *qx);
+        }
+    }
+}
+
+static block_view view_of(const rn_film *film, const double *h, int block, int member, bool linearise)
+{
+    return (block_view){film, &film->scratch[member], h, block_rows(film, block), linearise};
+}
+
+static void first_block(void *context, int block, int member)
+{
+    rn_film *film = context;
+    block_view view = view_of(film, film->h, block, member, true);
+    block_fluxes(&view);
+    store_fluxes(&view, false);
+    block_rates(&view, view.scratch->rate, NULL);
+    sweep_block(film, view.scratch, film->w, view.scratch->rate + RN_PAD + film->i0, view.rows.from, film->tau);
+}
+
+void rn_film_pass_first(rn_film *film)
+{
+    rn_team_share(film->team, block_count(film), first_block, film);
+}
+
+static void predict_strip(void *context, int strip, int member)
+{
+    rn_film *film = context;
+    int column = film->i0 + strip * RN_LANES;
+    const size_t at = RN_AT(film, column, film->j0);
+    sweep_strip(film, &film->scratch[member], film->k, film->w, column, film->tau);
+    film->kernels->predict(film->h1 + at, film->h + at, film->k + at, film->dt, film->j1 - film->j0, film->stride);
+}
+
+void rn_film_pass_predict(rn_film *film)
+{
+    rn_team_share(film->team, strip_count(film), predict_strip, film);
+    rn_film_mirror_rows(film, film->h1);
+}
+
+static void second_block(void *context, int block, int member)
+{
+    rn_film *film = context;
+    block_view view = view_of(film, film->h1, block, member, false);
+    block_fluxes(&view);
+    store_fluxes(&view, true);
+    block_rates(&view, view.scratch->rate, film->k);
+    sweep_block(film, view.scratch, film->w2, view.scratch->rate + RN_PAD + film->i0, view.rows.from, film->tau);
+}
+
+void rn_film_pass_second(rn_film *film)
+{
+    rn_team_share(film->team, block_count(film), second_block, film);
+}
+
+static void combine_strip(void *context, int strip, int member)
+{
+    rn_film *film = context;
+    int column = film->i0 + strip * RN_LANES, lanes = lesser_of(RN_LANES, film->i1 - column);
+    const size_t at = RN_AT(film, column, film->j0);
+    int rows = film->j1 - film->j0;
+    for (int j = 0; j < rows; j++)
+        film->kernels->add(film->w + at + j * film->stride, film->w2 + at + j * film->stride, lanes);
+    sweep_strip(film, &film->scratch[member], film->w2, film->w2, column, film->tau);
+    double sums[RN_LANES] = {0}, sum = 0;
+    film->kernels->combine(film->k + at, film->w2 + at, film->h + at, sums, rows, film->stride);
+    for (int l = 0; l < lanes; l++)
+        sum += sums[l];
+    film->strip_error[strip] = sum;
+}
+
+double rn_film_pass_combine(rn_film *film)
+{
+    rn_team_share(film->team, strip_count(film), combine_strip, film);
+    rn_film_mirror_rows(film, film->w);
+    double sum = 0;
+    for (int strip = 0; strip < strip_count(film); strip++)
+        sum += film->strip_error[strip];
+    return sum;
+}
+
+static void settle_row(const block_view *view, int j)
+{
+    const rn_film *film = view->film;
+    rn_sweep sweep = sweep_of(film, true, film->tau);
+    double *f = flux_row(view, view->scratch->flux_x, j);
+    rn_span row = row_of(film, j);
+    memset(f - RN_PAD, 0, (size_t)film->stride * sizeof *f);
+    if (row.to - row.from < 2)
+        return;
+    int i = row.from + 1;
+    const size_t at = RN_AT(film, i, j);
+    const double *w = film->w + at;
+    film->kernels->settle(f + i, film->qx + at, &(rn_face_flux){NULL, film->mx + at, film->lx + at, film->rx + at},
+                          &(rn_face_depths){w - 2, w - 1, w, w + 1}, film->tau, sweep.gravity, sweep.capillary,
+                          row.to - i);
+}
+
+static void settle_face_row(const block_view *view, int j)
+{
+    const rn_film *film = view->film;
+    rn_sweep sweep = sweep_of(film, false, film->tau);
+    double *f = flux_row(view, view->scratch->flux_y, j);
+    memset(f - RN_PAD, 0, (size_t)film->stride * sizeof *f);
+    y_run runs[5];
+    int count = y_runs(runs, film, j);
+    for (int r = 0; r < count; r++) {
+        int i = runs[r].span.from;
+        const size_t at = RN_AT(film, i, j);
+        const double *k = film->k;
+        rn_face_depths v = {k + RN_AT(film, i, runs[r].far_below), k + at - film->stride, k + at,
+                            k + RN_AT(film, i, runs[r].far_above)};
+        film->kernels->settle(f + i, film->qy + at,
+                              &(rn_face_flux){NULL, film->my + at, film->ly + at, film->ry + at}, &v, film->tau,
+                              sweep.gravity, sweep.capillary, runs[r].span.to - i);
+    }
+}
+
+/* Edge faces carry q + tau slope v as the others do: x-faces with the x-sweep's result, y-faces with the y-sweep's. */
+static void settle_edges(const block_view *view)
+{
+    const rn_film *film = view->film;
+    rn_span faces = block_edges(view);
+    for (int f = faces.from; f < faces.to; f++) {
+        const rn_edge_face *face = &film->edges.faces[f];
+        int i, j;
+        if (!edge_place(view, face, &i, &j))
+            continue;
+        const size_t at = RN_AT(film, i, j), cell = RN_AT(film, face->i, face->j);
+        double slope = face->across_x ? film->lx[at] + film->rx[at] : film->ly[at] + film->ry[at];
+        double v = face->across_x ? film->w[cell] : film->k[cell];
+        double q = face->across_x ? film->qx[at] : film->qy[at];
+        double *row = face->across_x ? flux_row(view, view->scratch->flux_x, j)
+                                     : flux_row(view, view->scratch->flux_y, j);
+        double settled = 0.5 * (q + film->tau * slope * v);
+        row[i] = face->sign * settled > 0 ? settled : 0; /* what has gone over an edge does not come back */
+    }
+}
+
+static void advance_block(void *context, int block, int member)
+{
+    rn_film *film = context;
+    block_view view = view_of(film, film->h, block, member, false);
+    for (int j = view.rows.from; j < view.rows.to; j++)
+        settle_row(&view, j);
+    for (int j = view.rows.from; j <= view.rows.to; j++)
+        settle_face_row(&view, j);
+    settle_edges(&view);
+    int negative = 0, n = film->i1 - film->i0 + 1;
+    for (int j = view.rows.from; j < view.rows.to; j++) {
+        rn_span row = row_of(film, j);
+        const double *x = flux_row(&view, view.scratch->flux_x, j), *y = flux_row(&view, view.scratch->flux_y, j),
+                     *above = flux_row(&view, view.scratch->flux_y, j + 1);
+        if (row.to > row.from)
+            negative += film->kernels->advance(film->h1 + RN_AT(film, row.from, j), film->h + RN_AT(film, row.from, j),
+                                               x + row.from, y + row.from, above + row.from,
+                                               film->dt * film->rule_x.per_d, film->dt * film->rule_y.per_d,
+                                               source_row(film, j) + row.from, film->dt, row.to - row.from);
+        memcpy(film->fx + RN_AT(film, film->i0, j), x + film->i0, (size_t)n * sizeof *x);
+        memcpy(film->fy + RN_AT(film, film->i0, j), y + film->i0, (size_t)n * sizeof *y);
+        if (j == film->j1 - 1)
+            memcpy(film->fy + RN_AT(film, film->i0, j + 1), above + film->i0, (size_t)n * sizeof *above);
+    }
+    film->block_negative[block] = negative;
+}
+
+long rn_film_pass_advance(rn_film *film)
+{
+    rn_team_share(film->team, block_count(film), advance_block, film);
+    long negative = 0;
+    for (int block = 0; block < block_count(film); block++)
+        negative += film->block_negative[block];
+    return negative;
+}
+
+static void rates_block(void *context, int block, int member)
+{
+    pass *p = context;
+    rn_film *film = p->film;
+    block_view view = view_of(film, p->from, block, member, true);
+    block_fluxes(&view);
+    store_fluxes(&view, false);
+    block_rates(&view, view.scratch->rate, NULL);
+    for (int j = view.rows.from; j < view.rows.to; j++)
+        memcpy(p->to + RN_AT(film, film->i0, j), flux_row(&view, view.scratch->rate, j) + film->i0,
+               (size_t)(film->i1 - film->i0) * sizeof *p->to);
+}
+
+void rn_film_pass_rates(rn_film *film, double *out, const double *a)
+{
+    pass p = {film, a, out};
+    rn_team_share(film->team, block_count(film), rates_block, &p);
+}
+
+static void solve_block(void *context, int block, int member)
+{
+    pass *p = context;
+    int row = block_rows(p->film, block).from;
+    sweep_block(p->film, &p->film->scratch[member], p->to, p->from + RN_AT(p->film, p->film->i0, row), row,
+                p->film->tau);
+}
+
+static void solve_strip(void *context, int strip, int member)
+{
+    pass *p = context;
+    sweep_strip(p->film, &p->film->scratch[member], p->to, p->from, p->film->i0 + strip * RN_LANES, p->film->tau);
+}
+
+void rn_film_pass_solve(rn_film *film, double *r, double tau)
+{
+    pass p = {film, r, r};
+    film->tau = tau;
+    rn_team_share(film->team, block_count(film), solve_block, &p);
+    rn_team_share(film->team, strip_count(film), solve_strip, &p);
+}

@@ -1,0 +1,120 @@
+/* The film's insides, shared by height.c (steps), passes.c (work on blocks of rows and strips of columns) and
+   sources.c. Not a public header.
+
+   Arrays are padded: two rows below and above, and columns to the left and right of each row, so that stencils may
+   read past the panel and sweeps may work in whole strips of RN_LANES. RN_AT(film, i, j) is cell (i, j), and also
+   the face between cells i-1 and i of row j (x-faces) or rows j-1 and j (y-faces). Outside the panel and outside
+   the active window depths and coefficients are 0. */
+#ifndef RN_FILM_STATE_H
+#define RN_FILM_STATE_H
+
+#include <stddef.h>
+
+#include "base/parallel.h"
+#include "film/edge.h"
+#include "film/height.h"
+#include "film/kernels.h"
+
+#define RN_SOURCES_MOST 32
+#define RN_PAD 16 /* columns left of a row; keeps rows aligned to 64 bytes times two */
+
+typedef struct rn_span {
+    int from, to; /* [from, to) */
+} rn_span;
+
+typedef struct rn_film_source {
+    int i, j, ni, nj; /* its box of cells */
+    double *shape;    /* nj*ni, integral over the panel 1 [1/m2], owned */
+} rn_film_source;
+
+/* What one member of the team needs for itself. */
+typedef struct rn_film_scratch {
+    double *pressure;      /* RN_LANES + 2 rows */
+    double *drive_x;       /* RN_LANES + 2 rows */
+    double *drive_y;       /* RN_LANES + 2 rows */
+    double *flux_x;        /* RN_LANES rows */
+    double *flux_y;        /* RN_LANES + 1 rows */
+    double *rate;          /* RN_LANES rows */
+    double *work;          /* for a sweep */
+    double *memory;        /* one block for all of these, owned */
+} rn_film_scratch;
+
+struct rn_film {
+    rn_film_options options;
+    rn_grid grid;
+    long stride, rows, cells; /* of a padded array */
+    long inside_count;
+    bool *inside;          /* ny*nx */
+    rn_span *row, *column; /* cells of the panel in each row and column, cut to the window; RN_LANES-padded */
+    rn_span *row_full;     /* the same, not cut */
+    int i0, i1, j0, j1;    /* the active window: all paint lies inside it, away from its rim */
+    bool newtonian;
+
+    double *memory; /* one block for all the arrays below */
+    double *h, *h1; /* depth now and at stage two, then the next depth [m] */
+    double *k, *w, *w2;
+    double *qx, *qy;               /* q(h) + q(h1) */
+    double *mx, *lx, *rx;          /* Jacobian of x-faces: mobility, left, right */
+    double *my, *ly, *ry;
+    double *fx, *fy;               /* the step's accepted fluxes [m2/s] */
+    double *source;                /* arrivals [m/s] */
+    double *zero_row;              /* stays 0 */
+    bool source_on;
+
+    const rn_kernels *kernels;
+    rn_team *team;
+    rn_film_scratch *scratch; /* one per member */
+    double *strip_error;      /* per strip of columns */
+    int *block_negative;      /* per block of rows */
+
+    rn_edges edges;
+    double run_off[4];
+
+    int source_count;
+    rn_film_source sources[RN_SOURCES_MOST];
+
+    /* the step at hand */
+    rn_film_input input;
+    double dt, tau; /* dt of the attempt; tau = gamma dt */
+    double next_dt; /* what the step control would like */
+    bool held_back; /* the last attempt was rejected */
+    long steps, rejected, limited;
+
+    rn_face_rule rule_x, rule_y;
+    double front_hold; /* [m] */
+};
+
+static inline size_t rn_at(const rn_film *film, int i, int j)
+{
+    return (size_t)((long)(j + 2) * film->stride + i + RN_PAD);
+}
+#define RN_AT(film, i, j) rn_at(film, i, j)
+
+/* After the depth has been changed from outside: finds the window anew, mirrors, and begins with a short step. */
+void rn_film_touch(rn_film *film);
+
+/* Widens the active window so that these cells lie well inside it. */
+void rn_film_widen(rn_film *film, int i0, int i1, int j0, int j1);
+
+/* Mirrors the first and last two cells of every row of the window beyond the panel. */
+void rn_film_mirror_rows(const rn_film *film, double *a);
+
+void rn_film_set_rules(rn_film *film);
+
+/* One attempt's passes, in order. Each is shared among the team. */
+void rn_film_pass_first(rn_film *film);      /* q(h), its Jacobian; x-sweep of the rate into w */
+void rn_film_pass_predict(rn_film *film);    /* y-sweep of w into k; h1 = h + dt k */
+void rn_film_pass_second(rn_film *film);     /* q(h1); x-sweep of the rate - 2 k into w2 */
+double rn_film_pass_combine(rn_film *film);  /* y-sweep of w2; k = k1 + k2, w += w2; the step's error norm */
+long rn_film_pass_advance(rn_film *film);    /* final fluxes fx, fy; h1 = next depth; count of cells below 0 */
+
+/* dh/dt of depth a into out (both padded arrays), for reference integrations. */
+void rn_film_pass_rates(rn_film *film, double *out, const double *a);
+
+/* z = (I - tau Ly)^-1 (I - tau Lx)^-1 r in place, with the Jacobian of the last rn_film_pass_first. */
+void rn_film_pass_solve(rn_film *film, double *r, double tau);
+
+/* Sums the sources' shapes at the given rates [m3/s] into film->source. */
+void rn_film_sources_on(rn_film *film, const double *rates);
+
+#endif
