@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdint.h>
 
+#include "show/json.h"
 #include "show/report.h"
 
 #define MM 1e3
@@ -12,66 +13,17 @@ static void put_indent(FILE *out, int depth)
     fprintf(out, "%*s", 2 * depth, "");
 }
 
-/* Length of the UTF-8 sequence at text, 0 if it is not one [rfc3629]. */
-static int sequence_length(const unsigned char *text)
-{
-    static const uint32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
-    int length = text[0] < 0x80   ? 1
-                 : text[0] < 0xC2 ? 0
-                 : text[0] < 0xE0 ? 2
-                 : text[0] < 0xF0 ? 3
-                 : text[0] < 0xF5 ? 4
-                                  : 0;
-    if (length < 2)
-        return length;
-    uint32_t code = text[0] & (0xFFu >> (length + 1));
-    for (int i = 1; i < length; i++) {
-        if ((text[i] & 0xC0) != 0x80)
-            return 0;
-        code = code << 6 | (text[i] & 0x3Fu);
-    }
-    bool surrogate = code >= 0xD800 && code <= 0xDFFF;
-    return code < least[length] || surrogate || code > 0x10FFFF ? 0 : length;
-}
-
-/* A JSON string; bytes that are not UTF-8 become the replacement character. */
-static void put_string(FILE *out, const char *string)
-{
-    putc('"', out);
-    for (const unsigned char *at = (const unsigned char *)string; *at;) {
-        int length = sequence_length(at);
-        if (length == 0)
-            fputs("\\ufffd", out);
-        else if (*at == '"' || *at == '\\')
-            fprintf(out, "\\%c", *at);
-        else if (*at < 0x20 || *at == 0x7F)
-            fprintf(out, "\\u%04x", *at);
-        else
-            fwrite(at, 1, (size_t)length, out);
-        at += length > 0 ? length : 1;
-    }
-    putc('"', out);
-}
-
-static void put_number(FILE *out, double value)
-{
-    if (isfinite(value))
-        fprintf(out, "%.9g", value);
-    else
-        fputs("null", out);
-}
-
 static void key(FILE *out, int depth, const char *name)
 {
     put_indent(out, depth);
-    put_string(out, name);
+    rn_json_string(out, name);
     fputs(": ", out);
 }
 
 static void number(FILE *out, int depth, const char *name, double value)
 {
     key(out, depth, name);
-    put_number(out, value);
+    rn_json_number(out, value);
     fputs(",\n", out);
 }
 
@@ -85,11 +37,11 @@ static void put_spot(FILE *out, const char *name, const rn_spot *spot)
 {
     key(out, 1, name);
     fputs("{\"film_mm\": ", out);
-    put_number(out, spot->depth * MM);
+    rn_json_number(out, spot->depth * MM);
     fputs(", \"right_mm\": ", out);
-    put_number(out, spot->x * MM);
+    rn_json_number(out, spot->x * MM);
     fputs(", \"back_mm\": ", out);
-    put_number(out, spot->y * MM);
+    rn_json_number(out, spot->y * MM);
     fputs("},\n", out);
 }
 
@@ -99,9 +51,9 @@ static void put_run_off(FILE *out, const rn_forecast *forecast)
     key(out, 1, "run_off_by_edge_ml");
     for (int s = 0; s < RN_SIDES; s++) {
         fputs(s == 0 ? "{" : ", ", out);
-        put_string(out, rn_side_names[s]);
+        rn_json_string(out, rn_side_names[s]);
         fputs(": ", out);
-        put_number(out, forecast->run_off_by_side[s] * ML);
+        rn_json_number(out, forecast->run_off_by_side[s] * ML);
     }
     fputs("},\n", out);
     number(out, 1, "run_off_cost", forecast->run_off_cost);
@@ -112,11 +64,11 @@ static void put_film(FILE *out, const rn_forecast *forecast)
 {
     key(out, 1, "film_mm");
     fputs("{\"mean\": ", out);
-    put_number(out, forecast->mean * MM);
+    rn_json_number(out, forecast->mean * MM);
     fputs(", \"least\": ", out);
-    put_number(out, forecast->least.depth * MM);
+    rn_json_number(out, forecast->least.depth * MM);
     fputs(", \"most\": ", out);
-    put_number(out, forecast->most.depth * MM);
+    rn_json_number(out, forecast->most.depth * MM);
     fputs("},\n", out);
     put_spot(out, "thinnest", &forecast->least);
     put_spot(out, "thickest", &forecast->most);
@@ -129,11 +81,11 @@ static void put_corners(FILE *out, const rn_forecast *forecast)
     for (int c = 0; c < RN_CORNERS; c++) {
         put_indent(out, 2);
         fputs("{\"name\": ", out);
-        put_string(out, rn_corner_names[c]);
+        rn_json_string(out, rn_corner_names[c]);
         fputs(", \"covered_at_s\": ", out);
-        put_number(out, forecast->corners[c].covered_at);
+        rn_json_number(out, forecast->corners[c].covered_at);
         fputs(", \"film_mm\": ", out);
-        put_number(out, forecast->corners[c].depth * MM);
+        rn_json_number(out, forecast->corners[c].depth * MM);
         fprintf(out, "}%s\n", c < RN_CORNERS - 1 ? "," : "");
     }
     put_indent(out, 1);
@@ -150,7 +102,7 @@ static void put_warnings(FILE *out, const rn_forecast *forecast)
     fputs("[\n", out);
     for (int i = 0; i < forecast->warning_count; i++) {
         put_indent(out, 2);
-        put_string(out, forecast->warnings[i]);
+        rn_json_string(out, forecast->warnings[i]);
         fputs(i < forecast->warning_count - 1 ? ",\n" : "\n", out);
     }
     put_indent(out, 1);
@@ -165,7 +117,7 @@ static void put_work(FILE *out, const rn_forecast *forecast)
     number(out, 1, "rejected_steps", (double)forecast->rejected);
     key(out, 1, "grid");
     fprintf(out, "{\"nx\": %d, \"ny\": %d, \"cell_mm\": ", forecast->grid.nx, forecast->grid.ny);
-    put_number(out, forecast->grid.dx * MM);
+    rn_json_number(out, forecast->grid.dx * MM);
     fputs("},\n", out);
     number(out, 1, "wall_s", forecast->wall);
 }
@@ -176,10 +128,10 @@ void rn_report_json(FILE *out, const rn_forecast *forecast)
     rn_report_headline(headline, forecast);
     fputs("{\n", out);
     key(out, 1, "title");
-    put_string(out, forecast->title);
+    rn_json_string(out, forecast->title);
     fputs(",\n", out);
     key(out, 1, "outcome");
-    put_string(out, headline);
+    rn_json_string(out, headline);
     fputs(",\n", out);
     truth(out, 1, "covered", forecast->covered);
     number(out, 1, "covered_at_s", forecast->covered ? forecast->covered_at : NAN);
@@ -199,9 +151,9 @@ void rn_report_json(FILE *out, const rn_forecast *forecast)
     number(out, 1, "balance_error", forecast->balance_error);
     key(out, 1, "wet_time_h");
     fputs("[", out);
-    put_number(out, forecast->wet_least / 3600.0);
+    rn_json_number(out, forecast->wet_least / 3600.0);
     fputs(", ", out);
-    put_number(out, forecast->wet_most / 3600.0);
+    rn_json_number(out, forecast->wet_most / 3600.0);
     fputs("],\n", out);
     put_work(out, forecast);
     put_warnings(out, forecast);
