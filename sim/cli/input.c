@@ -102,7 +102,7 @@ static character decode(const char *text)
 }
 
 /* Columns of a terminal: 0 for marks that sit on the character before, 2 for the wide blocks of East Asia and for
-   pictographs [uax11]. */
+   pictographs (after Unicode Standard Annex 11, the blocks from memory). */
 static int columns_of(uint32_t code)
 {
     static const struct {

@@ -130,12 +130,21 @@ static double viscosity_at(const rn_law *law, double stress)
     return stress / pow((stress - law->yield) / law->consistency, 1 / law->power);
 }
 
-/* rho U h/mu h/L with U = G h^2/(2 mu). */
+/* Speed of the face under a drive that is the same through the depth [balmforth2002]. */
+static double face_speed(const rn_law *law, double drive, double depth)
+{
+    const double n = law->power;
+    const double yielded = depth - law->yield / drive;
+    if (!(drive > 0) || yielded <= 0)
+        return 0;
+    return n / (n + 1) * pow(drive / law->consistency, 1 / n) * pow(yielded, 1 + 1 / n);
+}
+
+/* rho U h/mu h/L. */
 static double reduced_reynolds(const rn_law *law, double density, double drive, double depth, double length)
 {
-    const double viscosity = viscosity_at(law, drive * depth);
-    const double speed = drive * depth * depth / (2 * viscosity);
-    return isfinite(viscosity) ? density * speed * depth / viscosity * depth / length : 0;
+    const double speed = face_speed(law, drive, depth);
+    return density * speed * depth / viscosity_at(law, drive * depth) * depth / length;
 }
 
 /* Radius of the heaps that have been poured: that of their rims, or of the ground they have spread to. */
