@@ -3,27 +3,21 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "base/physical.h"
+#include "base/units.h"
+#include "plan/plan_words.h"
 
-/* How each kind is written: a figure of the forecast times `scale` is in `unit`. */
-typedef struct wording {
-    const char *name, *unit;
-    double scale;
-} wording;
-
-static wording wording_of(const rn_expect *expect)
+static rn_dimension dimension_of(const rn_expect *expect)
 {
     switch (expect->kind) {
-    case RN_EXPECT_COVERAGE: return (wording){"coverage", " %", 100};
-    case RN_EXPECT_COVERED_BY: return (wording){"covered by", " s", 1};
-    case RN_EXPECT_RUN_OFF:
-        return expect->share ? (wording){"run-off", " %", 100} : (wording){"run-off", " ml", 1e6};
-    case RN_EXPECT_CORNER: return (wording){"corner", " mm", 1e3};
-    case RN_EXPECT_THINNEST: return (wording){"thinnest", " mm", 1e3};
-    case RN_EXPECT_STRETCH: return (wording){"stretch", "", 1};
-    case RN_EXPECT_TWIST: return (wording){"twist", " deg", 180 / RN_PI};
+    case RN_EXPECT_COVERAGE: return RN_DIM_SHARE;
+    case RN_EXPECT_COVERED_BY: return RN_DIM_TIME;
+    case RN_EXPECT_RUN_OFF: return expect->share ? RN_DIM_SHARE : RN_DIM_VOLUME;
+    case RN_EXPECT_CORNER: return RN_DIM_LENGTH;
+    case RN_EXPECT_THINNEST: return RN_DIM_LENGTH;
+    case RN_EXPECT_STRETCH: return RN_DIM_PLAIN;
+    case RN_EXPECT_TWIST: return RN_DIM_ANGLE;
     }
-    return (wording){"", "", 1};
+    return RN_DIM_PLAIN;
 }
 
 static rn_side side_of(const rn_expect *expect)
@@ -78,30 +72,12 @@ static double outside_by(const rn_expect *expect, double figure)
     return NAN;
 }
 
-void rn_judge_words(char *text, int size, const rn_expect *expect)
+/* As the plan words it: "run-off front at most 5 ml". */
+static void say_wanted(char *text, size_t size, const rn_expect *expect)
 {
-    const wording words = wording_of(expect);
-    const double value = expect->value * words.scale;
-    const char *where = "";
-    const char *in = "";
-    char relation[80] = "";
-
-    if (expect->one_side && expect->kind == RN_EXPECT_RUN_OFF)
-        in = " at the ", where = rn_side_names[side_of(expect)];
-    else if (expect->one_side && expect->kind == RN_EXPECT_CORNER)
-        in = " ", where = rn_corner_names[corner_of(expect)];
-    switch (expect->relation) {
-    case RN_AT_LEAST: snprintf(relation, sizeof relation, "at least %.4g%s", value, words.unit); break;
-    case RN_AT_MOST:
-        snprintf(relation, sizeof relation, "%s%.4g%s", expect->kind == RN_EXPECT_COVERED_BY ? "" : "at most ", value,
-                 words.unit);
-        break;
-    case RN_ABOUT:
-        snprintf(relation, sizeof relation, "%.4g%s +- %.3g%s", value, words.unit, expect->tolerance * words.scale,
-                 words.unit);
-        break;
-    }
-    snprintf(text, (size_t)size, "%s%s%s %s", words.name, in, where, relation);
+    char written[RN_JUDGE_SIZE / 2];
+    rn_expect_write(written, sizeof written, expect);
+    snprintf(text, size, "%s %s", rn_expect_word(expect->kind), written);
 }
 
 static const char *why_not_judged(const rn_expect *expect, const rn_forecast *forecast)
@@ -115,11 +91,12 @@ static const char *why_not_judged(const rn_expect *expect, const rn_forecast *fo
 
 rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecast)
 {
-    const wording words = wording_of(expect);
+    const rn_dimension dimension = dimension_of(expect);
     const char *why_not = why_not_judged(expect, forecast);
     rn_judgement judgement = {.verdict = RN_NOT_JUDGED, .value = NAN, .by = NAN};
+    char value[40], by[40];
 
-    rn_judge_words(judgement.wanted, sizeof judgement.wanted, expect);
+    say_wanted(judgement.wanted, sizeof judgement.wanted, expect);
     if (why_not) {
         snprintf(judgement.outcome, sizeof judgement.outcome, "not judged: %s", why_not);
         return judgement;
@@ -133,11 +110,11 @@ rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecas
     }
     judgement.by = outside_by(expect, judgement.value);
     judgement.verdict = judgement.by > 0 ? RN_MISSED : RN_MET;
-    const double value = judgement.value * words.scale;
+    rn_units_round(value, sizeof value, judgement.value, dimension, NULL, 4);
+    rn_units_round(by, sizeof by, judgement.by, dimension, NULL, 3);
     if (judgement.verdict == RN_MET)
-        snprintf(judgement.outcome, sizeof judgement.outcome, "met: %.4g%s", value, words.unit);
+        snprintf(judgement.outcome, sizeof judgement.outcome, "met: %s", value);
     else
-        snprintf(judgement.outcome, sizeof judgement.outcome, "missed by %.3g%s: %.4g%s", judgement.by * words.scale,
-                 words.unit, value, words.unit);
+        snprintf(judgement.outcome, sizeof judgement.outcome, "missed by %s: %s", by, value);
     return judgement;
 }

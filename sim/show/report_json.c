@@ -1,7 +1,4 @@
 /* The forecast as one JSON object. */
-#include <math.h>
-#include <stdint.h>
-
 #include "show/json.h"
 #include "show/report.h"
 
