@@ -18,6 +18,9 @@ typedef struct rn_figure_options {
 
 rn_figure_options rn_figure_defaults(void);
 
+/* RN_E_USAGE unless rn_figure_forecast knows the path's suffix. */
+rn_status rn_figure_check_path(const char *path, rn_error *err);
+
 /* What a picture is made from; all of it stays the caller's. */
 typedef struct rn_figure {
     const rn_plan *plan;
