@@ -24,13 +24,11 @@ static const meaning exit_meanings[] = {
 
 #define EXIT_COUNT ((int)(sizeof exit_meanings / sizeof exit_meanings[0]))
 
-/* Prints text from `column` on, broken between words, following lines indented by `indent`. */
-static void print_wrapped(FILE *out, int column, int indent, const char *text)
+void rn_manual_wrapped(FILE *out, int column, int indent, const char *text)
 {
     bool line_empty = true;
     while (*text) {
         if (*text == '\n') {
-            /* one new line is a paragraph's end: an empty line follows */
             fprintf(out, "\n\n%*s", indent, "");
             column = indent;
             line_empty = true;
@@ -65,7 +63,7 @@ static void print_option(const rn_opt *opt, FILE *out)
         column = 0;
     }
     fprintf(out, "%*s", OPTION_COLUMNS - column, "");
-    print_wrapped(out, OPTION_COLUMNS, OPTION_COLUMNS, opt->text);
+    rn_manual_wrapped(out, OPTION_COLUMNS, OPTION_COLUMNS, opt->text);
 }
 
 /* Calls for each line of a text. */
@@ -80,7 +78,7 @@ static const char *next_line(const char **text, int *length)
 void rn_manual_overview(FILE *out)
 {
     fprintf(out, "usage: runnel COMMAND [options]\n\n");
-    print_wrapped(out, 0, 0, purpose);
+    rn_manual_wrapped(out, 0, 0, purpose);
     fputc('\n', out);
     for (int i = 0; i < RN_COMMAND_COUNT; i++)
         fprintf(out, "  %-10s %s\n", rn_commands[i]->name, rn_commands[i]->brief);
@@ -92,7 +90,7 @@ void rn_manual_command(const rn_command *command, FILE *out)
     int length;
     fprintf(out, "usage: runnel %s %s%s[options]\n\n", command->name, command->operands,
             command->operands[0] ? " " : "");
-    print_wrapped(out, 0, 0, command->text);
+    rn_manual_wrapped(out, 0, 0, command->text);
     fprintf(out, "\nOptions:\n");
     for (int i = 0; i < command->opt_count; i++)
         print_option(&command->opts[i], out);

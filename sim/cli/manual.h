@@ -7,6 +7,10 @@
 /* What the program is for and a line for each command. */
 void rn_manual_overview(FILE *out);
 
+/* Prints text from `column` on, broken between words for a screen of 80 columns, following lines indented by `indent`;
+   a new line in the text ends a paragraph, and an empty line follows. */
+void rn_manual_wrapped(FILE *out, int column, int indent, const char *text);
+
 /* One command's help. */
 void rn_manual_command(const rn_command *command, FILE *out);
 
