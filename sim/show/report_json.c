@@ -1,4 +1,6 @@
 /* The forecast as one JSON object. */
+#include <math.h>
+
 #include "show/json.h"
 #include "show/report.h"
 

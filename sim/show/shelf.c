@@ -1,0 +1,109 @@
+#include "show/shelf.h"
+
+#include <stdio.h>
+
+#define ROW 42.0
+#define PANEL_ROOM 70.0
+
+/* Paints that the plan uses, first poured and then only laid as base coats. */
+static int list_paints(int list[RN_PAINTS_MOST], double volumes[RN_PAINTS_MOST], const rn_plan *plan)
+{
+    double poured[RN_PAINTS_MOST], based[RN_PAINTS_MOST];
+    int count = 0;
+    rn_plan_poured(poured, plan);
+    rn_plan_based(based, plan);
+    for (int pass = 0; pass < 2; pass++)
+        for (int p = 0; p < plan->paint_count; p++)
+            if (pass == 0 ? poured[p] > 0.0 : poured[p] <= 0.0 && based[p] > 0.0)
+                list[count++] = p;
+    for (int p = 0; p < plan->paint_count; p++)
+        volumes[p] = poured[p] > 0.0 ? poured[p] : based[p];
+    return count;
+}
+
+double rn_shelf_height(const rn_plan *plan)
+{
+    int list[RN_PAINTS_MOST];
+    double volumes[RN_PAINTS_MOST];
+    return 26.0 + ROW * list_paints(list, volumes, plan) + PANEL_ROOM;
+}
+
+static void draw_jar(rn_pen *pen, double x, double y, const uint8_t colour[3])
+{
+    cairo_t *cr = pen->cr;
+    const double width = 22.0, height = 27.0, r = 4.0;
+    cairo_rectangle(cr, x + 2.0, y - 4.0, width - 4.0, 4.0); /* lid */
+    cairo_move_to(cr, x, y + r);
+    cairo_arc(cr, x + r, y + r, r, G_PI, 1.5 * G_PI);
+    cairo_arc(cr, x + width - r, y + r, r, 1.5 * G_PI, 2.0 * G_PI);
+    cairo_arc(cr, x + width - r, y + height - r, r, 0.0, 0.5 * G_PI);
+    cairo_arc(cr, x + r, y + height - r, r, 0.5 * G_PI, G_PI);
+    cairo_close_path(cr);
+    rn_pen_use(pen, RN_ROLE_PAPER);
+    cairo_fill_preserve(cr);
+    rn_pen_use(pen, RN_ROLE_GLASS);
+    cairo_set_line_width(cr, 1.2);
+    cairo_stroke(cr);
+    rn_pen_use_rgb(pen, colour);
+    cairo_rectangle(cr, x + 2.5, y + 7.0, width - 5.0, height - 9.5);
+    cairo_fill_preserve(cr);
+    rn_pen_use(pen, RN_ROLE_GLASS);
+    cairo_set_line_width(cr, 0.8);
+    cairo_stroke(cr);
+}
+
+static const char *consistency_of(const rn_paint *paint)
+{
+    return rn_consistency_word(rn_law_viscosity(&paint->law, 1.0));
+}
+
+static void draw_paint(rn_pen *pen, rn_box box, double y, const rn_plan *plan, int paint, double volume)
+{
+    double poured[RN_PAINTS_MOST];
+    rn_plan_poured(poured, plan);
+    const rn_paint *p = &plan->paints[paint];
+    char text[80];
+    draw_jar(pen, box.x, y, p->colour);
+    rn_letters name = {.size = 13.5, .role = RN_ROLE_INK, .most = box.width - 34.0};
+    rn_pen_text(pen, box.x + 34.0, y + 8.0, name, p->name);
+    snprintf(text, sizeof text, "%.4g ml%s, %s", volume * 1e6, poured[paint] > 0.0 ? "" : " base", consistency_of(p));
+    rn_letters note = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width - 34.0};
+    rn_pen_text(pen, box.x + 34.0, y + 25.0, note, text);
+}
+
+static void draw_panel(rn_pen *pen, rn_box box, double y, const rn_plan *plan)
+{
+    static const char *const edges[] = {"clean edges", "wrapped edges", "walls around", "open edges"};
+    char text[80];
+    const double width_mm = plan->panel.width * 1e3, height_mm = plan->panel.height * 1e3;
+    if (plan->panel.round)
+        snprintf(text, sizeof text, "round panel, %.0f mm across", width_mm);
+    else
+        snprintf(text, sizeof text, "panel %.0f \u00d7 %.0f mm", width_mm, height_mm);
+    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width};
+    rn_pen_line(pen, RN_ROLE_LINE, 1.0, box.x, y, box.x + box.width, y);
+    rn_pen_text(pen, box.x, y + 20.0, letters, text);
+    snprintf(text, sizeof text, "%s, %s", edges[plan->panel.edges],
+             plan->panel.ground == RN_GROUND_SEALED ? "sealed" : "dry primed");
+    rn_pen_text(pen, box.x, y + 38.0, letters, text);
+}
+
+void rn_shelf_draw(rn_pen *pen, rn_box box, const rn_plan *plan)
+{
+    int list[RN_PAINTS_MOST];
+    double volumes[RN_PAINTS_MOST];
+    const int count = list_paints(list, volumes, plan);
+    const int room = (int)((box.height - 26.0 - PANEL_ROOM) / ROW);
+    const int shown = count <= room ? count : room - 1;
+    double y = box.y + 24.0;
+    rn_pen_text(pen, box.x, box.y + 10.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, "paints");
+    for (int i = 0; i < shown; i++, y += ROW)
+        draw_paint(pen, box, y, plan, list[i], volumes[list[i]]);
+    if (shown < count) {
+        char text[40];
+        snprintf(text, sizeof text, "and %d more", count - (shown > 0 ? shown : 0));
+        rn_pen_text(pen, box.x + 34.0, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, text);
+        y += 0.5 * ROW;
+    }
+    draw_panel(pen, box, y + 4.0, plan);
+}
