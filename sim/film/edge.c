@@ -42,8 +42,12 @@ rn_status rn_edges_init(rn_edges *edges, const rn_film_options *options, const b
     const rn_grid *grid = &options->grid;
     double theta = options->advance, rho_g = options->density * RN_GRAVITY;
     double lc = sqrt(options->tension / rho_g);
-    *edges = (rn_edges){.kind = options->edges, .capillary_length = lc, .side = options->side,
-                        .density = options->density, .law = options->law, .half_cell = 0.5 * grid->dx};
+    *edges = (rn_edges){.kind = options->edges,
+                        .capillary_length = lc,
+                        .side = options->side,
+                        .density = options->density,
+                        .law = options->law,
+                        .half_cell = 0.5 * grid->dx};
     edges->hold = fmax(2 * lc * sin((RN_PI / 2 + theta) / 2), RN_EDGE_LEAST_HOLD);
     edges->rehold = fmin(fmax(2 * lc * sin(theta / 2), RN_EDGE_LEAST_HOLD), edges->hold);
     edges->row_first = calloc((size_t)grid->ny + 1, sizeof *edges->row_first);

@@ -18,20 +18,20 @@
 #include "matter/paint.h"
 
 /* The edge rule's constants, kept together because run-off hangs on them. */
-#define RN_EDGE_SPILL_RANGE 0.1     /* the threshold falls from h0 to h1 while h rises by this share of h0 */
-#define RN_EDGE_RAMP 0.1            /* body force acts in full from thr (1 + this) */
-#define RN_EDGE_DRAINED 0.5         /* the edge begins to forget its spill where h < this share of h1 */
-#define RN_EDGE_LEAST_HOLD 0.05e-3  /* h1 is never less [m] */
+#define RN_EDGE_SPILL_RANGE 0.1    /* the threshold falls from h0 to h1 while h rises by this share of h0 */
+#define RN_EDGE_RAMP 0.1           /* body force acts in full from thr (1 + this) */
+#define RN_EDGE_DRAINED 0.5        /* the edge begins to forget its spill where h < this share of h1 */
+#define RN_EDGE_LEAST_HOLD 0.05e-3 /* h1 is never less [m] */
 
 typedef struct rn_edge_face {
-    int i, j;        /* the cell inside */
-    bool across_x;   /* the face's axis is x, otherwise y */
-    int sign;        /* +1: outward is +x or +y */
-    double normal_x, normal_y; /* of the true perimeter */
-    double weight;   /* true length over the staircase's */
-    double x, y;     /* [m] */
-    int side;        /* 0 front, 1 right, 2 back, 3 left */
-    double spilled;  /* s, 0..1 */
+    int i, j;                        /* the cell inside */
+    bool across_x;                   /* the face's axis is x, otherwise y */
+    int sign;                        /* +1: outward is +x or +y */
+    double normal_x, normal_y;       /* of the true perimeter */
+    double weight;                   /* true length over the staircase's */
+    double x, y;                     /* [m] */
+    int side;                        /* 0 front, 1 right, 2 back, 3 left */
+    double spilled;                  /* s, 0..1 */
     double side_volume, side_wetted; /* wrapped: paint on the side per length [m2], how far down it reaches [m] */
 } rn_edge_face;
 

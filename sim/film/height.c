@@ -31,15 +31,15 @@
 #include "film/mobility.h"
 #include "film/state.h"
 
-#define WET_DEPTH 0.1e-3     /* ground with this much paint holds no front [m] */
+#define WET_DEPTH 0.1e-3         /* ground with this much paint holds no front [m] */
 #define GAMMA 0.7886751345948129 /* (3 + sqrt 3)/6 */
-#define FRONT_DAMPING 2.0    /* kappa: less lets the front overshoot, 3 and more biases coverage */
-#define FRONT_DRAG 1.5       /* from one-dimensional runs resolved to the slip length */
-#define FRONT_CELLS 9.0      /* a front is as mobile as one resolved with cells of 9 slip lengths */
-#define NEGATIVE_MOST 1e-5   /* of all paint: more below 0 rejects the step */
-#define ROUNDS_MOST 7        /* of scaling outgoing fluxes */
-#define LEAST_STEP 1e-9      /* [s] */
-#define WINDOW_MARGIN 6      /* dry cells kept between paint and the window's rim */
+#define FRONT_DAMPING 2.0        /* kappa: less lets the front overshoot, 3 and more biases coverage */
+#define FRONT_DRAG 1.5           /* from one-dimensional runs resolved to the slip length */
+#define FRONT_CELLS 9.0          /* a front is as mobile as one resolved with cells of 9 slip lengths */
+#define NEGATIVE_MOST 1e-5       /* of all paint: more below 0 rejects the step */
+#define ROUNDS_MOST 7            /* of scaling outgoing fluxes */
+#define LEAST_STEP 1e-9          /* [s] */
+#define WINDOW_MARGIN 6          /* dry cells kept between paint and the window's rim */
 
 rn_film_options rn_film_defaults(void)
 {
@@ -73,8 +73,8 @@ static double *carve(double **at, long cells)
 
 static rn_status allocate_fields(rn_film *film, rn_error *err)
 {
-    double **arrays[] = {&film->h,  &film->h1, &film->k,  &film->w,  &film->w2, &film->qx, &film->qy, &film->mx, &film->lx,
-                         &film->rx, &film->my, &film->ly, &film->ry, &film->fx, &film->fy, &film->source};
+    double **arrays[] = {&film->h,  &film->h1, &film->k,  &film->w,  &film->w2, &film->qx, &film->qy, &film->mx,
+                         &film->lx, &film->rx, &film->my, &film->ly, &film->ry, &film->fx, &film->fy, &film->source};
     const int count = (int)(sizeof arrays / sizeof *arrays);
     long all = count * film->cells + film->stride + 8;
     film->memory = calloc((size_t)all, sizeof *film->memory);
@@ -121,8 +121,7 @@ static rn_status find_inside(rn_film *film, rn_error *err)
     film->column = calloc((size_t)(grid->nx + RN_LANES), sizeof *film->column);
     film->strip_error = calloc((size_t)(grid->nx / RN_LANES + 2), sizeof *film->strip_error);
     film->block_negative = calloc((size_t)(grid->ny / RN_LANES + 2), sizeof *film->block_negative);
-    if (!film->inside || !film->row_full || !film->row || !film->column || !film->strip_error ||
-        !film->block_negative)
+    if (!film->inside || !film->row_full || !film->row || !film->column || !film->strip_error || !film->block_negative)
         return rn_fail(err, RN_E_MEMORY, "no memory for the panel's outline");
     double radius = 0.5 * grid->nx * grid->dx;
     for (int j = 0; j < grid->ny; j++) {
@@ -345,8 +344,18 @@ void rn_film_get(double *depth, const rn_film *film)
     const rn_grid *grid = &film->grid;
     for (int j = 0; j < grid->ny; j++)
         for (int i = 0; i < grid->nx; i++)
-            depth[(long)j * grid->nx + i] =
-                film->inside[(long)j * grid->nx + i] ? film->h[RN_AT(film, i, j)] : 0;
+            depth[(long)j * grid->nx + i] = film->inside[(long)j * grid->nx + i] ? film->h[RN_AT(film, i, j)] : 0;
+}
+
+const double *rn_film_depth(const rn_film *film, long *stride)
+{
+    *stride = film->stride;
+    return film->h + RN_AT(film, 0, 0);
+}
+
+const rn_grid *rn_film_grid(const rn_film *film)
+{
+    return &film->grid;
 }
 
 static double cell_area(const rn_film *film)
@@ -588,12 +597,12 @@ static int ascending(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* The face of a film with flux q moves at (n/(n+1)) ... ; for a Newtonian one 1.5 q/h, which a plug only lowers. */
-double rn_film_speed(const rn_film *film, double depth)
+/* The face of a Newtonian film moves at 1.5 q/h; a plug or shear thinning only lowers the factor. */
+rn_status rn_film_speed(double *speed, const rn_film *film, double depth, rn_error *err)
 {
     float *speeds = malloc((size_t)film->inside_count * sizeof *speeds);
     if (!speeds)
-        return NAN;
+        return rn_fail(err, RN_E_MEMORY, "no memory for the film's speeds");
     long count = 0;
     for (int j = film->j0; j < film->j1; j++)
         for (int i = film->row[j].from; i < film->row[j].to; i++) {
@@ -605,9 +614,9 @@ double rn_film_speed(const rn_film *film, double depth)
             speeds[count++] = (float)(1.5 * hypot(qx, qy) / film->h[at]);
         }
     qsort(speeds, (size_t)count, sizeof *speeds, ascending);
-    double speed = count > 0 ? (double)speeds[(long)(0.99 * (double)(count - 1))] : 0;
+    *speed = count > 0 ? (double)speeds[(long)(0.99 * (double)(count - 1))] : 0;
     free(speeds);
-    return speed;
+    return RN_OK;
 }
 
 /* For reference integrations. */
@@ -630,8 +639,7 @@ void rn_film_rates(double *dhdt, double run_off[4], rn_film *film, const double 
     const rn_grid *grid = &film->grid;
     for (int j = 0; j < grid->ny; j++)
         for (int i = 0; i < grid->nx; i++)
-            dhdt[(long)j * grid->nx + i] =
-                film->inside[(long)j * grid->nx + i] ? film->h1[RN_AT(film, i, j)] : 0;
+            dhdt[(long)j * grid->nx + i] = film->inside[(long)j * grid->nx + i] ? film->h1[RN_AT(film, i, j)] : 0;
     memset(run_off, 0, 4 * sizeof *run_off);
     for (int f = 0; f < film->edges.count; f++) {
         const rn_edge_face *face = &film->edges.faces[f];

@@ -64,6 +64,10 @@ void rn_film_get(double *depth, const rn_film *film);
 rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_film_drive *drive, void *context,
                        rn_error *err);
 
+/* The film without a copy: depth of cell (0, 0), rows *stride apart [m]; valid until the next step. */
+const double *rn_film_depth(const rn_film *film, long *stride);
+const rn_grid *rn_film_grid(const rn_film *film);
+
 double rn_film_volume(const rn_film *film);                   /* on the face [m3] */
 void rn_film_run_off(double run_off[4], const rn_film *film); /* front, right, back, left, so far [m3] */
 double rn_film_on_sides(const rn_film *film);                 /* [m3] */
@@ -72,8 +76,8 @@ long rn_film_steps(const rn_film *film);
 long rn_film_rejected(const rn_film *film);
 const bool *rn_film_inside(const rn_film *film); /* ny*nx; owned by the film */
 
-/* Speed of the face, 99th percentile over cells deeper than `depth` [m/s]; needs one step taken. */
-double rn_film_speed(const rn_film *film, double depth);
+/* Speed of the face, 99th percentile over cells deeper than `depth` [m/s]; 0 before the first step. */
+rn_status rn_film_speed(double *speed, const rn_film *film, double depth, rn_error *err);
 
 /* Holding depths that follow from tension, density and advancing angle [m]. */
 double rn_film_front_hold(const rn_film *film); /* 2 l_c sin(theta/2) [degennes2004] */

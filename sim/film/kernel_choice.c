@@ -12,8 +12,8 @@ const rn_kernels *rn_kernels_choose(const char *name)
 {
 #ifdef RN_HAVE_X86_KERNELS
     __builtin_cpu_init();
-    if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") &&
-        __builtin_cpu_supports("avx512vl") && (!name || !strcmp(name, rn_kernels_avx512.name)))
+    if (__builtin_cpu_supports("avx512f") && __builtin_cpu_supports("avx512dq") && __builtin_cpu_supports("avx512vl") &&
+        (!name || !strcmp(name, rn_kernels_avx512.name)))
         return &rn_kernels_avx512;
     if (__builtin_cpu_supports("avx2") && (!name || !strcmp(name, rn_kernels_avx2.name)))
         return &rn_kernels_avx2;

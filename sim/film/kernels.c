@@ -31,8 +31,8 @@ INLINE double lesser(double a, double b)
 static void pressure(double *restrict p, const double *restrict h, const double *restrict below,
                      const double *restrict above, double a, double bx, double by, int n)
 {
-    EACH (int i = 0; i < n; i++)
-        p[i] = a * h[i] - bx * ((h[i - 1] + h[i + 1]) - 2 * h[i]) - by * ((below[i] + above[i]) - 2 * h[i]);
+    EACH(int i = 0; i < n; i++)
+    p[i] = a * h[i] - bx * ((h[i - 1] + h[i + 1]) - 2 * h[i]) - by * ((below[i] + above[i]) - 2 * h[i]);
 }
 
 /* |G| with the hold of the dry ground ahead taken off. */
@@ -58,15 +58,15 @@ INLINE double unevenness(double a, double b, double c, double d)
 }
 
 INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_depths *h,
-                            const double *restrict p_left, const double *restrict p_right, double force0,
-                            double force1, int n, const bool linearise)
+                            const double *restrict p_left, const double *restrict p_right, double force0, double force1,
+                            int n, const bool linearise)
 {
     const rn_face_rule rule = *rule_;
-    const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right,
-                           *restrict fr = h->far_right;
+    const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right, *restrict fr = h->far_right;
     double *restrict q = out->q, *restrict mobility = out->mobility, *restrict left = out->left,
                      *restrict right = out->right;
-    EACH (int i = 0; i < n; i++) {
+    EACH(int i = 0; i < n; i++)
+    {
         double G = (p_left[i] - p_right[i]) * rule.per_d + (force0 + force1 * (double)i);
         bool forward = G > 0.0;
         double hfl = greater(fl[i], 0.0), hl = greater(l[i], 0.0), hr = greater(r[i], 0.0), hfr = greater(fr[i], 0.0);
@@ -104,7 +104,8 @@ static void drive(double *restrict drive, const rn_face_rule *rule_, const rn_fa
 {
     const rn_face_rule rule = *rule_;
     const double *restrict l = h->left, *restrict r = h->right;
-    EACH (int i = 0; i < n; i++) {
+    EACH(int i = 0; i < n; i++)
+    {
         double G = (p_left[i] - p_right[i]) * rule.per_d + (force0 + force1 * (double)i);
         bool forward = G > 0.0;
         double up = forward ? l[i] : r[i], down = greater(forward ? r[i] : l[i], 0.0);
@@ -176,12 +177,12 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
                         int n, const bool linearise, const bool bingham)
 {
     const rn_face_rule rule = *rule_;
-    const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right,
-                           *restrict fr = h->far_right;
+    const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right, *restrict fr = h->far_right;
     double *restrict q = out->q, *restrict mobility = out->mobility, *restrict left = out->left,
                      *restrict right = out->right;
     const double per_consistency = bingham ? 1.0 / exp2(rule.log2_consistency) : 0.0;
-    EACH (int i = 0; i < n; i++) {
+    EACH(int i = 0; i < n; i++)
+    {
         double Gn = own[i];
         bool forward = Gn > 0.0;
         double hfl = greater(fl[i], 0.0), hl = greater(l[i], 0.0), hr = greater(r[i], 0.0), hfr = greater(fr[i], 0.0);
@@ -205,8 +206,7 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
         q[i] = flux * along;
         if (linearise) {
             double secant = flux * per_G;
-            double tangent = P * per_G *
-                             (rule.per_power * depth * B + rule.yield * per_G * (B - rule.power * yielded));
+            double tangent = P * per_G * (rule.per_power * depth * B + rule.yield * per_G * (B - rule.power * yielded));
             tangent = excess > 0.0 ? tangent : 0.0;
             double M = secant + (tangent - secant) * (along * along);
             /* The floor lives in the Jacobian only: the flux stays exact and arrested paint stays at rest. */
@@ -223,8 +223,8 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
     }
 }
 
-static void flux_yield(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h,
-                       const double *drive, const double *across_a, const double *across_b, double weight, int n)
+static void flux_yield(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *drive,
+                       const double *across_a, const double *across_b, double weight, int n)
 {
     if (rule->power == 1.0) {
         if (out->mobility)
@@ -244,18 +244,18 @@ static void divergence(double *restrict r, const double *restrict q, const doubl
                        const double *restrict k, int n)
 {
     if (k) {
-        EACH (int i = 0; i < n; i++)
-            r[i] = (q[i] - q[i + 1]) * per_dx + (below[i] - above[i]) * per_dy + source[i] - 2.0 * k[i];
+        EACH(int i = 0; i < n; i++)
+        r[i] = (q[i] - q[i + 1]) * per_dx + (below[i] - above[i]) * per_dy + source[i] - 2.0 * k[i];
     } else {
-        EACH (int i = 0; i < n; i++)
-            r[i] = (q[i] - q[i + 1]) * per_dx + (below[i] - above[i]) * per_dy + source[i];
+        EACH(int i = 0; i < n; i++)
+        r[i] = (q[i] - q[i + 1]) * per_dx + (below[i] - above[i]) * per_dy + source[i];
     }
 }
 
 static void add(double *restrict a, const double *restrict b, int n)
 {
-    EACH (int i = 0; i < n; i++)
-        a[i] += b[i];
+    EACH(int i = 0; i < n; i++)
+    a[i] += b[i];
 }
 
 /* One row of the elimination, RN_LANES lines side by side. For a line with unknowns v the equation of cell i is
@@ -273,10 +273,11 @@ typedef struct line_faces {
 } line_faces;
 
 INLINE void eliminate(forward_row *restrict now, const forward_row *restrict before,
-                      const forward_row *restrict two_before, const double *restrict r, line_faces low,
-                      line_faces high, double t, double g, double c3, double open[4][RN_LANES], const bool inner)
+                      const forward_row *restrict two_before, const double *restrict r, line_faces low, line_faces high,
+                      double t, double g, double c3, double open[4][RN_LANES], const bool inner)
 {
-    EACH (int l = 0; l < RN_LANES; l++) {
+    EACH(int l = 0; l < RN_LANES; l++)
+    {
         double Mm = t * low.mobility[l], Mp = t * high.mobility[l];
         double gm = g * Mm, gp = g * Mp, cm = c3 * Mm, cp = c3 * Mp;
         double e = gp, d = t * high.right[l] - cp - gm, m = 1.0 + (cp + cm) + t * (high.left[l] - low.right[l]);
@@ -324,7 +325,8 @@ static void sweep_across(double *out, const rn_sweep *sweep, const double *mobil
     for (int i = n - 1; i >= 0; i--) {
         const forward_row *row = rows + i + 2;
         double *restrict o = out + i * stride;
-        EACH (int l = 0; l < RN_LANES; l++) {
+        EACH(int l = 0; l < RN_LANES; l++)
+        {
             double v = row->z[l] - row->alpha[l] * next[l] - row->beta[l] * after[l];
             after[l] = next[l];
             next[l] = v;
@@ -388,8 +390,8 @@ static void predict(double *h1, const double *h, const double *k, double dt, int
 {
     for (int j = 0; j < rows; j++) {
         const long at = j * stride;
-        EACH (int l = 0; l < RN_LANES; l++)
-            h1[at + l] = h[at + l] + dt * k[at + l];
+        EACH(int l = 0; l < RN_LANES; l++)
+        h1[at + l] = h[at + l] + dt * k[at + l];
     }
 }
 
@@ -398,7 +400,8 @@ static void combine(double *k, const double *k2, const double *h, double *sums, 
     double sum[RN_LANES] = {0};
     for (int j = 0; j < rows; j++) {
         const long at = j * stride;
-        EACH (int l = 0; l < RN_LANES; l++) {
+        EACH(int l = 0; l < RN_LANES; l++)
+        {
             double both = k[at + l] + k2[at + l], relative = both / (1e-3 + h[at + l]);
             k[at + l] = both;
             sum[l] += relative * relative;
@@ -412,10 +415,10 @@ static void settle(double *restrict flux, const double *restrict q, const rn_fac
                    const rn_face_depths *v, double tau, double gravity, double capillary, int n)
 {
     const double *restrict M = jacobian->mobility, *restrict left = jacobian->left, *restrict right = jacobian->right;
-    const double *restrict fl = v->far_left, *restrict l = v->left, *restrict r = v->right,
-                           *restrict fr = v->far_right;
+    const double *restrict fl = v->far_left, *restrict l = v->left, *restrict r = v->right, *restrict fr = v->far_right;
     const double c3 = gravity + 3.0 * capillary;
-    EACH (int i = 0; i < n; i++) {
+    EACH(int i = 0; i < n; i++)
+    {
         double linear = M[i] * (capillary * (fr[i] - fl[i]) - c3 * (r[i] - l[i])) + left[i] * l[i] + right[i] * r[i];
         flux[i] = 0.5 * (q[i] + tau * linear);
     }
@@ -426,7 +429,8 @@ static int advance(double *restrict h1, const double *restrict h, const double *
                    const double *restrict source, double dt, int n)
 {
     double negative = 0.0;
-    EACH (int i = 0; i < n; i++) {
+    EACH(int i = 0; i < n; i++)
+    {
         double v = h[i] - (q[i + 1] - q[i]) * dt_per_dx - (above[i] - below[i]) * dt_per_dy + source[i] * dt;
         h1[i] = v;
         negative = lesser(negative, v);

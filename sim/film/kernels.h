@@ -9,18 +9,18 @@
 /* What a face needs to know about the liquid, the ground and its own direction.
    Directions: d is the cell size across the face. */
 typedef struct rn_face_rule {
-    double per_d;        /* 1/d [1/m] */
-    double hold;         /* pressure that holds the front on dry ground [Pa] */
-    double per_wet;      /* 1 / depth at which ground counts as wet [1/m] */
-    double front_drag;   /* 1.5 ln(d / 9 slip length), >= 0 [-] */
-    double front_damping; /* kappa gamma / d^3 [N/m4] */
+    double per_d;          /* 1/d [1/m] */
+    double hold;           /* pressure that holds the front on dry ground [Pa] */
+    double per_wet;        /* 1 / depth at which ground counts as wet [1/m] */
+    double front_drag;     /* 1.5 ln(d / 9 slip length), >= 0 [-] */
+    double front_damping;  /* kappa gamma / d^3 [N/m4] */
     double third_fluidity; /* 1/(3 mu), Newtonian [1/(Pa s)] */
     /* Herschel-Bulkley only */
-    double power, per_power;    /* n, 1/n */
-    double yield;               /* tau_y [Pa] */
-    double log2_consistency;    /* of K */
-    double factor, per_factor;  /* c = n/((n+1)(2n+1)), 1/c */
-    double floor_fluidity;      /* 1/(3 mu_J) of the Jacobian's floor [1/(Pa s)] */
+    double power, per_power;   /* n, 1/n */
+    double yield;              /* tau_y [Pa] */
+    double log2_consistency;   /* of K */
+    double factor, per_factor; /* c = n/((n+1)(2n+1)), 1/c */
+    double floor_fluidity;     /* 1/(3 mu_J) of the Jacobian's floor [1/(Pa s)] */
 } rn_face_rule;
 
 /* Four depths in a row across the face (far and near on either side), [m]; pressures of the two next to it. */
@@ -36,10 +36,10 @@ typedef struct rn_face_flux {
 
 /* The lines of one direction, RN_LANES at a time: coefficients as rn_face_flux gives them. */
 typedef struct rn_sweep {
-    double tau_per_d; /* tau / d */
-    double gravity;   /* rho g_n / d */
-    double capillary; /* gamma / d^3 */
-    int length;       /* cells in the line */
+    double tau_per_d;     /* tau / d */
+    double gravity;       /* rho g_n / d */
+    double capillary;     /* gamma / d^3 */
+    int length;           /* cells in the line */
     const int *from, *to; /* per lane: the panel's cells [from, to); NULL where every lane spans the whole line */
 } rn_sweep;
 
@@ -60,8 +60,8 @@ typedef struct rn_kernels {
 
     /* Herschel-Bulkley flux from the face's own drive and the mean of four transverse ones
        (weight * (a[i] + a[i+1] + b[i] + b[i+1]) where the faces lie along x, see across_* below). */
-    void (*flux_yield)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h,
-                       const double *drive, const double *across_a, const double *across_b, double weight, int n);
+    void (*flux_yield)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *drive,
+                       const double *across_a, const double *across_b, double weight, int n);
 
     /* r = (q[i] - q[i+1]) per_dx + (below - above) per_dy + source - 2 k (k may be NULL). */
     void (*divergence)(double *r, const double *q, const double *below, const double *above, double per_dx,

@@ -271,8 +271,8 @@ static void edge_fluxes(const block_view *view)
             continue;
         double q, slope;
         rn_edge_flux(&q, &slope, &film->edges, face, view->h[RN_AT(film, face->i, face->j)], &film->input);
-        double *row = face->across_x ? flux_row(view, view->scratch->flux_x, j)
-                                     : flux_row(view, view->scratch->flux_y, j);
+        double *row =
+            face->across_x ? flux_row(view, view->scratch->flux_x, j) : flux_row(view, view->scratch->flux_y, j);
         row[i] = face->sign * q;
         if (view->linearise && (j < view->rows.to || j == film->j1)) {
             double *left = face->across_x ? film->lx : film->ly, *right = face->across_x ? film->rx : film->ry;
@@ -313,11 +313,10 @@ static void block_rates(const block_view *view, double *out, const double *k)
         if (row.to <= row.from)
             continue;
         int i = row.from;
-        film->kernels->divergence(r + i, flux_row(view, view->scratch->flux_x, j) + i,
-                                  flux_row(view, view->scratch->flux_y, j) + i,
-                                  flux_row(view, view->scratch->flux_y, j + 1) + i, film->rule_x.per_d,
-                                  film->rule_y.per_d, source_row(film, j) + i, k ? k + RN_AT(film, i, j) : NULL,
-                                  row.to - i);
+        film->kernels->divergence(
+            r + i, flux_row(view, view->scratch->flux_x, j) + i, flux_row(view, view->scratch->flux_y, j) + i,
+            flux_row(view, view->scratch->flux_y, j + 1) + i, film->rule_x.per_d, film->rule_y.per_d,
+            source_row(film, j) + i, k ? k + RN_AT(film, i, j) : NULL, row.to - i);
     }
     for (int j = view->rows.to; j < view->rows.from + RN_LANES; j++) /* the sweep takes whole blocks */
         memset(flux_row(view, out, j) - RN_PAD, 0, (size_t)film->stride * sizeof *out);
@@ -345,8 +344,8 @@ static void lane_ends(rn_sweep *sweep, int from[RN_LANES], int to[RN_LANES], con
     sweep->to = to;
 }
 
-static void sweep_block(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *rate,
-                        int row, double tau)
+static void sweep_block(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *rate, int row,
+                        double tau)
 {
     rn_sweep sweep = sweep_of(film, true, tau);
     int from[RN_LANES], to[RN_LANES];
@@ -357,8 +356,8 @@ static void sweep_block(const rn_film *film, const rn_film_scratch *scratch, dou
                                scratch->work);
 }
 
-static void sweep_strip(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *r,
-                        int column, double tau)
+static void sweep_strip(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *r, int column,
+                        double tau)
 {
     rn_sweep sweep = sweep_of(film, false, tau);
     int from[RN_LANES], to[RN_LANES];
@@ -499,9 +498,8 @@ static void settle_face_row(const block_view *view, int j)
         const double *k = film->k;
         rn_face_depths v = {k + RN_AT(film, i, runs[r].far_below), k + at - film->stride, k + at,
                             k + RN_AT(film, i, runs[r].far_above)};
-        film->kernels->settle(f + i, film->qy + at,
-                              &(rn_face_flux){NULL, film->my + at, film->ly + at, film->ry + at}, &v, film->tau,
-                              sweep.gravity, sweep.capillary, runs[r].span.to - i);
+        film->kernels->settle(f + i, film->qy + at, &(rn_face_flux){NULL, film->my + at, film->ly + at, film->ry + at},
+                              &v, film->tau, sweep.gravity, sweep.capillary, runs[r].span.to - i);
     }
 }
 
@@ -519,8 +517,8 @@ static void settle_edges(const block_view *view)
         double slope = face->across_x ? film->lx[at] + film->rx[at] : film->ly[at] + film->ry[at];
         double v = face->across_x ? film->w[cell] : film->k[cell];
         double q = face->across_x ? film->qx[at] : film->qy[at];
-        double *row = face->across_x ? flux_row(view, view->scratch->flux_x, j)
-                                     : flux_row(view, view->scratch->flux_y, j);
+        double *row =
+            face->across_x ? flux_row(view, view->scratch->flux_x, j) : flux_row(view, view->scratch->flux_y, j);
         double settled = 0.5 * (q + film->tau * slope * v);
         row[i] = face->sign * settled > 0 ? settled : 0; /* what has gone over an edge does not come back */
     }

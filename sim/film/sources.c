@@ -12,8 +12,8 @@ static int clamped(int value, int most)
     return value < 0 ? 0 : value > most ? most : value;
 }
 
-rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y,
-                             double reach, rn_error *err)
+rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y, double reach,
+                             rn_error *err)
 {
     const rn_grid *grid = &film->grid;
     if (film->source_count == RN_SOURCES_MOST)

@@ -29,14 +29,14 @@ typedef struct rn_film_source {
 
 /* What one member of the team needs for itself. */
 typedef struct rn_film_scratch {
-    double *pressure;      /* RN_LANES + 2 rows */
-    double *drive_x;       /* RN_LANES + 2 rows */
-    double *drive_y;       /* RN_LANES + 2 rows */
-    double *flux_x;        /* RN_LANES rows */
-    double *flux_y;        /* RN_LANES + 1 rows */
-    double *rate;          /* RN_LANES rows */
-    double *work;          /* for a sweep */
-    double *memory;        /* one block for all of these, owned */
+    double *pressure; /* RN_LANES + 2 rows */
+    double *drive_x;  /* RN_LANES + 2 rows */
+    double *drive_y;  /* RN_LANES + 2 rows */
+    double *flux_x;   /* RN_LANES rows */
+    double *flux_y;   /* RN_LANES + 1 rows */
+    double *rate;     /* RN_LANES rows */
+    double *work;     /* for a sweep */
+    double *memory;   /* one block for all of these, owned */
 } rn_film_scratch;
 
 struct rn_film {
@@ -53,12 +53,12 @@ struct rn_film {
     double *memory; /* one block for all the arrays below */
     double *h, *h1; /* depth now and at stage two, then the next depth [m] */
     double *k, *w, *w2;
-    double *qx, *qy;               /* q(h) + q(h1) */
-    double *mx, *lx, *rx;          /* Jacobian of x-faces: mobility, left, right */
+    double *qx, *qy;      /* q(h) + q(h1) */
+    double *mx, *lx, *rx; /* Jacobian of x-faces: mobility, left, right */
     double *my, *ly, *ry;
-    double *fx, *fy;               /* the step's accepted fluxes [m2/s] */
-    double *source;                /* arrivals [m/s] */
-    double *zero_row;              /* stays 0 */
+    double *fx, *fy;  /* the step's accepted fluxes [m2/s] */
+    double *source;   /* arrivals [m/s] */
+    double *zero_row; /* stays 0 */
     bool source_on;
 
     const rn_kernels *kernels;
@@ -102,11 +102,11 @@ void rn_film_mirror_rows(const rn_film *film, double *a);
 void rn_film_set_rules(rn_film *film);
 
 /* One attempt's passes, in order. Each is shared among the team. */
-void rn_film_pass_first(rn_film *film);      /* q(h), its Jacobian; x-sweep of the rate into w */
-void rn_film_pass_predict(rn_film *film);    /* y-sweep of w into k; h1 = h + dt k */
-void rn_film_pass_second(rn_film *film);     /* q(h1); x-sweep of the rate - 2 k into w2 */
-double rn_film_pass_combine(rn_film *film);  /* y-sweep of w2; k = k1 + k2, w += w2; the step's error norm */
-long rn_film_pass_advance(rn_film *film);    /* final fluxes fx, fy; h1 = next depth; count of cells below 0 */
+void rn_film_pass_first(rn_film *film);     /* q(h), its Jacobian; x-sweep of the rate into w */
+void rn_film_pass_predict(rn_film *film);   /* y-sweep of w into k; h1 = h + dt k */
+void rn_film_pass_second(rn_film *film);    /* q(h1); x-sweep of the rate - 2 k into w2 */
+double rn_film_pass_combine(rn_film *film); /* y-sweep of w2; k = k1 + k2, w += w2; the step's error norm */
+long rn_film_pass_advance(rn_film *film);   /* final fluxes fx, fy; h1 = next depth; count of cells below 0 */
 
 /* dh/dt of depth a into out (both padded arrays), for reference integrations. */
 void rn_film_pass_rates(rn_film *film, double *out, const double *a);

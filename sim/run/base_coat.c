@@ -1,0 +1,80 @@
+#include "run/base_coat.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define SUB 4 /* points per cell and direction that see a coat's outline */
+
+/* Where the discs of a coat lie: up to four centres. */
+typedef struct discs {
+    int count;
+    double x[4], y[4], radius;
+} discs;
+
+static discs discs_of(const rn_plan *plan, const rn_base *base)
+{
+    discs found = {.radius = 0.5 * base->across};
+    if (base->kind == RN_BASE_CORNERS) {
+        static const int side_x[4] = {-1, 1, 1, -1}, side_y[4] = {1, 1, -1, -1};
+        found.count = 4;
+        for (int c = 0; c < 4; c++)
+            rn_panel_place(&found.x[c], &found.y[c], &plan->panel, side_x[c], side_y[c], found.radius);
+    } else if (base->kind == RN_BASE_DISC) {
+        found.count = 1;
+        rn_place_point(&found.x[0], &found.y[0], &plan->panel, &base->at, found.radius);
+    }
+    return found;
+}
+
+static bool coats(const rn_plan *plan, const rn_base *base, const discs *round, double x, double y)
+{
+    if (base->kind == RN_BASE_ALL)
+        return true;
+    if (base->kind == RN_BASE_STRIP) {
+        const rn_panel *panel = &plan->panel;
+        double bearing = rn_place_bearing(panel, base->at.side_x, base->at.side_y);
+        if (panel->round) /* the segment cut off by a straight line */
+            return x * cos(bearing) + y * sin(bearing) > 0.5 * panel->width - base->width;
+        return base->at.side_x ? x * base->at.side_x > 0.5 * panel->width - base->width
+                               : y * base->at.side_y > 0.5 * panel->height - base->width;
+    }
+    for (int c = 0; c < round->count; c++)
+        if (hypot(x - round->x[c], y - round->y[c]) < round->radius)
+            return true;
+    return false;
+}
+
+static double coated_share(const rn_plan *plan, const rn_base *base, const discs *round, const rn_grid *grid, int i,
+                           int j)
+{
+    if (base->kind == RN_BASE_ALL)
+        return 1;
+    int count = 0;
+    for (int v = 0; v < SUB; v++)
+        for (int u = 0; u < SUB; u++)
+            count += coats(plan, base, round, rn_grid_x(grid, i) + ((u + 0.5) / SUB - 0.5) * grid->dx,
+                           rn_grid_y(grid, j) + ((v + 0.5) / SUB - 0.5) * grid->dy);
+    return (double)count / (SUB * SUB);
+}
+
+void rn_base_coat_lay(double *depth, const rn_plan *plan, const rn_grid *grid, const bool *inside)
+{
+    for (int b = 0; b < plan->base_count; b++) {
+        const rn_base *base = &plan->bases[b];
+        discs round = discs_of(plan, base);
+        double even = base->depth;
+        if (!isnan(base->volume)) {
+            double area = 0;
+            for (int j = 0; j < grid->ny; j++)
+                for (int i = 0; i < grid->nx; i++)
+                    if (inside[(long)j * grid->nx + i])
+                        area += coated_share(plan, base, &round, grid, i, j);
+            area *= grid->dx * grid->dy;
+            even = area > 0 ? base->volume / area : 0;
+        }
+        for (int j = 0; j < grid->ny; j++)
+            for (int i = 0; i < grid->nx; i++)
+                if (inside[(long)j * grid->nx + i])
+                    depth[(long)j * grid->nx + i] += even * coated_share(plan, base, &round, grid, i, j);
+    }
+}

@@ -1,0 +1,480 @@
+#include "run/session.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "film/height.h"
+#include "matter/drying.h"
+#include "run/base_coat.h"
+#include "run/measure.h"
+#include "run/warn.h"
+
+#define MOMENTS 500      /* about as many as a record keeps */
+#define WATCH_EVERY 8    /* steps between two calls of a watch */
+#define SPEED_DEPTH 5e-5 /* the face's speed is asked of film deeper than this [m] */
+
+/* Since when something has held, for what must hold until the end. */
+typedef struct since {
+    double value; /* at the last look */
+    double at;    /* [s]; NaN: does not hold */
+} since;
+
+struct rn_session {
+    rn_plan *plan;
+    rn_session_options options;
+    rn_film *film;
+    rn_measure *measure;
+    int source_count;
+    rn_source sources[RN_POURS_MOST];
+    double time, end;
+
+    rn_moment *moments;
+    int moment_count, moment_size;
+    double next_moment;
+
+    since covered, corners[RN_CORNERS];
+    double best_coverage, best_at;
+    double base;          /* volume of the base coat as laid [m3] */
+    double balance_error; /* worst so far */
+    double wall;          /* [s] */
+};
+
+rn_session_options rn_session_defaults(void)
+{
+    return (rn_session_options){.cells = 256, .threads = 0, .until = NAN, .tolerance = NAN};
+}
+
+static double wall_clock(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static double released(const rn_session *session, double t)
+{
+    double volume = 0;
+    for (int k = 0; k < session->source_count; k++)
+        volume += rn_source_released(&session->sources[k], t);
+    return volume;
+}
+
+static double run_off(const rn_session *session)
+{
+    double sides[RN_SIDES], sum = 0;
+    rn_film_run_off(sides, session->film);
+    for (int s = 0; s < RN_SIDES; s++)
+        sum += sides[s];
+    return sum;
+}
+
+static void check_balance(rn_session *session)
+{
+    double came = session->base + released(session, session->time);
+    double is = rn_film_volume(session->film) + rn_film_on_sides(session->film) + run_off(session);
+    if (came > 0)
+        session->balance_error = fmax(session->balance_error, fabs(came - is) / came);
+}
+
+/* Time between the last look and now at which a value that was `before` and is `after` passed `level`. */
+static double passed_at(double before, double after, double level, double from, double to)
+{
+    return after > before ? from + (to - from) * fmin(fmax((level - before) / (after - before), 0), 1) : to;
+}
+
+static void watch_since(since *watched, double value, double level, double from, double to)
+{
+    if (value < level)
+        watched->at = NAN;
+    else if (isnan(watched->at))
+        watched->at = passed_at(watched->value, value, level, from, to);
+    watched->value = value;
+}
+
+static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error *err)
+{
+    if (session->moment_count == session->moment_size) {
+        int size = session->moment_size ? 2 * session->moment_size : MOMENTS + 16;
+        rn_moment *more = realloc(session->moments, (size_t)size * sizeof *more);
+        if (!more)
+            return rn_fail(err, RN_E_MEMORY, "no memory for the session's history");
+        session->moments = more;
+        session->moment_size = size;
+    }
+    const rn_plan *plan = session->plan;
+    rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, session->time);
+    rn_moment *moment = &session->moments[session->moment_count++];
+    *moment = (rn_moment){
+        .time = session->time,
+        .released = released(session, session->time),
+        .coverage = look->coverage,
+        .wet_area = look->wet_area,
+        .on_sides = rn_film_on_sides(session->film),
+        .deepest = look->deepest,
+        .tilt = pose.tilt,
+        .downhill = pose.downhill,
+        .turned = pose.turned,
+        .rate = pose.rate,
+    };
+    rn_film_run_off(moment->run_off, session->film);
+    memcpy(moment->corner, look->corner, sizeof moment->corner);
+    return RN_OK;
+}
+
+static bool due(const rn_session *session)
+{
+    return session->time >= session->next_moment - 1e-9 || rn_session_done(session);
+}
+
+/* Measures the film after a step that began at `from`. */
+static rn_status look_at_film(rn_session *session, double from, rn_error *err)
+{
+    const double cover = session->plan->cover, now = session->time;
+    long stride;
+    const double *depth = rn_film_depth(session->film, &stride);
+    rn_look look = rn_measure_look(session->measure, depth, stride, now);
+    double least_corner = INFINITY;
+    for (int c = 0; c < RN_CORNERS; c++) {
+        watch_since(&session->corners[c], look.corner[c], cover, from, now);
+        least_corner = fmin(least_corner, look.corner[c]);
+    }
+    watch_since(&session->covered, least_corner < cover ? 0 : look.coverage, RN_COVERED_SHARE, from, now);
+    if (look.coverage > session->best_coverage) {
+        session->best_coverage = look.coverage;
+        session->best_at = now;
+    }
+    check_balance(session);
+    if (!due(session))
+        return RN_OK;
+    session->next_moment = now + session->end / MOMENTS;
+    return keep_moment(session, &look, err);
+}
+
+/* One liquid for the whole film: all the paint of the plan mixed. */
+static void mix_paints(rn_film_options *film, const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST], sum = 0, density = 0, tension = 0;
+    rn_law laws[RN_PAINTS_MOST];
+    rn_plan_poured(volumes, plan);
+    rn_plan_based(based, plan);
+    for (int p = 0; p < plan->paint_count; p++) {
+        volumes[p] += based[p];
+        laws[p] = plan->paints[p].law;
+        sum += volumes[p];
+        density += volumes[p] * plan->paints[p].density;
+        tension += volumes[p] * plan->paints[p].tension;
+    }
+    if (sum > 0) {
+        film->law = rn_law_mixed(laws, volumes, plan->paint_count);
+        film->density = density / sum;
+        film->tension = tension / sum;
+    }
+}
+
+static double shape_of_source(const void *context, double x, double y)
+{
+    return rn_source_shape(context, x, y);
+}
+
+static rn_status set_up_sources(rn_session *session, rn_error *err)
+{
+    const rn_plan *plan = session->plan;
+    for (int p = 0; p < plan->pour_count; p++) {
+        rn_source *source = &session->sources[session->source_count++];
+        *source = rn_pour_source(plan, &plan->pours[p]);
+        rn_status status = rn_film_add_source(session->film, shape_of_source, source, source->x, source->y,
+                                              rn_pour_reach(&plan->pours[p]), err);
+        if (status != RN_OK)
+            return status;
+    }
+    return RN_OK;
+}
+
+/* Instant bursts that fall due at this very moment. */
+static void pour_at_once(rn_session *session)
+{
+    for (int k = 0; k < session->source_count; k++) {
+        const rn_source *source = &session->sources[k];
+        if (source->open > 0)
+            continue;
+        double before = session->time > 0 ? rn_source_released(source, nextafter(session->time, -1)) : 0;
+        double volume = rn_source_released(source, session->time) - before;
+        if (volume > 0)
+            rn_film_deposit(session->film, k, volume);
+    }
+}
+
+static rn_status lay_base(rn_session *session, rn_error *err)
+{
+    const rn_grid *grid = rn_session_grid(session);
+    double *depth = calloc((size_t)grid->nx * (size_t)grid->ny, sizeof *depth);
+    if (!depth)
+        return rn_fail(err, RN_E_MEMORY, "no memory for the base coat");
+    rn_base_coat_lay(depth, session->plan, grid, rn_film_inside(session->film));
+    rn_film_set(session->film, depth);
+    session->base = rn_film_volume(session->film);
+    free(depth);
+    return RN_OK;
+}
+
+static rn_status set_up(rn_session *session, rn_error *err)
+{
+    const rn_plan *plan = session->plan;
+    const rn_session_options *options = &session->options;
+    rn_film_options film = rn_film_defaults();
+    rn_status status = rn_grid_make(&film.grid, plan->panel.width, plan->panel.height, options->cells, err);
+    if (status != RN_OK)
+        return status;
+    film.round = plan->panel.round;
+    film.advance = plan->panel.advance;
+    film.edges = plan->panel.edges;
+    film.side = plan->panel.side;
+    film.tolerance = options->tolerance;
+    film.threads = options->threads;
+    film.kernel = options->kernel;
+    mix_paints(&film, plan);
+    if (film.tension == 0)
+        film.slip = 0;
+    status = rn_film_new(&session->film, &film, err);
+    if (status == RN_OK)
+        status = set_up_sources(session, err);
+    if (status == RN_OK)
+        status = lay_base(session, err);
+    if (status == RN_OK)
+        status = rn_measure_new(&session->measure, &plan->panel, &film.grid, rn_film_inside(session->film), plan->cover,
+                                err);
+    if (status != RN_OK)
+        return status;
+    pour_at_once(session);
+    return look_at_film(session, 0, err);
+}
+
+rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_session_options *options, rn_error *err)
+{
+    double begun = wall_clock();
+    rn_session *made = calloc(1, sizeof *made);
+    if (!made || !(made->plan = rn_plan_copy(plan))) {
+        free(made);
+        return rn_fail(err, RN_E_MEMORY, "no memory for a session");
+    }
+    made->options = *options;
+    made->end = isnan(options->until) ? plan->end : options->until;
+    made->covered.at = NAN;
+    for (int c = 0; c < RN_CORNERS; c++)
+        made->corners[c].at = NAN;
+    rn_status status = set_up(made, err);
+    if (status != RN_OK) {
+        rn_session_free(made);
+        return status;
+    }
+    made->wall = wall_clock() - begun;
+    *session = made;
+    return RN_OK;
+}
+
+void rn_session_free(rn_session *session)
+{
+    if (!session)
+        return;
+    rn_measure_free(session->measure);
+    rn_film_free(session->film);
+    rn_plan_free(session->plan);
+    free(session->moments);
+    free(session);
+}
+
+/* The film's step asks for the forces and arrivals here. */
+static void drive_film(rn_film_input *input, double *volumes, void *context, double t0, double t1)
+{
+    const rn_session *session = context;
+    const rn_plan *plan = session->plan;
+    rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, 0.5 * (t0 + t1));
+    *input = (rn_film_input){pose.gravity_x, pose.gravity_y, pose.gravity_normal, pose.rate, pose.acceleration};
+    for (int k = 0; k < session->source_count; k++) {
+        const rn_source *source = &session->sources[k];
+        volumes[k] = source->open > 0 ? rn_source_released(source, t1) - rn_source_released(source, t0) : 0;
+    }
+}
+
+/* Steps end where a move, a ramp or a burst begins or ends. */
+static double next_break(const rn_session *session)
+{
+    const rn_plan *plan = session->plan;
+    double next = fmin(session->end, rn_motion_next_break(plan->moves, plan->move_count, session->time));
+    for (int k = 0; k < session->source_count; k++)
+        next = fmin(next, rn_source_next_break(&session->sources[k], session->time));
+    return next;
+}
+
+rn_status rn_session_step(rn_session *session, rn_error *err)
+{
+    double begun = wall_clock(), from = session->time, limit = next_break(session), taken;
+    rn_status status = rn_film_step(&taken, session->film, from, limit, drive_film, session, err);
+    if (status != RN_OK)
+        return status;
+    session->time = from + taken >= limit * (1 - 1e-13) ? limit : from + taken;
+    pour_at_once(session);
+    status = look_at_film(session, from, err);
+    session->wall += wall_clock() - begun;
+    return status;
+}
+
+rn_status rn_session_run(rn_session *session, rn_session_watch *watch, void *context, rn_error *err)
+{
+    for (long step = 0; !rn_session_done(session); step++) {
+        if (watch && step % WATCH_EVERY == 0 && !watch(context, session))
+            break;
+        rn_status status = rn_session_step(session, err);
+        if (status != RN_OK)
+            return status;
+    }
+    return RN_OK;
+}
+
+double rn_session_time(const rn_session *session)
+{
+    return session->time;
+}
+
+double rn_session_end(const rn_session *session)
+{
+    return session->end;
+}
+
+bool rn_session_done(const rn_session *session)
+{
+    return session->time >= session->end;
+}
+
+const rn_grid *rn_session_grid(const rn_session *session)
+{
+    return rn_film_grid(session->film);
+}
+
+void rn_session_depth(double *depth, const rn_session *session)
+{
+    rn_film_get(depth, session->film);
+}
+
+rn_status rn_session_record(rn_record **record, const rn_session *session, rn_error *err)
+{
+    const rn_grid *grid = rn_session_grid(session);
+    size_t cells = (size_t)grid->nx * (size_t)grid->ny, count = (size_t)session->moment_count;
+    rn_record *made = calloc(1, sizeof *made);
+    if (made) {
+        made->inside = malloc(cells * sizeof *made->inside);
+        made->depth = malloc(cells * sizeof *made->depth);
+        made->arrival = malloc(cells * sizeof *made->arrival);
+        made->moments = malloc(count * sizeof *made->moments);
+    }
+    if (!made || !made->inside || !made->depth || !made->arrival || !made->moments) {
+        rn_record_free(made);
+        return rn_fail(err, RN_E_MEMORY, "no memory for the session's record");
+    }
+    made->grid = *grid;
+    memcpy(made->inside, rn_film_inside(session->film), cells * sizeof *made->inside);
+    rn_film_get(made->depth, session->film);
+    const float *arrival = rn_measure_arrival(session->measure);
+    for (size_t at = 0; at < cells; at++)
+        made->arrival[at] = isinf(arrival[at]) ? NAN : arrival[at];
+    memcpy(made->moments, session->moments, count * sizeof *made->moments);
+    made->moment_count = session->moment_count;
+    made->end = session->time;
+    made->complete = rn_session_done(session);
+    *record = made;
+    return RN_OK;
+}
+
+/* Mean, thinnest and deepest place of the face. */
+static void survey(rn_forecast *forecast, const rn_session *session)
+{
+    const rn_grid *grid = rn_session_grid(session);
+    const bool *inside = rn_film_inside(session->film);
+    long stride, count = 0;
+    const double *depth = rn_film_depth(session->film, &stride);
+    double sum = 0;
+    forecast->least = (rn_spot){INFINITY, 0, 0};
+    forecast->most = (rn_spot){-INFINITY, 0, 0};
+    for (int j = 0; j < grid->ny; j++)
+        for (int i = 0; i < grid->nx; i++) {
+            if (!inside[(long)j * grid->nx + i])
+                continue;
+            rn_spot spot = {depth[j * stride + i], rn_grid_x(grid, i), rn_grid_y(grid, j)};
+            sum += spot.depth;
+            count++;
+            if (spot.depth < forecast->least.depth)
+                forecast->least = spot;
+            if (spot.depth > forecast->most.depth)
+                forecast->most = spot;
+        }
+    forecast->mean = sum / (double)count;
+}
+
+/* Price and solids of the plan's paint as one mixture; NaN where a paint that is used has no price. */
+static void cost(double *price, double *solids, const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST], sum = 0;
+    rn_plan_poured(volumes, plan);
+    rn_plan_based(based, plan);
+    *price = *solids = 0;
+    for (int p = 0; p < plan->paint_count; p++) {
+        double volume = volumes[p] + based[p];
+        if (volume <= 0)
+            continue;
+        *price += volume * plan->paints[p].price;
+        *solids += volume * plan->paints[p].solids;
+        sum += volume;
+    }
+    *price = sum > 0 ? *price / sum : NAN;
+    *solids = sum > 0 ? *solids / sum : 0;
+}
+
+rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, rn_error *err)
+{
+    const rn_plan *plan = session->plan;
+    const rn_film *film = session->film;
+    double price, solids;
+    cost(&price, &solids, plan);
+    rn_forecast f = {
+        .cover = plan->cover,
+        .covered = !isnan(session->covered.at),
+        .covered_at = session->covered.at,
+        .best_coverage = session->best_coverage,
+        .best_at = session->best_at,
+        .base = session->base,
+        .poured = released(session, session->time),
+        .on_sides = rn_film_on_sides(film),
+        .run_off = run_off(session),
+        .balance_error = session->balance_error,
+        .round = plan->panel.round,
+        .wrapped = plan->panel.edges == RN_EDGE_WRAPPED,
+        .side_coverage = plan->panel.edges == RN_EDGE_WRAPPED ? rn_film_side_wetted(film) : NAN,
+        .duration = session->time,
+        .complete = rn_session_done(session),
+        .steps = rn_film_steps(film),
+        .rejected = rn_film_rejected(film),
+        .grid = *rn_session_grid(session),
+        .wall = session->wall,
+    };
+    rn_status status = rn_film_speed(&f.still_moving, film, SPEED_DEPTH, err);
+    if (status != RN_OK)
+        return status;
+    memcpy(f.title, plan->title, sizeof f.title);
+    f.on_panel = rn_film_volume(film) + f.on_sides;
+    f.run_off_cost = price * f.run_off;
+    f.poured_cost = price * (f.base + f.poured);
+    rn_film_run_off(f.run_off_by_side, film);
+    long stride;
+    const double *depth = rn_film_depth(film, &stride);
+    rn_look look = rn_measure_look(session->measure, depth, stride, session->time);
+    f.coverage = look.coverage;
+    for (int c = 0; c < RN_CORNERS; c++)
+        f.corners[c] = (rn_corner_outcome){session->corners[c].at, look.corner[c]};
+    survey(&f, session);
+    rn_drying_wet_band(&f.wet_least, &f.wet_most, f.mean, solids);
+    rn_warn_all(&f, plan, session->moments, session->moment_count);
+    *forecast = f;
+    return RN_OK;
+}
