@@ -77,8 +77,8 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_THREADS                                                                                                 \
     {                                                                                                                  \
-        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads),             \
-        .least = 0, .most = 256, .value = "N", .example = "2",                                                         \
+        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
+        .most = 256, .value = "N", .example = "2",                                                                     \
         .text = "Threads to work with; 0, or left out, is one per processor. The numbers do not depend on it."         \
     }
 #define RN_OPT_KERNEL                                                                                                  \

@@ -168,9 +168,10 @@ const rn_command rn_cmd_check = {
     .opts = opts,
     .opt_count = (int)(sizeof opts / sizeof opts[0]),
     .brief = "judge plans by what they expect",
-    .text = "Works out each plan and judges every line of its 'expect': met, or missed and by how much. The exit status "
-            "is 1 if anything is missed. Stretch and twist are not worked out yet: they are not judged, which counts "
-            "as not met.",
+    .text =
+        "Works out each plan and judges every line of its 'expect': met, or missed and by how much. The exit status "
+        "is 1 if anything is missed. Stretch and twist are not worked out yet: they are not judged, which counts "
+        "as not met.",
     .example = "runnel check plan.yaml\n"
                "runnel check --grid 128 presets/*.yaml",
     .run = run,

@@ -37,7 +37,8 @@ typedef struct results {
 static rn_status add_output(outputs *all, output_kind kind, const char *folder, const char *name, rn_error *err)
 {
     output *added = &all->list[all->count];
-    const int length = snprintf(added->path, sizeof added->path, "%s%s%s", folder ? folder : "", folder ? "/" : "", name);
+    const int length =
+        snprintf(added->path, sizeof added->path, "%s%s%s", folder ? folder : "", folder ? "/" : "", name);
     if (length < 0 || (size_t)length >= sizeof added->path)
         return rn_fail(err, RN_E_FILE, "the path '%.60s...' is too long", folder ? folder : name);
     added->kind = kind;
@@ -65,8 +66,9 @@ static rn_status list_outputs(outputs *all, const rn_arguments *arguments, rn_er
             status = add_output(all, kind, arguments->folder, names[kind], err);
     }
     if (status == RN_OK && standard > 1)
-        return rn_fail(err, RN_E_USAGE, "only one of --json, --series -, --field - and --picture - can have standard "
-                                        "output");
+        return rn_fail(err, RN_E_USAGE,
+                       "only one of --json, --series -, --field - and --picture - can have standard "
+                       "output");
     if (status == RN_OK && arguments->json)
         status = add_output(all, OBJECT, NULL, "-", err);
     else if (status == RN_OK && standard == 0 && !arguments->quiet)
@@ -145,7 +147,8 @@ static rn_status work_out(results *found, bool *stopped, const rn_arguments *arg
     if (status == RN_OK)
         status = rn_session_forecast(&found->forecast, session, err);
     if (status == RN_OK && *stopped)
-        fprintf(err_stream, "runnel forecast: stopped at %.3g s by hand, of %.4g s; this is the forecast of what there is\n",
+        fprintf(err_stream,
+                "runnel forecast: stopped at %.3g s by hand, of %.4g s; this is the forecast of what there is\n",
                 rn_session_time(session), rn_session_end(session));
     rn_session_free(session);
     return status;

@@ -7,10 +7,11 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "plan/plan_scan.h"
 
-#define BYTES_MOST (((size_t)1 << 20) + 1) /* one more than a plan may have, so that the reader refuses it */
-#define SHOWN_BEFORE 70 /* characters of a long line that are shown before the caret ... */
-#define SHOWN_MOST 110  /* ... and in all */
+#define BYTES_MOST ((size_t)RN_PLAN_SIZE_MOST + 1) /* one more than a plan may have, so that the reader refuses it */
+#define SHOWN_BEFORE 70                            /* characters of a long line that are shown before the caret ... */
+#define SHOWN_MOST 110                             /* ... and in all */
 
 static rn_status fail_file(const char *path, const char *what, int reason, rn_error *err)
 {
@@ -109,10 +110,10 @@ static int columns_of(uint32_t code)
         uint32_t from, to;
         int columns;
     } blocks[] = {
-        {0x0300, 0x036F, 0}, {0x200B, 0x200F, 0}, {0x20D0, 0x20FF, 0}, {0xFE00, 0xFE0F, 0},   {0xFE20, 0xFE2F, 0}, {0xFEFF, 0xFEFF, 0},
-        {0x1100, 0x115F, 2}, {0x2E80, 0x303E, 2}, {0x3041, 0xA4CF, 2}, {0xAC00, 0xD7A3, 2},   {0xF900, 0xFAFF, 2},
-        {0xFE30, 0xFE6F, 2}, {0xFF00, 0xFF60, 2}, {0xFFE0, 0xFFE6, 2}, {0x1F300, 0x1F64F, 2}, {0x1F900, 0x1F9FF, 2},
-        {0x20000, 0x3FFFD, 2},
+        {0x0300, 0x036F, 0},   {0x200B, 0x200F, 0},   {0x20D0, 0x20FF, 0}, {0xFE00, 0xFE0F, 0}, {0xFE20, 0xFE2F, 0},
+        {0xFEFF, 0xFEFF, 0},   {0x1100, 0x115F, 2},   {0x2E80, 0x303E, 2}, {0x3041, 0xA4CF, 2}, {0xAC00, 0xD7A3, 2},
+        {0xF900, 0xFAFF, 2},   {0xFE30, 0xFE6F, 2},   {0xFF00, 0xFF60, 2}, {0xFFE0, 0xFFE6, 2}, {0x1F300, 0x1F64F, 2},
+        {0x1F900, 0x1F9FF, 2}, {0x20000, 0x3FFFD, 2},
     };
     for (size_t i = 0; i < sizeof blocks / sizeof blocks[0]; i++)
         if (code >= blocks[i].from && code <= blocks[i].to)

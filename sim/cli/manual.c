@@ -183,5 +183,6 @@ void rn_manual_page(FILE *out)
         print_roff_text(out, exit_meanings[i].text);
         fputc('\n', out);
     }
-    fputs(".SH SEE ALSO\nThe plan file is described in docs/plan.md of the source and by\n.BR \"runnel keys\" .\n", out);
+    fputs(".SH SEE ALSO\nThe plan file is described in docs/plan.md of the source and by\n.BR \"runnel keys\" .\n",
+          out);
 }

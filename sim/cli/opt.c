@@ -62,8 +62,8 @@ static rn_status store_count(int *count, const rn_opt *opt, const char *value, r
     const long number = strtol(value, &end, 10);
     rn_text_quote(quoted, value);
     if (end == value || *end)
-        return rn_fail(err, RN_E_USAGE, "'--%s %s' is not a whole number; write for example --%s %s", opt->name,
-                       quoted, opt->name, opt->example);
+        return rn_fail(err, RN_E_USAGE, "'--%s %s' is not a whole number; write for example --%s %s", opt->name, quoted,
+                       opt->name, opt->example);
     if (errno || number < opt->least || number > opt->most)
         return rn_fail(err, RN_E_USAGE, "'--%s %s' is out of range; it can be %d to %d", opt->name, quoted, opt->least,
                        opt->most);
@@ -77,13 +77,11 @@ static rn_status store(void *target, const rn_opt *opt, const char *value, rn_er
     rn_opt_list *list;
 
     switch (opt->kind) {
-    case RN_OPT_FLAG:
-        *(bool *)field = true;
-        return RN_OK;
+    case RN_OPT_FLAG: *(bool *)field = true; return RN_OK;
     case RN_OPT_TEXT:
         if (!value[0])
-            return rn_fail(err, RN_E_USAGE, "'--%s' has an empty value; write for example --%s %s", opt->name, opt->name,
-                           opt->example);
+            return rn_fail(err, RN_E_USAGE, "'--%s' has an empty value; write for example --%s %s", opt->name,
+                           opt->name, opt->example);
         *(const char **)field = value;
         return RN_OK;
     case RN_OPT_LIST:
@@ -92,10 +90,8 @@ static rn_status store(void *target, const rn_opt *opt, const char *value, rn_er
             return rn_fail(err, RN_E_USAGE, "'--%s' can be given %d times at most", opt->name, RN_OPT_LIST_MOST);
         list->items[list->count++] = value;
         return RN_OK;
-    case RN_OPT_COUNT:
-        return store_count(field, opt, value, err);
-    case RN_OPT_TIME:
-        return store_time(field, opt, value, err);
+    case RN_OPT_COUNT: return store_count(field, opt, value, err);
+    case RN_OPT_TIME: return store_time(field, opt, value, err);
     }
     return RN_OK;
 }

@@ -23,8 +23,8 @@ typedef struct rn_opt_list {
 } rn_opt_list;
 
 typedef struct rn_opt {
-    const char *name;    /* without the dashes */
-    char letter;         /* short form, 0: none */
+    const char *name; /* without the dashes */
+    char letter;      /* short form, 0: none */
     rn_opt_kind kind;
     size_t offset;       /* of the field it fills */
     int least, most;     /* RN_OPT_COUNT */

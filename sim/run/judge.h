@@ -9,9 +9,9 @@
 
 typedef struct rn_judgement {
     rn_verdict verdict;
-    double value; /* what the forecast says, in the unit of the expectation; NaN where it says nothing */
-    double by;    /* missed: how far outside, >= 0; NaN where that is no number (never covered); met: 0 */
-    char wanted[RN_JUDGE_SIZE];  /* as the plan words it: "run-off at most 30 ml" */
+    double value;               /* what the forecast says, in the unit of the expectation; NaN where it says nothing */
+    double by;                  /* missed: how far outside, >= 0; NaN where that is no number (never covered); met: 0 */
+    char wanted[RN_JUDGE_SIZE]; /* as the plan words it: "run-off at most 30 ml" */
     char outcome[RN_JUDGE_SIZE]; /* "met: 28.1 ml", "missed by 4.2 ml: 34.2 ml", "not judged: ..." */
 } rn_judgement;
 

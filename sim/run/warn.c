@@ -187,8 +187,8 @@ rn_extremes rn_warn_extremes(const rn_plan *plan, const rn_law *law, double dens
         const double heap = heap_radius(plan, &moments[0], m);
         const double drive = density * RN_GRAVITY * sin(m->tilt) + outward;
 
-        keep_greatest(&found.coriolis, &found.coriolis_at,
-                      turning * h * h * density / viscosity_at(law, outward * h), m->time);
+        keep_greatest(&found.coriolis, &found.coriolis_at, turning * h * h * density / viscosity_at(law, outward * h),
+                      m->time);
         keep_greatest(&found.reynolds, &found.reynolds_at, reduced_reynolds(law, density, drive, h, half_short),
                       m->time);
         keep_greatest(&found.reynolds, &found.reynolds_at,

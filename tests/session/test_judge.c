@@ -120,7 +120,8 @@ static void what_is_not_worked_out_is_not_judged(void **state)
     rn_forecast f = covered_forecast();
     rn_expect e = {.kind = RN_EXPECT_STRETCH, .relation = RN_AT_MOST, .value = 2};
     judged(&e, &f, RN_NOT_JUDGED, "stretch at most 2", "not judged: stretch is not worked out yet");
-    e = (rn_expect){.kind = RN_EXPECT_TWIST, .relation = RN_ABOUT, .value = 0.3490658503988659, .tolerance = 0.0872664625997165};
+    e = (rn_expect){
+        .kind = RN_EXPECT_TWIST, .relation = RN_ABOUT, .value = 0.3490658503988659, .tolerance = 0.0872664625997165};
     judged(&e, &f, RN_NOT_JUDGED, "twist 20 deg +- 5 deg", "not judged: twist is not worked out yet");
     f.complete = false;
     e = (rn_expect){.kind = RN_EXPECT_COVERAGE, .relation = RN_AT_LEAST, .value = 0.5};
@@ -139,14 +140,10 @@ static void no_paint_is_no_division_by_nothing(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(coverage_is_a_share_of_the_face),
-        cmocka_unit_test(run_off_by_volume_share_and_edge),
-        cmocka_unit_test(about_leaves_room_on_both_sides),
-        cmocka_unit_test(a_corner_can_be_named),
-        cmocka_unit_test(covered_by_wants_to_be_covered),
-        cmocka_unit_test(thinnest_is_the_least_depth),
-        cmocka_unit_test(what_is_not_worked_out_is_not_judged),
-        cmocka_unit_test(no_paint_is_no_division_by_nothing),
+        cmocka_unit_test(coverage_is_a_share_of_the_face),      cmocka_unit_test(run_off_by_volume_share_and_edge),
+        cmocka_unit_test(about_leaves_room_on_both_sides),      cmocka_unit_test(a_corner_can_be_named),
+        cmocka_unit_test(covered_by_wants_to_be_covered),       cmocka_unit_test(thinnest_is_the_least_depth),
+        cmocka_unit_test(what_is_not_worked_out_is_not_judged), cmocka_unit_test(no_paint_is_no_division_by_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -36,7 +36,8 @@ static int set_up(void **state)
     plan->moves[0] = (rn_move){.kind = RN_MOVE_SPIN, .start = 60, .duration = 20, .amount = 40 * RPM, .ramp = 1};
     plan->limits = (rn_limits){.spin = 60 * RPM, .stretch = 2, .deepest = 4e-3};
     plan->end = 180;
-    q->forecast = (rn_forecast){.complete = true, .duration = 180, .still_moving = 0.1e-3 / 60, .most = {.depth = 2.8e-3}};
+    q->forecast =
+        (rn_forecast){.complete = true, .duration = 180, .still_moving = 0.1e-3 / 60, .most = {.depth = 2.8e-3}};
     q->moments[0] = (rn_moment){.time = 0};
     q->moments[1] = (rn_moment){.time = 40, .deepest = 4e-3, .wet_area = 0.4};
     q->moments[2] = (rn_moment){.time = 70, .deepest = 1.5e-3, .wet_area = 0.9, .rate = 40 * RPM};
@@ -246,7 +247,7 @@ static void a_steep_heap(void **state)
 {
     quiet *q = *state;
     for (int i = 0; i < 2; i++)
-        q->plan->paints[i].law.consistency = 5; /* thick, so that inertia is no matter */
+        q->plan->paints[i].law.consistency = 5;                /* thick, so that inertia is no matter */
     q->moments[1] = (rn_moment){.time = 6, .deepest = 7.9e-3}; /* of a rim that lets paint out to 40 mm */
     says(q, NULL);
     q->moments[1].deepest = 10e-3;

@@ -1,0 +1,160 @@
+#include "cli/shell.h"
+
+#include <dirent.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "cli/cli.h"
+
+#define ARGUMENTS_MOST 32
+
+const char shell_plan[] = "plan: 1\n"
+                          "title: Rock pool\n"
+                          "panel: {size: 100 mm x 100 mm}\n"
+                          "paints:\n"
+                          "  foam: {consistency: thin cream, price: 0.05 per ml}\n"
+                          "pours:\n"
+                          "  - {across: 40 mm, width: 8 mm, lifts: 2, every: 2 s, open: 1 s, stack: [foam 12 ml]}\n"
+                          "moves:\n"
+                          "  - {start: 5 s, for: 3 s, tilt: 6 deg, toward: back right}\n"
+                          "end: 10 s\n"
+                          "expect:\n"
+                          "  coverage: at least 1 %\n"
+                          "  run-off: at most 100 %\n";
+
+static void run(shell *s, va_list arguments)
+{
+    char name[] = "runnel";
+    char *argv[ARGUMENTS_MOST + 1] = {name};
+    int argc = 1;
+    char *argument;
+    while (argc < ARGUMENTS_MOST && (argument = va_arg(arguments, char *)) != NULL)
+        argv[argc++] = argument;
+    shell_clear(s);
+    FILE *out = open_memstream(&s->out, &s->out_size);
+    FILE *err = open_memstream(&s->err, &s->err_size);
+    if (!out || !err)
+        abort();
+    s->exit = rn_cli(argc, argv, out, err);
+    fclose(out);
+    fclose(err);
+}
+
+void shell_run(shell *s, ...)
+{
+    va_list arguments;
+    va_start(arguments, s);
+    run(s, arguments);
+    va_end(arguments);
+}
+
+void shell_run_fed(shell *s, const char *text, ...)
+{
+    FILE *file = tmpfile();
+    const int kept = dup(STDIN_FILENO);
+    if (!file || kept < 0)
+        abort();
+    fputs(text, file);
+    rewind(file);
+    fflush(stdin);
+    dup2(fileno(file), STDIN_FILENO);
+    clearerr(stdin);
+    va_list arguments;
+    va_start(arguments, text);
+    run(s, arguments);
+    va_end(arguments);
+    dup2(kept, STDIN_FILENO);
+    close(kept);
+    fclose(file);
+}
+
+void shell_clear(shell *s)
+{
+    free(s->out);
+    free(s->err);
+    *s = (shell){0};
+}
+
+int shell_make_folder(void **state)
+{
+    char folder[] = "/tmp/runnel-test-XXXXXX";
+    *state = mkdtemp(folder) ? strdup(folder) : NULL;
+    return *state ? 0 : -1;
+}
+
+static void remove_tree(const char *path)
+{
+    DIR *folder = opendir(path);
+    for (struct dirent *entry; folder && (entry = readdir(folder)) != NULL;) {
+        char inner[1024];
+        if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0)
+            continue;
+        snprintf(inner, sizeof inner, "%s/%s", path, entry->d_name);
+        if (unlink(inner) != 0)
+            remove_tree(inner);
+    }
+    if (folder)
+        closedir(folder);
+    rmdir(path);
+}
+
+int shell_remove_folder(void **state)
+{
+    remove_tree(*state);
+    free(*state);
+    return 0;
+}
+
+const char *shell_path(void **state, const char *name)
+{
+    static char paths[8][1024];
+    static int next;
+    char *path = paths[next++ % 8];
+    snprintf(path, sizeof paths[0], "%s/%s", (const char *)*state, name);
+    return path;
+}
+
+void shell_write(const char *path, const char *text)
+{
+    FILE *file = fopen(path, "wb");
+    if (!file)
+        abort();
+    fputs(text, file);
+    fclose(file);
+}
+
+char *shell_read(const char *path, size_t *size)
+{
+    FILE *file = fopen(path, "rb");
+    if (!file)
+        return NULL;
+    fseek(file, 0, SEEK_END);
+    const long length = ftell(file);
+    rewind(file);
+    char *text = malloc((size_t)length + 1);
+    *size = fread(text, 1, (size_t)length, file);
+    text[*size] = '\0';
+    fclose(file);
+    return text;
+}
+
+bool shell_exists(const char *path)
+{
+    struct stat what;
+    return stat(path, &what) == 0;
+}
+
+int shell_count(const char *path)
+{
+    int count = 0;
+    DIR *folder = opendir(path);
+    for (struct dirent *entry; folder && (entry = readdir(folder)) != NULL;)
+        count += strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0;
+    if (folder)
+        closedir(folder);
+    return count;
+}
