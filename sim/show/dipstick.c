@@ -6,7 +6,7 @@
 #include "show/colour.h"
 
 #define STICK 20.0 /* width */
-#define SLICES 160
+#define STOPS 32   /* of the gradient; between them sRGB and Lab agree to the eye */
 
 static void draw_stick(rn_pen *pen, double x, double foot, double head)
 {
@@ -22,14 +22,16 @@ static void draw_stick(rn_pen *pen, double x, double foot, double head)
     rn_pen_use(pen, RN_ROLE_GLASS);
     cairo_fill(cr);
 
-    const double slice = (foot - head) / SLICES;
-    for (int i = 0; i < SLICES; i++) {
+    cairo_pattern_t *ramp = cairo_pattern_create_linear(0.0, foot, 0.0, head);
+    for (int i = 0; i <= STOPS; i++) {
         uint8_t rgb[3];
-        rn_ramp_depth(rgb, (i + 0.5) / SLICES);
-        rn_pen_use_rgb(pen, rgb);
-        cairo_rectangle(cr, x, foot - (i + 1) * slice, STICK, slice + (i > 0 ? 0.4 : 0.0));
-        cairo_fill(cr);
+        rn_ramp_depth(rgb, (double)i / STOPS);
+        cairo_pattern_add_color_stop_rgb(ramp, (double)i / STOPS, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
     }
+    cairo_set_source(cr, ramp);
+    cairo_rectangle(cr, x, head, STICK, foot - head);
+    cairo_fill(cr);
+    cairo_pattern_destroy(ramp);
 }
 
 static void draw_short(rn_pen *pen, double x, double foot, double line)
@@ -56,7 +58,7 @@ void rn_dipstick_draw(rn_pen *pen, rn_box box, double top, double cover, double 
     draw_stick(pen, x, foot, head);
     draw_short(pen, x, foot, foot - fmin(cover, top) * scale);
 
-    const double step = top > 8e-3 ? 4e-3 : top > 4e-3 ? 2e-3 : top > 2e-3 ? 1e-3 : 0.5e-3;
+    const double step = top > 8e-3 ? 4e-3 : top > 4e-3 ? 2e-3 : top > 3e-3 ? 1e-3 : 0.5e-3;
     for (int tick = 0; tick * step / 5.0 <= top * 1.0001; tick++) {
         const double y = foot - tick * step / 5.0 * scale;
         rn_pen_line(pen, RN_ROLE_GLASS, 1.0, x - (tick % 5 == 0 ? 8.0 : 4.0), y, x - 2.0, y);
@@ -70,9 +72,8 @@ void rn_dipstick_draw(rn_pen *pen, rn_box box, double top, double cover, double 
     char text[40];
     const double cover_y = foot - fmin(cover, top) * scale, mean_y = foot - fmin(mean, top) * scale;
     rn_pen_line(pen, RN_ROLE_SHORT, 1.8, x - 1.0, cover_y, x + STICK + 7.0, cover_y);
-    snprintf(text, sizeof text, "covered");
     double words = fmin(cover_y, foot - 14.0);
-    rn_pen_text(pen, x + STICK + 11.0, words + 0.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, text);
+    rn_pen_text(pen, x + STICK + 11.0, words, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, "covered");
     snprintf(text, sizeof text, "from %.3g", cover * 1e3);
     rn_pen_text(pen, x + STICK + 11.0, words + 16.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, text);
     snprintf(text, sizeof text, "%.2f mean", mean * 1e3);

@@ -75,7 +75,8 @@ static cairo_surface_t *make_surface(kind picture, FILE *stream, double width, d
 }
 
 /* Draws on a fresh surface that goes to the stream; cairo's own status tells how it went. */
-static cairo_status_t draw(kind picture, FILE *stream, const rn_figure *figure, rn_figure_options options, double height)
+static cairo_status_t draw(kind picture, FILE *stream, const rn_figure *figure, rn_figure_options options,
+                           double height)
 {
     const double scale = options.width / RN_PAGE_WIDTH;
     cairo_surface_t *surface = make_surface(picture, stream, options.width, ceil(height * scale));

@@ -267,7 +267,7 @@ static int by_start(const void *a, const void *b)
 static void draw_dots(rn_pen *pen, const rn_clock *clock, span rest, double y)
 {
     const double x0 = rn_clock_x(clock, rest.from), x1 = rn_clock_x(clock, rest.to);
-    if (x1 - x0 < 4.0)
+    if (x1 - x0 < 12.0)
         return;
     cairo_save(pen->cr);
     cairo_set_line_cap(pen->cr, CAIRO_LINE_CAP_ROUND);

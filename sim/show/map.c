@@ -19,7 +19,7 @@ static const uint8_t ground[3] = {0xF4, 0xF4, 0xF4}; /* the bare panel, in any l
 
 bool rn_map_init(rn_map *map, rn_box face, const rn_panel *panel, const rn_record *record, const rn_forecast *forecast)
 {
-    static const double tops[] = {1e-3, 1.5e-3, 2e-3, 3e-3, 4e-3, 6e-3, 8e-3, 12e-3, 20e-3};
+    static const double tops[] = {1e-3, 1.5e-3, 2e-3, 2.5e-3, 3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 12e-3, 20e-3};
     rn_map made = {.face = face, .panel = panel, .record = record, .forecast = forecast};
     for (size_t i = 0; i < sizeof tops / sizeof tops[0] && !(made.top >= forecast->most.depth); i++)
         made.top = tops[i];
@@ -188,8 +188,17 @@ static void use_grey(rn_pen *pen, bool light)
     cairo_set_source_rgb(pen->cr, grey, grey, grey);
 }
 
-/* Strokes a polyline, light over dark film and dark over light film. */
-static void stroke_line(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_polyline line)
+static void trace_path(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_polyline line)
+{
+    cairo_new_sub_path(pen->cr);
+    for (int k = 0; k < line.count; k++)
+        cairo_line_to(pen->cr, line_x(map, c, line.first + k), line_y(map, c, line.first + k));
+    if (line.closed)
+        cairo_close_path(pen->cr);
+}
+
+/* Strokes a polyline that crosses the film's shades: light over dark film and dark over light film. */
+static void stroke_across(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_polyline line)
 {
     bool light = is_dark_under(map, line_x(map, c, line.first), line_y(map, c, line.first));
     cairo_move_to(pen->cr, line_x(map, c, line.first), line_y(map, c, line.first));
@@ -207,12 +216,6 @@ static void stroke_line(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_
     }
     use_grey(pen, light);
     cairo_stroke(pen->cr);
-}
-
-static void stroke_contour(rn_pen *pen, const rn_map *map, const rn_contour *c)
-{
-    for (int l = 0; l < c->line_count; l++)
-        stroke_line(pen, map, c, c->lines[l]);
 }
 
 /* Letters for a text over the film at that place. */
@@ -316,17 +319,22 @@ static bool trace(rn_contour *c, const rn_sheet *sheet, double level)
     return rn_contour_trace(c, sheet->value, sheet->nx, sheet->ny, level);
 }
 
+double rn_map_latest_arrival(const rn_map *map)
+{
+    double latest = 0.0;
+    for (int k = 0; k < map->record->grid.nx * map->record->grid.ny; k++)
+        if (map->record->inside[k] && map->record->arrival[k] > latest)
+            latest = map->record->arrival[k];
+    return latest;
+}
+
 /* From line to line [s]: a round time that gives no more than a dozen. */
-static double arrival_step(const rn_map *map, double *latest)
+static double arrival_step(double latest)
 {
     static const double steps[] = {1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1200, 3600};
     const size_t count = sizeof steps / sizeof steps[0];
-    *latest = 0.0;
-    for (int k = 0; k < map->record->grid.nx * map->record->grid.ny; k++)
-        if (map->record->inside[k] && map->record->arrival[k] > *latest)
-            *latest = map->record->arrival[k];
     size_t i = 0;
-    while (i + 1 < count && *latest / steps[i] > 12.0)
+    while (i + 1 < count && latest / steps[i] > 12.0)
         i++;
     return steps[i];
 }
@@ -335,8 +343,7 @@ static double arrival_step(const rn_map *map, double *latest)
 static bool draw_arrival(rn_pen *pen, const rn_map *map, bool names)
 {
     rn_contour c = {0};
-    double latest;
-    const double step = arrival_step(map, &latest);
+    const double latest = rn_map_latest_arrival(map), step = arrival_step(latest);
     bool whole = true;
     for (int n = 1; whole && n * step < latest; n++) {
         whole = trace(&c, &map->arrival, n * step);
@@ -347,7 +354,8 @@ static bool draw_arrival(rn_pen *pen, const rn_map *map, bool names)
         } else {
             cairo_set_line_width(pen->cr, 1.0);
             cairo_set_dash(pen->cr, (const double[]){1.0, 2.6}, 2, 0.0);
-            stroke_contour(pen, map, &c);
+            for (int l = 0; l < c.line_count; l++)
+                stroke_across(pen, map, &c, c.lines[l]);
             cairo_set_dash(pen->cr, NULL, 0, 0.0);
         }
     }
@@ -369,7 +377,10 @@ static bool draw_levels(rn_pen *pen, const rn_map *map, bool names)
             label_contour(pen, map, &c, text, LABEL_SIZE);
         } else {
             cairo_set_line_width(pen->cr, 1.2);
-            stroke_contour(pen, map, &c);
+            for (int l = 0; l < c.line_count; l++)
+                trace_path(pen, map, &c, c.lines[l]);
+            use_grey(pen, levels[n] < 0.5 * map->top - 1e-9);
+            cairo_stroke(pen->cr);
         }
     }
     rn_contour_clear(&c);
@@ -381,14 +392,8 @@ static bool draw_cover_line(rn_pen *pen, const rn_map *map)
 {
     rn_contour c = {0};
     bool whole = trace(&c, &map->depth, map->forecast->cover);
-    for (int l = 0; l < c.line_count; l++) {
-        const rn_polyline line = c.lines[l];
-        for (int k = 0; k < line.count; k++)
-            cairo_line_to(pen->cr, line_x(map, &c, line.first + k), line_y(map, &c, line.first + k));
-        if (line.closed)
-            cairo_close_path(pen->cr);
-        cairo_new_sub_path(pen->cr);
-    }
+    for (int l = 0; l < c.line_count; l++)
+        trace_path(pen, map, &c, c.lines[l]);
     rn_pen_use_rgb(pen, ground);
     cairo_set_line_width(pen->cr, 3.6);
     cairo_stroke_preserve(pen->cr);

@@ -33,6 +33,9 @@ bool rn_map_draw(rn_pen *pen, const rn_map *map);
 /* The outline of the panel as the current path. */
 void rn_map_outline(rn_pen *pen, const rn_map *map);
 
+/* When the last place was first covered [s]; 0 where all was from the start, or nothing ever. */
+double rn_map_latest_arrival(const rn_map *map);
+
 /* A rule of a round length in the scale of the map, its left end at (x, y). */
 void rn_map_rule(rn_pen *pen, const rn_map *map, double x, double y);
 

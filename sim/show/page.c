@@ -15,23 +15,27 @@
 #define SHELF_WIDTH 190.0
 #define FACE_WIDEST 600.0
 #define FACE_TALLEST 560.0
-#define RULE_ROOM 26.0 /* under the front edge's name, for the scale */
+#define KEY_ROOM 30.0 /* under the front edge's name */
 #define HEAD_GAP 20.0
 
 static const double text_width = RN_PAGE_WIDTH - 2.0 * MARGIN;
 
 static rn_letters title_letters(void)
 {
-    return (rn_letters){.size = 14.5, .role = RN_ROLE_INK2, .most = text_width};
+    return (rn_letters){.size = 14.5, .role = RN_ROLE_INK2, .most = text_width - 220.0};
 }
 
-static rn_letters headline_letters(const rn_forecast *forecast)
+/* The verdict, up to its colon, stands in the colour of trouble where there is any. */
+static rn_letters headline_letters(const rn_forecast *forecast, const char *text)
 {
-    return (rn_letters){.size = 23.0,
-                        .role = forecast->covered ? RN_ROLE_INK : RN_ROLE_SHORT,
+    const char *colon = strchr(text, ':');
+    return (rn_letters){.size = 22.0,
+                        .role = RN_ROLE_INK,
                         .bold = true,
                         .most = text_width,
-                        .lines = 2};
+                        .lines = 2,
+                        .accent = forecast->covered || !colon ? 0 : (int)(colon - text) + 1,
+                        .accent_role = RN_ROLE_SHORT};
 }
 
 static rn_letters facts_letters(void)
@@ -72,7 +76,7 @@ static head lay_head(rn_pen *pen, const rn_figure *figure)
     h.title = MARGIN + 12.0;
     h.headline = h.title + 32.0;
     rn_report_headline(text, figure->forecast);
-    h.facts = h.headline + rn_pen_depth(pen, headline_letters(figure->forecast), text) + 28.0;
+    h.facts = h.headline + rn_pen_depth(pen, headline_letters(figure->forecast, text), text) + 28.0;
     write_facts(text, sizeof text, figure->forecast);
     h.foot = h.facts + rn_pen_depth(pen, facts_letters(), text) + HEAD_GAP;
     return h;
@@ -80,8 +84,8 @@ static head lay_head(rn_pen *pen, const rn_figure *figure)
 
 static double bench_height(const rn_figure *figure)
 {
-    const double map = RN_RIM_ROOM_BACK + face_size(&figure->plan->panel).height + RN_RIM_ROOM_FRONT + RULE_ROOM;
-    const double least = fmin(rn_shelf_height(figure->plan), 420.0);
+    const double map = RN_RIM_ROOM_BACK + face_size(&figure->plan->panel).height + RN_RIM_ROOM_FRONT + KEY_ROOM;
+    const double least = rn_shelf_height(figure->plan) + 62.0;
     return fmax(map, least) + 6.0;
 }
 
@@ -96,45 +100,48 @@ static void draw_head(rn_pen *pen, const rn_figure *figure, head h)
     const rn_forecast *f = figure->forecast;
     if (f->title[0])
         rn_pen_text(pen, MARGIN, h.title, title_letters(), f->title);
+    snprintf(text, sizeof text, "runnel, %d \u00d7 %d cells", f->grid.nx, f->grid.ny);
+    rn_pen_text(pen, RN_PAGE_WIDTH - MARGIN, h.title, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0},
+                text);
     rn_report_headline(text, f);
-    rn_pen_text(pen, MARGIN, h.headline, headline_letters(f), text);
+    rn_pen_text(pen, MARGIN, h.headline, headline_letters(f, text), text);
     write_facts(text, sizeof text, f);
     rn_pen_text(pen, MARGIN, h.facts, facts_letters(), text);
 }
 
 /* What the signs on the map mean, along its foot. */
-static void draw_key(rn_pen *pen, const rn_map *map, double right, double y)
+static void draw_key(rn_pen *pen, const rn_map *map, double middle, double y)
 {
-    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0};
+    char text[120];
     const double drip = rn_rim_drip(map->forecast) * 1e6;
-    if (drip > 0.0) {
-        char text[40];
-        snprintf(text, sizeof text, "one drip: %.3g ml", drip);
-        rn_pen_text(pen, right, y, letters, text);
-    }
-    rn_pen_text(pen, right, y - 18.0, letters, "dotted: when paint arrived");
+    int used = snprintf(text, sizeof text, "lines: depth in mm");
+    if (rn_map_latest_arrival(map) > 0.0)
+        used += snprintf(text + used, sizeof text - (size_t)used, "   \u00b7   dotted: when first covered");
+    if (drip > 0.0)
+        snprintf(text + used, sizeof text - (size_t)used, "   \u00b7   one drip: %.3g ml", drip);
+    rn_pen_text(pen, middle, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 0.5}, text);
 }
 
 static bool draw_bench(rn_pen *pen, const rn_figure *figure, double top, double height)
 {
-    const rn_box shelf = {MARGIN, top, SHELF_WIDTH, height - 8.0};
+    const rn_box shelf = {MARGIN, top, SHELF_WIDTH, height - 62.0};
     const rn_box stick = {RN_PAGE_WIDTH - MARGIN - RN_DIPSTICK_WIDTH, top, RN_DIPSTICK_WIDTH,
-                          fmin(height - 60.0, 380.0)};
+                          fmin(height - 20.0, 420.0)};
     const double middle = 0.5 * (shelf.x + shelf.width + stick.x);
     rn_box face = face_size(&figure->plan->panel);
     face.x = middle - 0.5 * face.width;
-    face.y = top + RN_RIM_ROOM_BACK + 0.5 * (height - RN_RIM_ROOM_BACK - RN_RIM_ROOM_FRONT - RULE_ROOM - face.height);
+    face.y = top + RN_RIM_ROOM_BACK + 0.5 * (height - RN_RIM_ROOM_BACK - RN_RIM_ROOM_FRONT - KEY_ROOM - face.height);
 
     rn_map map;
     if (!rn_map_init(&map, face, &figure->plan->panel, figure->record, figure->forecast))
         return false;
-    rn_shelf_draw(pen, shelf, figure->plan);
+    rn_shelf_draw(pen, shelf, figure->plan, figure->forecast);
     rn_rim_draw_run_off(pen, &map);
     rn_rim_draw_corners(pen, &map);
     const bool whole = rn_map_draw(pen, &map);
-    rn_map_rule(pen, &map, shelf.x + shelf.width + 40.0, top + height - 14.0);
+    rn_map_rule(pen, &map, MARGIN, top + height - 14.0);
     rn_dipstick_draw(pen, stick, map.top, figure->forecast->cover, figure->forecast->mean);
-    draw_key(pen, &map, stick.x + stick.width, top + height - 14.0);
+    draw_key(pen, &map, middle, top + height - 14.0);
     rn_map_clear(&map);
     return whole;
 }

@@ -25,10 +25,6 @@ bool rn_pen_init(rn_pen *pen, cairo_t *cr, bool dark)
     pango_cairo_context_set_font_options(pango_layout_get_context(pen->layout), options);
     cairo_font_options_destroy(options);
 
-    PangoAttrList *attributes = pango_attr_list_new();
-    pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum=1,lnum=1"));
-    pango_layout_set_attributes(pen->layout, attributes);
-    pango_attr_list_unref(attributes);
     return true;
 }
 
@@ -50,6 +46,40 @@ void rn_pen_use_rgb(rn_pen *pen, const uint8_t rgb[3])
     cairo_set_source_rgb(pen->cr, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
 }
 
+static void set_attributes(rn_pen *pen, rn_letters letters)
+{
+    PangoAttrList *attributes = pango_attr_list_new();
+    pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum=1,lnum=1"));
+    if (letters.accent > 0) {
+        const uint32_t c = colours[pen->dark][letters.accent_role];
+        PangoAttribute *accent = pango_attr_foreground_new(
+            (guint16)((c >> 16 & 0xFF) * 257), (guint16)((c >> 8 & 0xFF) * 257), (guint16)((c & 0xFF) * 257));
+        accent->start_index = 0;
+        accent->end_index = (guint)letters.accent;
+        pango_attr_list_insert(attributes, accent);
+    }
+    pango_layout_set_attributes(pen->layout, attributes);
+    pango_attr_list_unref(attributes);
+}
+
+/* Narrows the text to the least width that keeps its number of lines, so that no word is left alone on the last. */
+static void balance(rn_pen *pen, double most)
+{
+    const int lines = pango_layout_get_line_count(pen->layout);
+    if (lines < 2 || pango_layout_is_ellipsized(pen->layout))
+        return;
+    double narrow = most / lines, wide = most;
+    while (wide - narrow > 4.0) {
+        const double middle = 0.5 * (narrow + wide);
+        pango_layout_set_width(pen->layout, (int)(middle * PANGO_SCALE));
+        if (pango_layout_get_line_count(pen->layout) > lines || pango_layout_is_ellipsized(pen->layout))
+            narrow = middle;
+        else
+            wide = middle;
+    }
+    pango_layout_set_width(pen->layout, (int)(wide * PANGO_SCALE));
+}
+
 /* Makes the pen's layout hold this text. */
 static void set(rn_pen *pen, rn_letters letters, const char *text)
 {
@@ -66,10 +96,13 @@ static void set(rn_pen *pen, rn_letters letters, const char *text)
     pango_layout_set_ellipsize(pen->layout, bounded ? PANGO_ELLIPSIZE_END : PANGO_ELLIPSIZE_NONE);
     pango_layout_set_single_paragraph_mode(pen->layout, TRUE);
     pango_layout_set_line_spacing(pen->layout, 0.92f);
+    set_attributes(pen, letters);
 
     char *valid = g_utf8_make_valid(text, -1);
     pango_layout_set_text(pen->layout, valid, -1);
     g_free(valid);
+    if (letters.lines > 1)
+        balance(pen, letters.most);
 }
 
 /* Top left of the layout relative to its point, before turning. */

@@ -48,8 +48,10 @@ typedef struct rn_letters {
     int turn;     /* quarter turns counter-clockwise: 1 reads upward, -1 downward */
     double most;  /* greatest width; longer text ends in an ellipsis */
     int lines;    /* breaks between words into so many lines, at most, within `most` */
-    bool on_map;  /* colour and halo below instead of the role's */
-    bool light;   /* on_map: white letters, else near-black */
+    int accent;   /* so many bytes at the beginning stand in accent_role */
+    rn_role accent_role;
+    bool on_map; /* colour and halo below instead of the role's */
+    bool light;  /* on_map: white letters, else near-black */
     uint8_t halo[3];
 } rn_letters;
 

@@ -64,7 +64,7 @@ static int list_corners(char *text, size_t size, const rn_forecast *forecast, bo
     return count;
 }
 
-/* What is missing, without a full stop: "back left corner stays bare, front left corner short of 0.15 mm". */
+/* What is missing, without a full stop: "back left corner stays bare, front left corner stays short". */
 static void describe_missing(char *text, size_t size, const rn_forecast *forecast)
 {
     char bare[WORD_SIZE], scant[WORD_SIZE];
@@ -74,31 +74,31 @@ static void describe_missing(char *text, size_t size, const rn_forecast *forecas
     if (bare_count > 0)
         append(text, size, "%s %s bare", bare, bare_count > 1 ? "stay" : "stays");
     if (scant_count > 0)
-        append(text, size, "%s%s %s short of %.3g mm", bare_count > 0 ? ", " : "", scant,
-               scant_count > 1 ? "stay" : "stays", forecast->cover / millimetre);
+        append(text, size, "%s%s %s short", bare_count > 0 ? ", " : "", scant, scant_count > 1 ? "stay" : "stays");
 }
 
 void rn_report_headline(char text[RN_HEADLINE_SIZE], const rn_forecast *forecast)
 {
+    const bool stopped = !forecast->complete;
     text[0] = 0;
-    if (!forecast->complete)
-        append(text, RN_HEADLINE_SIZE, "Stopped at %.0f s. Until then: ", forecast->duration);
-    const bool within = !forecast->complete;
+    if (stopped)
+        append(text, RN_HEADLINE_SIZE, "Stopped at %.0f s, ", forecast->duration);
+    if (forecast->covered && forecast->covered_at > 0.0) {
+        append(text, RN_HEADLINE_SIZE, "%sovered from %.0f s on.", stopped ? "c" : "C", forecast->covered_at);
+        return;
+    }
     if (forecast->covered) {
-        if (forecast->covered_at > 0.0)
-            append(text, RN_HEADLINE_SIZE, "%sovered from %.0f s on.", within ? "c" : "C", forecast->covered_at);
-        else
-            append(text, RN_HEADLINE_SIZE, "%sovered from the start.", within ? "c" : "C");
+        append(text, RN_HEADLINE_SIZE, "%sovered from the start.", stopped ? "c" : "C");
         return;
     }
     char missing[2 * WORD_SIZE];
     describe_missing(missing, sizeof missing, forecast);
-    append(text, RN_HEADLINE_SIZE, "%sot covered", within ? "n" : "N");
+    append(text, RN_HEADLINE_SIZE, "%s: ", stopped ? "not covered by then" : "Not covered");
     if (missing[0])
-        append(text, RN_HEADLINE_SIZE, ": %s; %.1f %% of the face is covered.", missing,
+        append(text, RN_HEADLINE_SIZE, "%s; %.1f %% of the face is covered.", missing,
                percent_down(forecast->coverage));
     else
-        append(text, RN_HEADLINE_SIZE, ": %.1f %% of the face stays short of %.3g mm.",
+        append(text, RN_HEADLINE_SIZE, "%.1f %% of the face stays short of %.3g mm.",
                100.0 - percent_down(forecast->coverage), forecast->cover / millimetre);
 }
 

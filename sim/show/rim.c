@@ -9,7 +9,7 @@
 #define DRIP_GAP 4.0 /* from the edge to the drip */
 #define DRIP_LENGTH 15.0
 #define BEAD 1.9
-#define DRIPS_MOST 40.0 /* on one edge */
+#define DRIPS_MOST 64.0 /* on one edge */
 #define NAME_GAP 33.0   /* from the edge to the middle of its name */
 
 double rn_rim_drip(const rn_forecast *forecast)
@@ -159,6 +159,8 @@ void rn_rim_draw_corners(rn_pen *pen, const rn_map *map)
                                                      : "short");
         rn_letters bold = {.size = 14.5, .role = covered ? RN_ROLE_INK : RN_ROLE_SHORT, .bold = true, .align = align};
         rn_pen_text(pen, text_x, line_y + 5.0, bold, text);
+        if (!(corner->depth >= RN_BARE_DEPTH))
+            continue;
         snprintf(text, sizeof text, "%.2f mm deep", corner->depth * 1e3);
         rn_letters plain = {.size = 13.0, .role = RN_ROLE_INK2, .align = align};
         rn_pen_text(pen, text_x, line_y + 23.0, plain, text);

@@ -1,9 +1,12 @@
 #include "show/shelf.h"
 
+#include <math.h>
 #include <stdio.h>
 
 #define ROW 42.0
-#define PANEL_ROOM 70.0
+#define ROW_CLOSE 22.0 /* where the paints are many: a swatch and one line */
+#define PANEL_ROOM 66.0
+#define NOTE_GAP 24.0 /* from the last baseline of a note to the next one */
 
 /* Paints that the plan uses, first poured and then only laid as base coats. */
 static int list_paints(int list[RN_PAINTS_MOST], double volumes[RN_PAINTS_MOST], const rn_plan *plan)
@@ -25,7 +28,8 @@ double rn_shelf_height(const rn_plan *plan)
 {
     int list[RN_PAINTS_MOST];
     double volumes[RN_PAINTS_MOST];
-    return 26.0 + ROW * list_paints(list, volumes, plan) + PANEL_ROOM;
+    const int count = list_paints(list, volumes, plan);
+    return 26.0 + (count > 6 ? ROW_CLOSE : ROW) * count + PANEL_ROOM + 2.0 * NOTE_GAP;
 }
 
 static void draw_jar(rn_pen *pen, double x, double y, const uint8_t colour[3])
@@ -88,22 +92,70 @@ static void draw_panel(rn_pen *pen, rn_box box, double y, const rn_plan *plan)
     rn_pen_text(pen, box.x, y + 38.0, letters, text);
 }
 
-void rn_shelf_draw(rn_pen *pen, rn_box box, const rn_plan *plan)
+/* One wrapped note; returns the next baseline, or the same one if the note would pass the foot. */
+static double draw_note(rn_pen *pen, rn_box box, double y, rn_letters letters, const char *text)
+{
+    const double depth = rn_pen_depth(pen, letters, text);
+    if (y + depth > box.y + box.height)
+        return y;
+    rn_pen_text(pen, box.x, y, letters, text);
+    return y + depth + NOTE_GAP;
+}
+
+static void draw_notes(rn_pen *pen, rn_box box, double y, const rn_forecast *forecast)
+{
+    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width, .lines = 5};
+    char text[RN_WARNING_SIZE + 20];
+    if (forecast->wet_least > 0.0 && isfinite(forecast->wet_most)) {
+        snprintf(text, sizeof text, "wet for %.0f to %.0f h and more", forecast->wet_least / 3600.0,
+                 forecast->wet_most / 3600.0);
+        y = draw_note(pen, box, y, letters, text);
+    }
+    letters.role = RN_ROLE_SHORT;
+    box.height -= NOTE_GAP; /* room for the count of those left out */
+    for (int i = 0; i < forecast->warning_count; i++) {
+        const double next = draw_note(pen, box, y, letters, forecast->warnings[i]);
+        if (!(next > y)) {
+            snprintf(text, sizeof text, "and %d more to mind", forecast->warning_count - i);
+            box.height += NOTE_GAP;
+            draw_note(pen, box, y, letters, text);
+            return;
+        }
+        y = next;
+    }
+}
+
+static void draw_paint_close(rn_pen *pen, rn_box box, double y, const rn_plan *plan, int paint, double volume)
+{
+    char text[80];
+    const rn_paint *p = &plan->paints[paint];
+    rn_pen_use_rgb(pen, p->colour);
+    cairo_rectangle(pen->cr, box.x, y - 4.0, 22.0, 14.0);
+    cairo_fill_preserve(pen->cr);
+    rn_pen_use(pen, RN_ROLE_GLASS);
+    cairo_set_line_width(pen->cr, 1.0);
+    cairo_stroke(pen->cr);
+    rn_pen_text(pen, box.x + 34.0, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK, .most = box.width - 96.0},
+                p->name);
+    snprintf(text, sizeof text, "%.4g ml", volume * 1e6);
+    rn_pen_text(pen, box.x + box.width, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0}, text);
+}
+
+void rn_shelf_draw(rn_pen *pen, rn_box box, const rn_plan *plan, const rn_forecast *forecast)
 {
     int list[RN_PAINTS_MOST];
     double volumes[RN_PAINTS_MOST];
     const int count = list_paints(list, volumes, plan);
-    const int room = (int)((box.height - 26.0 - PANEL_ROOM) / ROW);
-    const int shown = count <= room ? count : room - 1;
+    const double room = box.height - 26.0 - PANEL_ROOM;
+    const bool close = count * ROW > room;
+    const double row = close ? ROW_CLOSE : ROW;
     double y = box.y + 24.0;
     rn_pen_text(pen, box.x, box.y + 10.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, "paints");
-    for (int i = 0; i < shown; i++, y += ROW)
-        draw_paint(pen, box, y, plan, list[i], volumes[list[i]]);
-    if (shown < count) {
-        char text[40];
-        snprintf(text, sizeof text, "and %d more", count - (shown > 0 ? shown : 0));
-        rn_pen_text(pen, box.x + 34.0, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, text);
-        y += 0.5 * ROW;
-    }
+    for (int i = 0; i < count; i++, y += row)
+        if (close)
+            draw_paint_close(pen, box, y + 4.0, plan, list[i], volumes[list[i]]);
+        else
+            draw_paint(pen, box, y, plan, list[i], volumes[list[i]]);
     draw_panel(pen, box, y + 4.0, plan);
+    draw_notes(pen, box, y + PANEL_ROOM, forecast);
 }
