@@ -27,6 +27,26 @@ int rn_text_character(const char *text)
     return length;
 }
 
+static bool is_control(const char *text, int length)
+{
+    unsigned char first = (unsigned char)text[0];
+    if (length == 1)
+        return first < 0x20 || first == 0x7F;
+    if (length == 2)
+        return first == 0xC2 && (unsigned char)text[1] < 0xA0;
+    return !strncmp(text, "\u2028", 3) || !strncmp(text, "\u2029", 3);
+}
+
+bool rn_text_printable(const char *text)
+{
+    for (int length; *text; text += length) {
+        length = rn_text_character(text);
+        if (length == 0 || is_control(text, length))
+            return false;
+    }
+    return true;
+}
+
 const char *rn_text_quote(char quoted[RN_QUOTE_SIZE], const char *text)
 {
     char *out = quoted;
@@ -37,10 +57,7 @@ const char *rn_text_quote(char quoted[RN_QUOTE_SIZE], const char *text)
             break;
         }
         int length = rn_text_character(text);
-        bool control = length == 1 && (lower(*text) < 0x20 || *text == 0x7F);
-        control = control || (length == 2 && (unsigned char)text[0] == 0xC2 && (unsigned char)text[1] < 0xA0);
-        control = control || !strncmp(text, "\u2028", 3) || !strncmp(text, "\u2029", 3);
-        if (length == 0 || control) {
+        if (length == 0 || is_control(text, length)) {
             *out++ = '?';
             text += length ? length : 1;
             continue;

@@ -13,6 +13,9 @@ const char *rn_text_quote(char quoted[RN_QUOTE_SIZE], const char *text);
 /* Length in bytes of the UTF-8 character that begins at text (NUL-terminated); 0 if it is not one. */
 int rn_text_character(const char *text);
 
+/* Whether text is UTF-8 that stays on one line: no control characters, no line separators. */
+bool rn_text_printable(const char *text);
+
 /* ASCII letters compared without regard to case. */
 bool rn_text_same(const char *a, const char *b);
 

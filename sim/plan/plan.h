@@ -50,7 +50,8 @@ typedef struct rn_layer {
 } rn_layer;
 
 typedef struct rn_pour {
-    bool cup; /* laid on top; otherwise from under a rim, through the film's depth */
+    char name[RN_NAME_SIZE]; /* empty: only known by its number */
+    bool cup;                /* laid on top; otherwise from under a rim, through the film's depth */
     rn_place at;
     double across, width; /* [m] */
     double start;         /* [s] */
@@ -106,7 +107,8 @@ typedef struct rn_plan {
     int move_count;
     rn_move moves[RN_MOVES_MOST];
     rn_limits limits;
-    double end; /* [s] */
+    double end;     /* [s] */
+    bool end_given; /* false: end follows the last event, see rn_plan_settle */
     int expect_count;
     rn_expect expects[RN_EXPECTS_MOST];
 } rn_plan;
@@ -128,6 +130,17 @@ rn_status rn_plan_write(char **text, const rn_plan *plan, rn_error *err);
    "consistency") from text with its unit, then checks the plan anew; the plan is untouched on failure. */
 rn_status rn_plan_set(rn_plan *plan, const char *path, const char *value, rn_error *err);
 
+typedef struct rn_setting {
+    const char *path, *value;
+} rn_setting;
+
+/* As rn_plan_set for several at once, in order, checked when all are set; all or none take hold. */
+rn_status rn_plan_set_all(rn_plan *plan, const rn_setting *settings, int count, rn_error *err);
+
+/* Brings up to date what follows from other values: the end where none is given. Call after changing moves
+   or pours by hand; rn_plan_set does it by itself. */
+void rn_plan_settle(rn_plan *plan);
+
 /* Checks what concerns more than one key: geometry, overlapping moves, empty stacks. */
 rn_status rn_plan_check(const rn_plan *plan, rn_error *err);
 
@@ -136,6 +149,16 @@ rn_source rn_pour_source(const rn_plan *plan, const rn_pour *pour);
 
 /* Where a place lies on this plan's panel, for something of that radius [m]. */
 void rn_place_point(double *x, double *y, const rn_panel *panel, const rn_place *place, double radius);
+
+/* The bearing of a side or corner seen from the centre, counter-clockwise from right, 0..2 pi [rad]; corners lie
+   on the panel's own diagonals. Both sides 0 gives 0. */
+double rn_place_bearing(const rn_panel *panel, int side_x, int side_y);
+
+/* How far a pour reaches from its centre [m]. */
+double rn_pour_reach(const rn_pour *pour);
+
+/* When the last drop of a pour is out [s]. */
+double rn_pour_end(const rn_pour *pour);
 
 /* Volumes by paint, volumes[paint_count] [m3]: of the stacks, and of the base coats (depths times the
    area they cover). */
