@@ -14,6 +14,9 @@
 #define HATCH_STEP 0.5
 #define LABEL_REACH 26.0 /* arc on either side of a label over which its line should be straight */
 #define LABEL_SIZE 12.5
+#define LINE_LEAST 8.0      /* shorter lines of depth are specks */
+#define FRONT_SLOPE 0.03e-3 /* steeper than this is a paint front [m per unit] */
+#define ARRIVAL_PASSES 2    /* of smoothing: arrivals come in steps of the solver's clock */
 
 static const uint8_t ground[3] = {0xF4, 0xF4, 0xF4}; /* the bare panel, in any light */
 
@@ -27,6 +30,10 @@ bool rn_map_init(rn_map *map, rn_box face, const rn_panel *panel, const rn_recor
         return false;
     if (!rn_sheet_from_floats(&made.arrival, &record->grid, record->inside, record->arrival)) {
         rn_sheet_clear(&made.depth);
+        return false;
+    }
+    if (!rn_sheet_smooth(&made.arrival, ARRIVAL_PASSES)) {
+        rn_map_clear(&made);
         return false;
     }
     *map = made;
@@ -64,7 +71,8 @@ static double depth_under(const rn_map *map, double px, double py)
 
 int rn_map_levels(double levels[RN_MAP_LEVELS], double top)
 {
-    static const double all[] = {0.25e-3, 0.5e-3, 1e-3, 1.5e-3, 2e-3, 3e-3, 4e-3, 6e-3, 8e-3, 12e-3};
+    static const double all[] = {0.25e-3, 0.5e-3, 0.75e-3, 1e-3, 1.25e-3, 1.5e-3, 1.75e-3,
+                                 2e-3,    2.5e-3, 3e-3,    4e-3, 6e-3,    8e-3,   12e-3};
     int count = 0;
     for (int i = 0; i < RN_MAP_LEVELS && all[i] < top - 1e-9; i++)
         levels[count++] = all[i];
@@ -188,13 +196,31 @@ static void use_grey(rn_pen *pen, bool light)
     cairo_set_source_rgb(pen->cr, grey, grey, grey);
 }
 
-static void trace_path(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_polyline line)
+/* At a paint front the depth lines would run into one: there the front's own line says enough. */
+static bool is_front(const rn_map *map, double px, double py)
 {
-    cairo_new_sub_path(pen->cr);
-    for (int k = 0; k < line.count; k++)
-        cairo_line_to(pen->cr, line_x(map, c, line.first + k), line_y(map, c, line.first + k));
-    if (line.closed)
-        cairo_close_path(pen->cr);
+    const double reach = 2.0, across = depth_under(map, px + reach, py) - depth_under(map, px - reach, py);
+    const double along = depth_under(map, px, py + reach) - depth_under(map, px, py - reach);
+    return hypot(across, along) > 2.0 * reach * FRONT_SLOPE;
+}
+
+/* Adds a polyline to the path; with `gentle` only where the film is not a steep front. */
+static void trace_path(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_polyline line, bool gentle)
+{
+    bool down = false;
+    for (int k = 0; k < line.count + line.closed; k++) {
+        const int point = line.first + k % line.count;
+        const double x = line_x(map, c, point), y = line_y(map, c, point);
+        if (gentle && is_front(map, x, y)) {
+            down = false;
+            continue;
+        }
+        if (down)
+            cairo_line_to(pen->cr, x, y);
+        else
+            cairo_move_to(pen->cr, x, y);
+        down = true;
+    }
 }
 
 /* Strokes a polyline that crosses the film's shades: light over dark film and dark over light film. */
@@ -286,7 +312,7 @@ static void label_line(rn_pen *pen, const rn_map *map, const rn_contour *c, rn_p
     for (int k = 0; k < line.count; k += stride) {
         const double x = line_x(map, c, line.first + k), y = line_y(map, c, line.first + k);
         const double straight = straightness(map, c, line, k);
-        if (straight <= best)
+        if (straight <= best || is_front(map, x, y))
             continue;
         rn_letters letters = letters_over(map, x, y, size);
         rn_box box = rn_pen_measure(pen, x, y + 0.35 * size, letters, text);
@@ -373,12 +399,14 @@ static bool draw_levels(rn_pen *pen, const rn_map *map, bool names)
         whole = trace(&c, &map->depth, levels[n]);
         if (names) {
             char text[24];
-            snprintf(text, sizeof text, levels[n] < 0.3e-3 ? "%.2f" : "%.1f", levels[n] * 1e3);
+            const bool quarter = lround(levels[n] / 0.25e-3) % 2 != 0;
+            snprintf(text, sizeof text, "%.*f", quarter ? 2 : 1, levels[n] * 1e3);
             label_contour(pen, map, &c, text, LABEL_SIZE);
         } else {
             cairo_set_line_width(pen->cr, 1.2);
             for (int l = 0; l < c.line_count; l++)
-                trace_path(pen, map, &c, c.lines[l]);
+                if (line_length(map, &c, c.lines[l]) > LINE_LEAST)
+                    trace_path(pen, map, &c, c.lines[l], true);
             use_grey(pen, levels[n] < 0.5 * map->top - 1e-9);
             cairo_stroke(pen->cr);
         }
@@ -393,7 +421,7 @@ static bool draw_cover_line(rn_pen *pen, const rn_map *map)
     rn_contour c = {0};
     bool whole = trace(&c, &map->depth, map->forecast->cover);
     for (int l = 0; l < c.line_count; l++)
-        trace_path(pen, map, &c, c.lines[l]);
+        trace_path(pen, map, &c, c.lines[l], false);
     rn_pen_use_rgb(pen, ground);
     cairo_set_line_width(pen->cr, 3.6);
     cairo_stroke_preserve(pen->cr);

@@ -40,7 +40,7 @@ double rn_map_latest_arrival(const rn_map *map);
 void rn_map_rule(rn_pen *pen, const rn_map *map, double x, double y);
 
 /* Levels that get a line, [m]: those below `top`; returns how many, at most RN_MAP_LEVELS. */
-#define RN_MAP_LEVELS 10
+#define RN_MAP_LEVELS 14
 int rn_map_levels(double levels[RN_MAP_LEVELS], double top);
 
 #endif

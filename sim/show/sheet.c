@@ -78,6 +78,40 @@ bool rn_sheet_from_floats(rn_sheet *sheet, const rn_grid *grid, const bool *insi
     return make(sheet, grid, inside, NULL, field);
 }
 
+static double smoothed(const rn_sheet *sheet, const double *value, int i, int j)
+{
+    double sum = 0.0, weights = 0.0;
+    for (int b = j > 0 ? -1 : 0; b <= (j < sheet->ny - 1 ? 1 : 0); b++)
+        for (int a = i > 0 ? -1 : 0; a <= (i < sheet->nx - 1 ? 1 : 0); a++) {
+            const double weight = (a ? 1.0 : 2.0) * (b ? 1.0 : 2.0);
+            const double neighbour = value[(size_t)(j + b) * (size_t)sheet->nx + (size_t)(i + a)];
+            if (isnan(neighbour))
+                continue;
+            sum += weight * neighbour;
+            weights += weight;
+        }
+    return sum / weights;
+}
+
+bool rn_sheet_smooth(rn_sheet *sheet, int passes)
+{
+    const size_t nodes = (size_t)sheet->nx * (size_t)sheet->ny;
+    double *before = calloc(nodes, sizeof *before);
+    if (!before)
+        return false;
+    for (int pass = 0; pass < passes; pass++) {
+        memcpy(before, sheet->value, nodes * sizeof *before);
+        for (int j = 0; j < sheet->ny; j++)
+            for (int i = 0; i < sheet->nx; i++) {
+                const size_t node = (size_t)j * (size_t)sheet->nx + (size_t)i;
+                if (!isnan(before[node]))
+                    sheet->value[node] = smoothed(sheet, before, i, j);
+            }
+    }
+    free(before);
+    return true;
+}
+
 void rn_sheet_clear(rn_sheet *sheet)
 {
     free(sheet->value);

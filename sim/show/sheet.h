@@ -16,6 +16,9 @@ typedef struct rn_sheet {
 /* From field[ny*nx] on grid, of which `inside` cells count. False if no memory. */
 bool rn_sheet_from_doubles(rn_sheet *sheet, const rn_grid *grid, const bool *inside, const double *field);
 bool rn_sheet_from_floats(rn_sheet *sheet, const rn_grid *grid, const bool *inside, const float *field);
+/* Binomial mean over 3 x 3 nodes, so many times over; NaN stays NaN and is left out of the means. False if no memory. */
+bool rn_sheet_smooth(rn_sheet *sheet, int passes);
+
 void rn_sheet_clear(rn_sheet *sheet);
 
 /* Bilinear value at a point of the panel [m]; NaN near a NaN. */
