@@ -34,7 +34,11 @@ static bool is_control(const char *text, int length)
         return first < 0x20 || first == 0x7F;
     if (length == 2)
         return first == 0xC2 && (unsigned char)text[1] < 0xA0;
-    return !strncmp(text, "\u2028", 3) || !strncmp(text, "\u2029", 3);
+    static const char *const unfit[] = {"\u2028", "\u2029", "\uFEFF", "\uFFFE", "\uFFFF"};
+    for (size_t i = 0; i < sizeof unfit / sizeof unfit[0]; i++)
+        if (!strncmp(text, unfit[i], 3))
+            return true;
+    return false;
 }
 
 bool rn_text_printable(const char *text)

@@ -67,9 +67,8 @@ rn_status rn_scan_text(const char *text, long size, rn_error *err)
         character[length] = '\0';
         bool line_break = byte == '\n' || byte == '\r';
         if (!line_break && byte != '\t' && !rn_text_printable(character))
-            return rn_fail_at(err, RN_E_PLAN, mark, "a control character (byte 0x%02X) stands here: remove it", byte);
-        if (!strcmp(character, BOM) || !strcmp(character, "\uFFFE") || !strcmp(character, "\uFFFF"))
-            return rn_fail_at(err, RN_E_PLAN, mark, "a character that is no text stands here: remove it");
+            return rn_fail_at(err, RN_E_PLAN, mark, "a character that is no text (byte 0x%02X) stands here: remove it",
+                              byte);
         if (line_break) {
             c = next_line(c, end);
             mark = (rn_mark){mark.line + 1, 1};

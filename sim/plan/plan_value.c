@@ -200,7 +200,7 @@ static rn_status read_consistency(rn_law *law, const char *text, rn_error *err)
     for (int i = 0; i < RN_CONSISTENCY_COUNT; i++) {
         words[i] = rn_consistency_ladder[i].word;
         if (rn_text_same(words[i], text)) {
-            *law = (rn_law){rn_consistency_ladder[i].viscosity, 1, 0};
+            law->consistency = rn_consistency_ladder[i].viscosity;
             return RN_OK;
         }
     }
@@ -490,8 +490,7 @@ static bool write_list(char *text, int size, const rn_plan *plan, const rn_pour 
     return count > 0;
 }
 
-/* Whether a key has something to say about this element. */
-static bool applies(const rn_plan *plan, rn_section section, int index, const rn_key *key)
+bool rn_value_applies(const rn_plan *plan, rn_section section, int index, const rn_key *key)
 {
     const rn_base *base = &plan->bases[index];
     const rn_paint *paint = &plan->paints[section == RN_SECTION_PAINT ? index : 0];
@@ -512,6 +511,8 @@ static bool applies(const rn_plan *plan, rn_section section, int index, const rn
         if (key->kind == RN_KEY_STRIP || !strcmp(key->name, "width"))
             return base->kind == RN_BASE_STRIP;
     }
+    if (section == RN_SECTION_POUR && (!strcmp(key->name, "width") || !strcmp(key->name, "uneven")))
+        return !plan->pours[index].cup;
     if (section == RN_SECTION_MOVE) {
         const rn_move *move = &plan->moves[index];
         if (key->kind == RN_KEY_AMOUNT)
@@ -544,7 +545,7 @@ static bool write_quantity(char *text, int size, double value, const rn_plan *pl
 bool rn_key_value_text(char *text, int size, const rn_plan *plan, rn_section section, int index, const rn_key *key)
 {
     text[0] = '\0';
-    if (!applies(plan, section, index, key))
+    if (!rn_value_applies(plan, section, index, key))
         return false;
     const void *field = rn_value_field(plan, section, index, key);
     const uint8_t *colour = field;

@@ -32,6 +32,9 @@ double rn_value_ramp(const rn_move *move);
 /* Whether a quantity's value lies in its key's range; NaN (not given) does. */
 bool rn_value_in_range(const rn_key *key, double value);
 
+/* Whether a key has something to say about this element, as it is now. */
+bool rn_value_applies(const rn_plan *plan, rn_section section, int index, const rn_key *key);
+
 /* The field of a key. */
 const void *rn_value_field(const rn_plan *plan, rn_section section, int index, const rn_key *key);
 
