@@ -35,6 +35,8 @@ static void pressure(double *restrict p, const double *restrict h, const double 
     p[i] = a * h[i] - bx * ((h[i - 1] + h[i + 1]) - 2 * h[i]) - by * ((below[i] + above[i]) - 2 * h[i]);
 }
 
+#define LEAST_DEPTH 1e-12 /* a film thinner than a molecule gives nothing [m]: no endless tails of tiny numbers */
+
 /* |G| with the hold of the dry ground ahead taken off. */
 INLINE double held_drive(const rn_face_rule *rule, double G, double ahead, double p_ahead)
 {
@@ -73,6 +75,7 @@ INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, 
         double up = forward ? hl : hr, down = forward ? hr : hl;
         double behind = forward ? hfl : hfr, beyond = forward ? hfr : hfl;
         double drive = held_drive(&rule, G, down, forward ? p_right[i] : p_left[i]);
+        drive = up > LEAST_DEPTH ? drive : 0.0;
         double depth = face_depth(behind, up, down);
         double drag = 1.0 + rule.front_drag * greater(0.0, 1.0 - beyond * rule.per_wet);
         double fluid = depth * depth * rule.third_fluidity / drag;
@@ -110,7 +113,7 @@ static void drive(double *restrict drive, const rn_face_rule *rule_, const rn_fa
         bool forward = G > 0.0;
         double up = forward ? l[i] : r[i], down = greater(forward ? r[i] : l[i], 0.0);
         double held = held_drive(&rule, G, down, forward ? p_right[i] : p_left[i]);
-        held = up > 0.0 ? held : 0.0;
+        held = up > LEAST_DEPTH ? held : 0.0;
         drive[i] = forward ? held : -held;
     }
 }
