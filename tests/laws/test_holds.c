@@ -25,7 +25,11 @@ static void the_holding_depths_are_the_tabulated_ones(void **state)
 /* --- puddles ------------------------------------------------------------------------------------------------------ */
 
 typedef struct puddle {
-    double middle, share, least_radius, most_radius, mean_radius;
+    double middle;      /* depth, of the holding depth */
+    double share;       /* volume, of wet area times holding depth */
+    double mean_radius; /* [m] */
+    double uneven;      /* greatest less least radius, in cells */
+    double square;      /* fourth harmonic of the radius, of its mean; + toward the axes */
 } puddle;
 
 /* 10 mL on a dry primed panel, a heap at first; a quarter of it between two walls through its middle.
@@ -52,19 +56,25 @@ static puddle spread_puddle(int cells, double viscosity, double until)
     rn_film_set(lab.film, lab.depth);
     lab_run(&lab, until);
 
-    double hold = holding_depth(1200.0, 0.033, 25.0 * DEG), corner = -0.5 * width, area = 0.0;
-    puddle end = {.middle = lab.depth[0] / hold, .least_radius = 1.0};
-    for (int k = 0; k <= 18; k++) {
-        double reach = lab_reach(&lab, corner, corner, 5.0 * k * DEG, 0.2e-3);
-        end.least_radius = fmin(end.least_radius, reach);
-        end.most_radius = fmax(end.most_radius, reach);
-        area += (k == 0 || k == 18 ? 0.5 : 1.0) * RN_PI * reach * reach / 18.0;
+    double hold = holding_depth(1200.0, 0.033, 25.0 * DEG), corner = -0.5 * width, area = 0.0, fourth = 0.0;
+    double least = 1.0, most = 0.0;
+    enum { BEARINGS = 45 };
+    for (int k = 0; k <= BEARINGS; k++) {
+        double bearing = 0.5 * RN_PI * k / BEARINGS, part = k == 0 || k == BEARINGS ? 0.5 : 1.0;
+        double reach = lab_reach(&lab, corner, corner, bearing, 0.2e-3);
+        least = fmin(least, reach);
+        most = fmax(most, reach);
+        area += part * RN_PI * reach * reach / BEARINGS;
+        fourth += part * 2.0 * reach * cos(4.0 * bearing) / BEARINGS;
     }
-    end.mean_radius = sqrt(area / RN_PI);
-    end.share = volume / (area * hold);
-    printf("puddle %d, %g Pa s: middle %.4f of the holding depth, volume %.4f of area times it, radius %.4g mm,"
-           " least over most %.4f, %ld+%ld steps\n", cells, viscosity, end.middle, end.share, 1e3 * end.mean_radius,
-           end.least_radius / end.most_radius, rn_film_steps(lab.film), rn_film_rejected(lab.film));
+    double mean = sqrt(area / RN_PI);
+    long wet = 0;
+    for (int n = 0; n < grid->nx * grid->ny; n++)
+        wet += lab.depth[n] > 0.1e-3;
+    puddle end = {lab.depth[0] / hold, volume / (4.0 * (double)wet * grid->dx * grid->dy * hold), mean, (most - least) / grid->dx, fourth / mean};
+    printf("puddle %d, %g Pa s: middle %.4f of the holding depth, volume %.4f of area times it, radius %.4g mm, uneven"
+           " %.3g cells, square %.3g %%, %ld+%ld steps\n", cells, viscosity, end.middle, end.share, 1e3 * mean, end.uneven,
+           100.0 * end.square, rn_film_steps(lab.film), rn_film_rejected(lab.film));
     lab_free(&lab);
     return end;
 }
@@ -73,10 +83,12 @@ static void check_puddle(int cells, puddle end)
 {
     check_within(end.middle, 1.0, 2e-2);
     check_within(end.share, 1.0, 6e-2);
+    /* The rim steps from cell to cell: two of them, or a twentieth of the radius. */
+    check_at_most(end.uneven, fmax(2.0, 0.05 * end.mean_radius / (0.3048 / cells)));
+    check_within(end.square, 0.0, cells < 128 ? 2e-2 : 1e-2);
+    /* The rim is a meniscus, h = e (1 - exp(-x/l_c)) for a gentle slope: V = A e (1 - 2 l_c/R). */
     if (cells >= 256)
-        check_at_least(end.least_radius / end.most_radius, 0.98);
-    else
-        check_at_least(end.least_radius / end.most_radius, 0.96);
+        check_close(end.share, 1.0 - 2.0 * sqrt(0.033 / (1200.0 * RN_GRAVITY)) / end.mean_radius, 1.5e-2);
 }
 
 static void a_puddle_stops_at_its_holding_depth(void **state)
@@ -85,7 +97,7 @@ static void a_puddle_stops_at_its_holding_depth(void **state)
     static const int grids[] = {64, 128, 256, 512};
     int count = lab_grids(grids, 4);
     for (int k = 0; k < count; k++)
-        check_puddle(grids[k], spread_puddle(grids[k], 1.0, 300.0));
+        check_puddle(grids[k], spread_puddle(grids[k], 1.0, 3000.0));
 }
 
 static void a_puddle_of_thin_paint_stops_there_too(void **state)
@@ -94,33 +106,38 @@ static void a_puddle_of_thin_paint_stops_there_too(void **state)
     static const int grids[] = {64, 128, 256};
     int count = lab_grids(grids, 3);
     for (int k = 0; k < count; k++) {
-        check_puddle(grids[k], spread_puddle(grids[k], 0.1, 60.0));
-        check_puddle(grids[k], spread_puddle(grids[k], 0.03, 60.0));
+        check_puddle(grids[k], spread_puddle(grids[k], 0.1, 600.0));
+        check_puddle(grids[k], spread_puddle(grids[k], 0.03, 300.0));
     }
 }
 
 static void a_resting_puddle_stays_where_it_is(void **state)
 {
     (void)state;
-    /* Ten times as long: long steps must not push the front past its hold. */
+    /* As good as at rest after ten minutes; an hour of the longest steps must not push the front past its hold. */
     int cells = check_grid(128);
-    puddle early = spread_puddle(cells, 0.1, 60.0), late = spread_puddle(cells, 0.1, 600.0);
-    check_close(late.mean_radius, early.mean_radius, 1e-2);
+    puddle early = spread_puddle(cells, 0.1, 600.0), late = spread_puddle(cells, 0.1, 4200.0);
+    check_close(late.mean_radius, early.mean_radius, 5e-3);
     check_puddle(cells, late);
 }
 
 static void a_patch_below_its_holding_depth_keeps_its_place(void **state)
 {
     (void)state;
-    double hold = holding_depth(1200.0, 0.033, 25.0 * DEG);
+    /* h = d (1 - exp(-x/l_c)) has the same pressure rho g d everywhere (rho g h - gamma h_xx) and an edge slope of
+       d/l_c < theta: at rest, its front stands. */
+    double hold = holding_depth(1200.0, 0.033, 25.0 * DEG), scale = sqrt(0.033 / (1200.0 * RN_GRAVITY));
     int cells = check_grid(128);
     rn_film_options options = lab_options(0.1524, cells, LAB_STRIP);
     options.density = 1200.0;
     options.tension = 0.033;
     options.advance = 25.0 * DEG;
     laboratory lab = lab_new(&options);
-    for (int n = 0; n < cells * LAB_STRIP; n++)
-        lab.depth[n] = n % cells < cells / 2 ? 0.9 * hold : 0.0;
+    double dx = options.grid.dx;
+    for (int n = 0; n < cells * LAB_STRIP; n++) {
+        double near = (cells / 2 - n % cells - 1) * dx, mean = 1.0 - scale / dx * (exp(-near / scale) - exp(-(near + dx) / scale));
+        lab.depth[n] = near > -0.5 * dx ? 0.9 * hold * mean : 0.0;
+    }
     rn_film_set(lab.film, lab.depth);
     lab_run(&lab, 300.0);
     for (int i = cells / 2; i < cells; i++)
@@ -168,7 +185,7 @@ static void a_film_too_deep_spills(void **state)
 {
     (void)state;
     double hold = holding_depth(1200.0, 0.033, 115.0 * DEG), wetted = holding_depth(1200.0, 0.033, 25.0 * DEG);
-    laboratory lab = edge_lab(64, LAB_STRIP, 1.05 * hold, 0.0);
+    laboratory lab = edge_lab(64, LAB_STRIP, 1.15 * hold, 0.0);
     double poured = rn_film_volume(lab.film);
     lab_run(&lab, 30.0);
     check_at_least(whole_run_off(&lab), 0.02 * poured);

@@ -107,7 +107,7 @@ static void a_spun_disc_thins_as_an_endless_film(void **state)
     check_close(after, before / sqrt(1.0 + thinning), 1e-2);
     check_close(after + run_off[0] + run_off[1] + run_off[2] + run_off[3], before, 1e-10);
     for (int side = 1; side < 4; side++)
-        check_close(run_off[side], run_off[0], 1e-6);
+        check_close(run_off[side], run_off[0], 1e-4); /* a step solves first along x, then along y */
     lab_free(&lab);
 }
 

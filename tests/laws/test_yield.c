@@ -138,7 +138,6 @@ static void a_layer_below_its_yield_depth_does_not_creep(void **state)
     rn_film_options options = lab_options(0.1, cells, LAB_STRIP);
     options.law = (rn_law){1.0, 1.0, 1.0};
     options.tension = LAB_TENSION;
-    options.edges = RN_EDGE_OPEN;
     laboratory lab = lab_new(&options);
     lab.input.gravity_x = RN_GRAVITY * sin(5.0 * DEG);
     lab.input.gravity_normal = RN_GRAVITY * cos(5.0 * DEG);
