@@ -406,9 +406,10 @@ static void scale_outflow(rn_film *film, size_t at, bool count_inflow)
 
 static void renew_cell(rn_film *film, size_t at)
 {
-    film->h1[at] = film->h[at] - (film->fx[at + 1] - film->fx[at]) * (film->dt * film->rule_x.per_d) -
-                   (film->fy[at + (size_t)film->stride] - film->fy[at]) * (film->dt * film->rule_y.per_d) +
-                   source_at(film, at) * film->dt;
+    double h = film->h[at] - (film->fx[at + 1] - film->fx[at]) * (film->dt * film->rule_x.per_d) -
+               (film->fy[at + (size_t)film->stride] - film->fy[at]) * (film->dt * film->rule_y.per_d) +
+               source_at(film, at) * film->dt;
+    film->h1[at] = fabs(h) < RN_NOTHING ? 0 : h;
 }
 
 /* False if the step must be taken anew. */

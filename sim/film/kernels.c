@@ -435,6 +435,7 @@ static int advance(double *restrict h1, const double *restrict h, const double *
     EACH(int i = 0; i < n; i++)
     {
         double v = h[i] - (q[i + 1] - q[i]) * dt_per_dx - (above[i] - below[i]) * dt_per_dy + source[i] * dt;
+        v = fabs(v) < RN_NOTHING ? 0.0 : v;
         h1[i] = v;
         negative = lesser(negative, v);
     }

@@ -4,6 +4,10 @@
 #ifndef RN_FILM_KERNELS_H
 #define RN_FILM_KERNELS_H
 
+/* Less than this is no paint [m]: far under the rounding of any flux, it is what the sweeps' tails leave on dry
+   ground. */
+#define RN_NOTHING 1e-25
+
 #define RN_LANES 16 /* lines that a sweep solves side by side */
 
 /* What a face needs to know about the liquid, the ground and its own direction.
