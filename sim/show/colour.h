@@ -1,4 +1,4 @@
-/* Colours as numbers: sRGB [iec61966], CIE 1976 L*a*b* [cie15], and the ramp that shows depth. */
+/* Colours as numbers: sRGB [srgb1999], CIE 1976 L*a*b* [cie1976], and the ramp that shows depth. */
 #ifndef RN_SHOW_COLOUR_H
 #define RN_SHOW_COLOUR_H
 

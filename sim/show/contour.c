@@ -1,4 +1,4 @@
-/* Marching squares [lorensen1987, in the plane]. A square's edges are numbered 0 bottom, 1 right, 2 top, 3 left; a
+/* Marching squares. A square's edges are numbered 0 bottom, 1 right, 2 top, 3 left; a
    line enters and leaves it through two of them, and goes on in the neighbour behind the edge it left through. */
 #include "show/contour.h"
 

@@ -61,16 +61,24 @@ static const char *consistency_of(const rn_paint *paint)
     return rn_consistency_word(rn_law_viscosity(&paint->law, 1.0));
 }
 
+/* As a person reads a measuring cup: whole ml from 100 on, tenths below. */
+static void write_volume(char *text, size_t size, double volume)
+{
+    const double ml = volume * 1e6;
+    snprintf(text, size, "%.6g ml", ml >= 100.0 ? round(ml) : 0.1 * round(10.0 * ml));
+}
+
 static void draw_paint(rn_pen *pen, rn_box box, double y, const rn_plan *plan, int paint, double volume)
 {
     double poured[RN_PAINTS_MOST];
     rn_plan_poured(poured, plan);
     const rn_paint *p = &plan->paints[paint];
-    char text[80];
+    char text[80], amount[30];
     draw_jar(pen, box.x, y, p->colour);
     rn_letters name = {.size = 13.5, .role = RN_ROLE_INK, .most = box.width - 34.0};
     rn_pen_text(pen, box.x + 34.0, y + 8.0, name, p->name);
-    snprintf(text, sizeof text, "%.4g ml%s, %s", volume * 1e6, poured[paint] > 0.0 ? "" : " base", consistency_of(p));
+    write_volume(amount, sizeof amount, volume);
+    snprintf(text, sizeof text, "%s%s, %s", amount, poured[paint] > 0.0 ? "" : " base", consistency_of(p));
     rn_letters note = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width - 34.0};
     rn_pen_text(pen, box.x + 34.0, y + 25.0, note, text);
 }
@@ -137,7 +145,7 @@ static void draw_paint_close(rn_pen *pen, rn_box box, double y, const rn_plan *p
     cairo_stroke(pen->cr);
     rn_pen_text(pen, box.x + 34.0, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK, .most = box.width - 96.0},
                 p->name);
-    snprintf(text, sizeof text, "%.4g ml", volume * 1e6);
+    write_volume(text, sizeof text, volume);
     rn_pen_text(pen, box.x + box.width, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0}, text);
 }
 
