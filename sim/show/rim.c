@@ -130,6 +130,17 @@ static void corner_place(double *x, double *y, const rn_map *map, double side_x,
     *y = f.y + 0.5 * f.height * (1.0 + side_y * reach);
 }
 
+/* The bold line of a corner's note. */
+static void write_corner(char *text, size_t size, const rn_corner_outcome *corner)
+{
+    if (corner->covered_at > 0.0)
+        snprintf(text, size, "at %.0f s", corner->covered_at);
+    else if (corner->covered_at == 0.0)
+        snprintf(text, size, "at start");
+    else
+        snprintf(text, size, corner->depth >= RN_BARE_DEPTH ? "short" : "bare");
+}
+
 void rn_rim_draw_corners(rn_pen *pen, const rn_map *map)
 {
     static const double bearing[RN_CORNERS][2] = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}}; /* page: y grows downward */
@@ -150,13 +161,7 @@ void rn_rim_draw_corners(rn_pen *pen, const rn_map *map)
 
         const double text_x = end_x + 22.0 * sx, align = sx < 0.0 ? 1.0 : 0.0;
         char text[40];
-        if (covered && corner->covered_at > 0.0)
-            snprintf(text, sizeof text, "at %.0f s", corner->covered_at);
-        else
-            snprintf(text, sizeof text, "%s",
-                     covered                         ? "from the start"
-                     : corner->depth < RN_BARE_DEPTH ? "bare"
-                                                     : "short");
+        write_corner(text, sizeof text, corner);
         rn_letters bold = {.size = 14.5, .role = covered ? RN_ROLE_INK : RN_ROLE_SHORT, .bold = true, .align = align};
         rn_pen_text(pen, text_x, line_y + 5.0, bold, text);
         if (!(corner->depth >= RN_BARE_DEPTH))
