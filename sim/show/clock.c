@@ -114,7 +114,7 @@ static void draw_names(rn_pen *pen, const rn_clock *clock, rn_box chart)
 /* The plumb line: the moment from which on the panel is covered. */
 static void draw_covered_at(rn_pen *pen, const rn_clock *clock, double top, double foot)
 {
-    if (!clock->forecast->covered)
+    if (!clock->forecast->covered || !(clock->forecast->covered_at > 0.0))
         return;
     char text[40];
     const double x = rn_clock_x(clock, clock->forecast->covered_at);

@@ -432,13 +432,29 @@ static bool draw_cover_line(rn_pen *pen, const rn_map *map)
     return whole;
 }
 
+/* Where a spot's ring is drawn: its place, moved inward where the ring would leave the face. */
+static void spot_place(double *x, double *y, const rn_map *map, const rn_spot *spot)
+{
+    const rn_box f = map->face;
+    const double inset = 7.0, cx = f.x + 0.5 * f.width, cy = f.y + 0.5 * f.height;
+    *x = rn_map_x(map, spot->x);
+    *y = rn_map_y(map, spot->y);
+    if (map->panel->round) {
+        const double away = hypot(*x - cx, *y - cy), most = 0.5 * f.width - inset;
+        const double share = away > most ? most / away : 1.0;
+        *x = cx + share * (*x - cx);
+        *y = cy + share * (*y - cy);
+        return;
+    }
+    *x = fmin(fmax(*x, f.x + inset), f.x + f.width - inset);
+    *y = fmin(fmax(*y, f.y + inset), f.y + f.height - inset);
+}
+
 /* A small ring at a place and a word beside it, on the side where it fits. */
 static void draw_spot(rn_pen *pen, const rn_map *map, const rn_spot *spot, const char *word)
 {
-    const rn_box f = map->face;
-    const double inset = map->panel->round ? 4.0 : 7.0;
-    const double x = fmin(fmax(rn_map_x(map, spot->x), f.x + inset), f.x + f.width - inset);
-    const double y = fmin(fmax(rn_map_y(map, spot->y), f.y + inset), f.y + f.height - inset);
+    double x, y;
+    spot_place(&x, &y, map, spot);
     char text[60];
     snprintf(text, sizeof text, "%s %.2f", word, spot->depth * 1e3);
     static const double sides[][3] = {{0.5, 0, -10}, {0.5, 0, 20}, {0, 10, 4},  {1, -10, 4},

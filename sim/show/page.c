@@ -47,15 +47,17 @@ static rn_letters facts_letters(void)
 static void write_facts(char *text, size_t size, const rn_forecast *f)
 {
     const double all = f->base + f->poured;
-    char run_off[80] = "Nothing runs off.", rest[80] = "At rest";
+    char sides[60] = "", run_off[80] = "Nothing runs off.", rest[80] = "At rest";
     if (f->run_off >= 0.05e-6 && all > 0.0)
         snprintf(run_off, sizeof run_off, "%.1f ml runs off, %.1f %% of the paint.", f->run_off * 1e6,
                  100.0 * f->run_off / all);
     if (f->still_moving >= RN_REST_SPEED)
         snprintf(rest, sizeof rest, "Still moving at %.*f mm/min", f->still_moving * 6e4 < 10.0 ? 1 : 0,
                  f->still_moving * 6e4);
-    snprintf(text, size, "Film %.2f mm in the mean, %.2f to %.2f mm. %s %s after %.0f s.", f->mean * 1e3,
-             f->least.depth * 1e3, f->most.depth * 1e3, run_off, rest, f->duration);
+    if (f->wrapped)
+        snprintf(sides, sizeof sides, " Sides %.0f %% wetted.", floor(f->side_coverage * 100.0 + 1e-6));
+    snprintf(text, size, "Film %.2f mm in the mean, %.2f to %.2f mm.%s %s %s after %.0f s.", f->mean * 1e3,
+             f->least.depth * 1e3, f->most.depth * 1e3, sides, run_off, rest, f->duration);
 }
 
 static rn_box face_size(const rn_panel *panel)

@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #define ROW 42.0
 #define ROW_CLOSE 22.0 /* where the paints are many: a swatch and one line */
@@ -112,19 +113,22 @@ static double draw_note(rn_pen *pen, rn_box box, double y, rn_letters letters, c
 
 static void draw_notes(rn_pen *pen, rn_box box, double y, const rn_forecast *forecast)
 {
-    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width, .lines = 5};
+    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width, .lines = 6};
+    static const char mind[] = "Mind:";
     char text[RN_WARNING_SIZE + 20];
     if (forecast->wet_least > 0.0 && isfinite(forecast->wet_most)) {
         snprintf(text, sizeof text, "wet for %.0f to %.0f h and more", forecast->wet_least / 3600.0,
                  forecast->wet_most / 3600.0);
         y = draw_note(pen, box, y, letters, text);
     }
-    letters.role = RN_ROLE_SHORT;
+    letters.accent = (int)strlen(mind);
+    letters.accent_role = RN_ROLE_SHORT;
     box.height -= NOTE_GAP; /* room for the count of those left out */
     for (int i = 0; i < forecast->warning_count; i++) {
-        const double next = draw_note(pen, box, y, letters, forecast->warnings[i]);
+        snprintf(text, sizeof text, "%s %s", mind, forecast->warnings[i]);
+        const double next = draw_note(pen, box, y, letters, text);
         if (!(next > y)) {
-            snprintf(text, sizeof text, "and %d more to mind", forecast->warning_count - i);
+            snprintf(text, sizeof text, "%s and %d more", mind, forecast->warning_count - i);
             box.height += NOTE_GAP;
             draw_note(pen, box, y, letters, text);
             return;
