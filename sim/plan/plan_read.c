@@ -41,6 +41,37 @@ static yaml_node_t *node_at(reader *r, int number)
     return yaml_document_get_node(&r->document, number);
 }
 
+/* What a key may hold, for messages. */
+static const char *example_of(const rn_key *key)
+{
+    switch (key->kind) {
+    case RN_KEY_QUANTITY:
+    case RN_KEY_COUNT:
+    case RN_KEY_AMOUNT: return rn_dimension_example(key->dimension);
+    case RN_KEY_VERSION: return "1";
+    case RN_KEY_SIZE: return "12 in x 12 in";
+    case RN_KEY_COLOUR: return "\"#2b3a55\"";
+    case RN_KEY_PAINT: return "slate";
+    case RN_KEY_STACK: return "[slate 20 ml, kelp 30 ml]";
+    case RN_KEY_NAME: return "first";
+    case RN_KEY_SECTION:
+        return strcmp(key->name, "panel") ? "{slate: {consistency: yoghurt}}" : "{size: 12 in x 12 in}";
+    case RN_KEY_SEED:
+    case RN_KEY_WORD:
+    case RN_KEY_FLAG:
+    case RN_KEY_TITLE:
+    case RN_KEY_CONSISTENCY:
+    case RN_KEY_PLACE:
+    case RN_KEY_BEARING:
+    case RN_KEY_ROUND:
+    case RN_KEY_PUDDLE:
+    case RN_KEY_STRIP:
+    case RN_KEY_SIZES:
+    case RN_KEY_REST: break;
+    }
+    return key->fallback ? key->fallback : "..";
+}
+
 /* Gives an error that a lower room reported without a place the place of the node. */
 static rn_status at_node(reader *r, const yaml_node_t *node, rn_status status)
 {
@@ -117,8 +148,8 @@ static rn_status sort_keys(yaml_node_t *nodes[RN_KEYS_MOST], reader *r, const ya
     const rn_key *keys = rn_plan_keys(&count, section);
     marks->own = mark_of(mapping);
     if (mapping->type != YAML_MAPPING_NODE)
-        return rn_fail_at(r->err, RN_E_PLAN, marks->own, "%s is written as keys with values, for example %s: ...",
-                          nouns[section], keys[0].name);
+        return rn_fail_at(r->err, RN_E_PLAN, marks->own, "%s is written as keys with values, for example %s: %s",
+                          nouns[section], keys[0].name, example_of(&keys[0]));
     for (const yaml_node_pair_t *pair = mapping->data.mapping.pairs.start; pair < mapping->data.mapping.pairs.top;
          pair++) {
         yaml_node_t *key_node = node_at(r, pair->key), *value = node_at(r, pair->value);
@@ -173,8 +204,8 @@ static rn_status read_keys(yaml_node_t *nodes[RN_KEYS_MOST], reader *r, const ya
             status = read_value(r, nodes[i], section, index, &keys[i]);
     for (int i = 0; i < count && !status; i++)
         if (!nodes[i] && !keys[i].fallback && !keys[i].otherwise)
-            status = rn_fail_at(r->err, RN_E_PLAN, marks->own, "%s needs '%s': %s", nouns[section], keys[i].name,
-                                keys[i].doc);
+            status = rn_fail_at(r->err, RN_E_PLAN, marks->own, "%s needs '%s': write for example %s: %s",
+                                nouns[section], keys[i].name, keys[i].name, example_of(&keys[i]));
     return status;
 }
 
@@ -353,7 +384,7 @@ static rn_status read_list(reader *r, const yaml_node_t *node, rn_section sectio
 
 static rn_status read_expectation(reader *r, const yaml_node_t *node, const char *word)
 {
-    const char *text;
+    const char *text = NULL;
     rn_plan *plan = r->plan;
     rn_status status = scalar_text(&text, r, node, word);
     if (!status && plan->expect_count == RN_EXPECTS_MOST)

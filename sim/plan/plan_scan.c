@@ -86,6 +86,22 @@ char rn_scan_at(const char *text, long size, rn_mark mark)
     return c < text + size ? *c : '\0';
 }
 
+rn_mark rn_scan_inside(const char *text, long size, rn_mark mark)
+{
+    const char *end = text + size, *line = text;
+    rn_mark last = {1, 1};
+    for (const char *next; last.line < mark.line; line = next, last.line++) {
+        next = next_line(line, end);
+        if (next == end && (next == line || (next[-1] != '\n' && next[-1] != '\r')))
+            break; /* this is the last line */
+    }
+    if (last.line == mark.line)
+        return mark;
+    for (const char *c = line; c < end; c = step(c, end))
+        last.column++;
+    return last;
+}
+
 bool rn_scan_comment(rn_mark *at, const char *text, long size, rn_mark from)
 {
     const char *c = find_place(text, size, from), *end = line_end(c, text + size);

@@ -15,6 +15,9 @@ rn_status rn_scan_text(const char *text, long size, rn_error *err);
 /* The character that stands at a place; '\0' beyond the end. */
 char rn_scan_at(const char *text, long size, rn_mark mark);
 
+/* The same place, or the end of the last line where the text ends before it. */
+rn_mark rn_scan_inside(const char *text, long size, rn_mark mark);
+
 /* Whether the rest of the line from a place holds only blanks and a comment; *at is where the comment begins. */
 bool rn_scan_comment(rn_mark *at, const char *text, long size, rn_mark from);
 

@@ -200,9 +200,11 @@ static bool must_apply(rn_section section, const rn_key *key)
 static rn_status set_key(rn_plan *plan, rn_section section, int index, const path *steps, int at, const char *value,
                          rn_error *err)
 {
-    const rn_key *key = at < steps->count ? rn_plan_key(section, steps->steps[at]) : NULL;
+    if (at >= steps->count)
+        return rn_fail(err, RN_E_PLAN, "it holds keys of its own: write for example moves.4.spin or panel.size");
+    const rn_key *key = rn_plan_key(section, steps->steps[at]);
     if (!key || key->kind == RN_KEY_SECTION)
-        return fail_step(at < steps->count ? steps->steps[at] : "", section, err);
+        return fail_step(steps->steps[at], section, err);
     bool list = key->kind == RN_KEY_STACK || key->kind == RN_KEY_SIZES;
     if (list && at + 2 == steps->count)
         return set_item(plan, index, key, steps->steps[at + 1], value, err);
@@ -250,7 +252,9 @@ static int find_element(const rn_plan *plan, rn_section section, const char *ste
 static rn_status set_expectation(rn_plan *plan, const path *steps, const char *value, rn_error *err)
 {
     char quoted[RN_QUOTE_SIZE];
-    const char *word = steps->count > 1 ? steps->steps[1] : "";
+    if (steps->count < 2)
+        return rn_fail(err, RN_E_PLAN, "it holds keys of its own: write for example expect.coverage");
+    const char *word = steps->steps[1];
     rn_expect expect;
     rn_status status = rn_expect_read(&expect, word, value, err);
     if (status)
@@ -284,10 +288,9 @@ static rn_status set_step(rn_plan *plan, const path *steps, const char *value, r
             continue;
         if (section == RN_SECTION_PANEL || section == RN_SECTION_LIMITS)
             return set_key(plan, section, 0, steps, 1, value, err);
-        int index = steps->count > 1 ? find_element(plan, section, steps->steps[1]) : -1;
+        int index = steps->count > 1 ? find_element(plan, section, steps->steps[1]) : 0;
         if (index < 0)
-            return rn_fail(err, RN_E_PLAN, "there is no '%s' under %s",
-                           rn_text_quote(quoted, steps->count > 1 ? steps->steps[1] : ""), first);
+            return rn_fail(err, RN_E_PLAN, "there is no '%s' under %s", rn_text_quote(quoted, steps->steps[1]), first);
         return set_key(plan, section, index, steps, 2, value, err);
     }
     return set_key(plan, RN_SECTION_PLAN, 0, steps, 0, value, err);

@@ -108,13 +108,24 @@ bool rn_value_in_range(const rn_key *key, double value)
     return value >= least - slack && value <= most + slack;
 }
 
+/* A limit in the unit that was written, or as the table has it where that would be an unwieldy number. */
+static void limit_text(char text[64], const char *limit, const rn_key *key, const rn_unit *unit)
+{
+    double value = limit_value(limit, key->dimension);
+    double amount = unit && unit->dimension == key->dimension ? fabs(value) / unit->factor : 1;
+    if (amount > 0 && (amount < 1e-3 || amount >= 1e6))
+        snprintf(text, 64, "%s", limit);
+    else
+        rn_units_round(text, 64, value, key->dimension, unit, 6);
+}
+
 static rn_status check_range(const rn_key *key, double value, const rn_unit *unit, const char *text, rn_error *err)
 {
     if (rn_value_in_range(key, value))
         return RN_OK;
     char quoted[RN_QUOTE_SIZE], least[64], most[64];
-    rn_units_round(least, sizeof least, limit_value(key->least, key->dimension), key->dimension, unit, 6);
-    rn_units_round(most, sizeof most, limit_value(key->most, key->dimension), key->dimension, unit, 6);
+    limit_text(least, key->least, key, unit);
+    limit_text(most, key->most, key, unit);
     return rn_fail(err, RN_E_PLAN, "'%s' is out of range: %s goes from %s to %s", rn_text_quote(quoted, text),
                    key->name, least, most);
 }
@@ -348,7 +359,7 @@ rn_status rn_value_layer(rn_layer *layer, const rn_plan *plan, const char *text,
     if (!text[length])
         return rn_fail(err, RN_E_PLAN, "'%s' has no volume: write for example %s 20 ml", quoted, text);
     rn_layer found = {.paint = paint};
-    rn_status status = read_quantity(&found.volume, &volume_key, text + length, plan->paints[paint].density, err);
+    rn_status status = read_quantity(&found.volume, &volume_key, text + length + 1, plan->paints[paint].density, err);
     if (!status)
         *layer = found;
     return status;

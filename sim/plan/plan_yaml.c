@@ -17,15 +17,12 @@ rn_mark rn_yaml_mark(yaml_mark_t mark)
 static const struct {
     const char *problem, *words;
 } problems[] = {
-    {"did not find expected ',' or '}'", "a ',' or a '}' is missing before this"},
-    {"did not find expected ',' or ']'", "a ',' or a ']' is missing before this"},
     {"did not find expected key", "this does not fit: check the indentation, and that each line is 'key: value'"},
     {"did not find expected '-' indicator",
      "this does not fit: check the indentation, and that each entry begins '- '"},
     {"mapping values are not allowed in this context",
      "a ':' stands here where none fits: check the indentation, or put the text in quotes"},
     {"could not find expected ':'", "a ':' and a blank are missing after the key before this"},
-    {"found unexpected end of stream", "the text ends inside quotes: a closing quote is missing"},
     {"block sequence entries are not allowed in this context",
      "a list entry '- ' does not fit here: begin it on a line of its own"},
     {"found character that cannot start any token", "this character cannot begin a value: put the text in quotes"},
@@ -36,7 +33,8 @@ static rn_status fail_yaml(const yaml_parser_t *parser, const char *text, long s
 {
     if (parser->error == YAML_MEMORY_ERROR)
         return rn_fail(err, RN_E_MEMORY, "no memory left");
-    rn_mark mark = rn_yaml_mark(parser->problem_mark), begin = rn_yaml_mark(parser->context_mark), eaten;
+    rn_mark mark = rn_scan_inside(text, size, rn_yaml_mark(parser->problem_mark)),
+            begin = rn_yaml_mark(parser->context_mark), eaten;
     const char *problem = parser->problem ? parser->problem : "this cannot be read";
     if (!parser->context || begin.line > mark.line)
         begin = mark;
@@ -46,6 +44,11 @@ static rn_status fail_yaml(const yaml_parser_t *parser, const char *text, long s
                           "bare, as 2b3a55");
     if (rn_scan_at(text, size, mark) == '\t' || strstr(problem, "tab"))
         return rn_fail_at(err, RN_E_PLAN, mark, "a tab stands here: indent with blanks");
+    if (!strcmp(problem, "found unexpected end of stream"))
+        return rn_fail_at(err, RN_E_PLAN, begin, "the quotes that open here are never closed");
+    if (!strncmp(problem, "did not find expected ',' or", 28))
+        return rn_fail_at(err, RN_E_PLAN, mark, "a ',' or a %s is missing before this; the bracket opens on line %d",
+                          problem + 29, begin.line);
     for (size_t i = 0; i < sizeof problems / sizeof problems[0]; i++)
         if (!strcmp(problem, problems[i].problem))
             return rn_fail_at(err, RN_E_PLAN, mark, "%s", problems[i].words);
