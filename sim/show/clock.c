@@ -1,4 +1,5 @@
 #include "show/clock.h"
+#include "show/report.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -114,7 +115,7 @@ static void draw_names(rn_pen *pen, const rn_clock *clock, rn_box chart)
 /* The plumb line: the moment from which on the panel is covered. */
 static void draw_covered_at(rn_pen *pen, const rn_clock *clock, double top, double foot)
 {
-    if (!clock->forecast->covered || !(clock->forecast->covered_at > 0.0))
+    if (!clock->forecast->covered || !(clock->forecast->covered_at >= RN_AT_START))
         return;
     char text[40];
     const double x = rn_clock_x(clock, clock->forecast->covered_at);

@@ -185,3 +185,28 @@ void rn_contour_clear(rn_contour *contour)
     free(contour->lines);
     *contour = (rn_contour){0};
 }
+
+/* One pass over a line's coordinate, in place: `before` keeps the value that the next mean still needs. */
+static void smooth_once(double *v, rn_polyline line)
+{
+    double *p = v + line.first;
+    const int count = line.count;
+    const double first = p[0];
+    double before = line.closed ? p[count - 1] : p[0];
+    for (int k = 0; k < count; k++) {
+        const double here = p[k], after = k + 1 < count ? p[k + 1] : first;
+        if (line.closed || (k > 0 && k + 1 < count))
+            p[k] = 0.25 * (before + 2.0 * here + after);
+        before = here;
+    }
+}
+
+void rn_contour_smooth(rn_contour *contour, int passes)
+{
+    for (int pass = 0; pass < passes; pass++)
+        for (int l = 0; l < contour->line_count; l++)
+            if (contour->lines[l].count > 2) {
+                smooth_once(contour->x, contour->lines[l]);
+                smooth_once(contour->y, contour->lines[l]);
+            }
+}

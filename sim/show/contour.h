@@ -21,4 +21,8 @@ typedef struct rn_contour {
 bool rn_contour_trace(rn_contour *contour, const double *field, int nx, int ny, double level);
 void rn_contour_clear(rn_contour *contour);
 
+/* Rounds the staircase that a sharp front leaves on the grid: each point becomes the (1, 2, 1) mean along its line, so
+   many times over. No line is lost; ends stay where they are. */
+void rn_contour_smooth(rn_contour *contour, int passes);
+
 #endif

@@ -16,6 +16,7 @@
 #define LABEL_SIZE 12.5
 #define LINE_LEAST 8.0      /* shorter lines of depth are specks */
 #define FRONT_SLOPE 0.03e-3 /* steeper than this is a paint front [m per unit] */
+#define COVER_PASSES 4      /* of rounding, for the border of what is covered */
 #define ARRIVAL_PASSES 2    /* of smoothing: arrivals come in steps of the solver's clock */
 
 static const uint8_t ground[3] = {0xF4, 0xF4, 0xF4}; /* the bare panel, in any light */
@@ -420,6 +421,7 @@ static bool draw_cover_line(rn_pen *pen, const rn_map *map)
 {
     rn_contour c = {0};
     bool whole = trace(&c, &map->depth, map->forecast->cover);
+    rn_contour_smooth(&c, COVER_PASSES);
     for (int l = 0; l < c.line_count; l++)
         trace_path(pen, map, &c, c.lines[l], false);
     rn_pen_use_rgb(pen, ground);

@@ -83,7 +83,7 @@ void rn_report_headline(char text[RN_HEADLINE_SIZE], const rn_forecast *forecast
     text[0] = 0;
     if (stopped)
         append(text, RN_HEADLINE_SIZE, "Stopped at %.0f s, ", forecast->duration);
-    if (forecast->covered && forecast->covered_at > 0.0) {
+    if (forecast->covered && forecast->covered_at >= RN_AT_START) {
         append(text, RN_HEADLINE_SIZE, "%sovered from %.0f s on.", stopped ? "c" : "C", forecast->covered_at);
         return;
     }
@@ -202,7 +202,7 @@ static void say_corners(screen *page, const rn_forecast *forecast)
         const rn_corner_outcome *corner = &forecast->corners[c];
         const char *label = c > 0 ? "" : forecast->round ? "quarters" : "corners";
         double depth_mm = corner->depth / millimetre;
-        if (!corner_is_short(corner) && corner->covered_at > 0.0)
+        if (!corner_is_short(corner) && corner->covered_at >= RN_AT_START)
             say(page, label, "%-11s covered from %.0f s on, %.2f mm deep", rn_corner_names[c], corner->covered_at,
                 depth_mm);
         else if (!corner_is_short(corner))

@@ -10,7 +10,8 @@
 #define RN_REPORT_LINES_MOST 40
 #define RN_HEADLINE_SIZE 400
 
-#define RN_BARE_DEPTH 0.01e-3         /* less paint than this is no paint [m] */
+#define RN_BARE_DEPTH 0.01e-3 /* less paint than this is no paint [m] */
+#define RN_AT_START 0.5       /* covered before this is covered from the start [s]: times are told in whole seconds */
 #define RN_REST_SPEED (0.1e-3 / 60.0) /* a face slower than this is called at rest [m/s] */
 
 /* The answer in a sentence or two: covered from when on, or what is missing. No line breaks. */

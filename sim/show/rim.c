@@ -133,9 +133,9 @@ static void corner_place(double *x, double *y, const rn_map *map, double side_x,
 /* The bold line of a corner's note. */
 static void write_corner(char *text, size_t size, const rn_corner_outcome *corner)
 {
-    if (corner->covered_at > 0.0)
+    if (corner->covered_at >= RN_AT_START)
         snprintf(text, size, "at %.0f s", corner->covered_at);
-    else if (corner->covered_at == 0.0)
+    else if (corner->covered_at >= 0.0)
         snprintf(text, size, "at start");
     else
         snprintf(text, size, corner->depth >= RN_BARE_DEPTH ? "short" : "bare");

@@ -9,27 +9,30 @@
 #define PANEL_ROOM 66.0
 #define NOTE_GAP 24.0 /* from the last baseline of a note to the next one */
 
-/* Paints that the plan uses, first poured and then only laid as base coats. */
-static int list_paints(int list[RN_PAINTS_MOST], double volumes[RN_PAINTS_MOST], const rn_plan *plan)
-{
+/* The paints that a plan uses, and how much of each [m3]. */
+typedef struct stock {
+    int count;
+    int paint[RN_PAINTS_MOST]; /* first those poured, then those only laid as base coats */
     double poured[RN_PAINTS_MOST], based[RN_PAINTS_MOST];
-    int count = 0;
-    rn_plan_poured(poured, plan);
-    rn_plan_based(based, plan);
-    for (int pass = 0; pass < 2; pass++)
-        for (int p = 0; p < plan->paint_count; p++)
-            if (pass == 0 ? poured[p] > 0.0 : poured[p] <= 0.0 && based[p] > 0.0)
-                list[count++] = p;
+} stock;
+
+static stock take_stock(const rn_plan *plan)
+{
+    stock s = {0};
+    rn_plan_poured(s.poured, plan);
+    rn_plan_based(s.based, plan);
     for (int p = 0; p < plan->paint_count; p++)
-        volumes[p] = poured[p] > 0.0 ? poured[p] : based[p];
-    return count;
+        if (s.poured[p] > 0.0)
+            s.paint[s.count++] = p;
+    for (int p = 0; p < plan->paint_count; p++)
+        if (!(s.poured[p] > 0.0) && s.based[p] > 0.0)
+            s.paint[s.count++] = p;
+    return s;
 }
 
 double rn_shelf_height(const rn_plan *plan)
 {
-    int list[RN_PAINTS_MOST];
-    double volumes[RN_PAINTS_MOST];
-    const int count = list_paints(list, volumes, plan);
+    const int count = take_stock(plan).count;
     return 26.0 + (count > 6 ? ROW_CLOSE : ROW) * count + PANEL_ROOM + 2.0 * NOTE_GAP;
 }
 
@@ -69,17 +72,27 @@ static void write_volume(char *text, size_t size, double volume)
     snprintf(text, size, "%.6g ml", ml >= 100.0 ? round(ml) : 0.1 * round(10.0 * ml));
 }
 
-static void draw_paint(rn_pen *pen, rn_box box, double y, const rn_plan *plan, int paint, double volume)
+/* "40 ml, yoghurt"; where a paint is poured and laid as base, both amounts. */
+static void write_amounts(char *text, size_t size, const rn_paint *paint, double poured, double based)
 {
-    double poured[RN_PAINTS_MOST];
-    rn_plan_poured(poured, plan);
-    const rn_paint *p = &plan->paints[paint];
-    char text[80], amount[30];
-    draw_jar(pen, box.x, y, p->colour);
+    char amount[30], base[30];
+    write_volume(amount, sizeof amount, poured);
+    write_volume(base, sizeof base, based);
+    if (poured > 0.0 && based > 0.0)
+        snprintf(text, size, "%s, base %s", amount, base);
+    else if (based > 0.0)
+        snprintf(text, size, "base %s, %s", base, consistency_of(paint));
+    else
+        snprintf(text, size, "%s, %s", amount, consistency_of(paint));
+}
+
+static void draw_paint(rn_pen *pen, rn_box box, double y, const rn_paint *paint, double poured, double based)
+{
+    char text[80];
+    draw_jar(pen, box.x, y, paint->colour);
     rn_letters name = {.size = 13.5, .role = RN_ROLE_INK, .most = box.width - 34.0};
-    rn_pen_text(pen, box.x + 34.0, y + 8.0, name, p->name);
-    write_volume(amount, sizeof amount, volume);
-    snprintf(text, sizeof text, "%s%s, %s", amount, poured[paint] > 0.0 ? "" : " base", consistency_of(p));
+    rn_pen_text(pen, box.x + 34.0, y + 8.0, name, paint->name);
+    write_amounts(text, sizeof text, paint, poured, based);
     rn_letters note = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width - 34.0};
     rn_pen_text(pen, box.x + 34.0, y + 25.0, note, text);
 }
@@ -137,37 +150,35 @@ static void draw_notes(rn_pen *pen, rn_box box, double y, const rn_forecast *for
     }
 }
 
-static void draw_paint_close(rn_pen *pen, rn_box box, double y, const rn_plan *plan, int paint, double volume)
+static void draw_paint_close(rn_pen *pen, rn_box box, double y, const rn_paint *paint, double volume)
 {
     char text[80];
-    const rn_paint *p = &plan->paints[paint];
-    rn_pen_use_rgb(pen, p->colour);
+    rn_pen_use_rgb(pen, paint->colour);
     cairo_rectangle(pen->cr, box.x, y - 4.0, 22.0, 14.0);
     cairo_fill_preserve(pen->cr);
     rn_pen_use(pen, RN_ROLE_GLASS);
     cairo_set_line_width(pen->cr, 1.0);
     cairo_stroke(pen->cr);
-    rn_pen_text(pen, box.x + 34.0, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK, .most = box.width - 96.0},
-                p->name);
+    rn_letters name = {.size = 12.5, .role = RN_ROLE_INK, .most = box.width - 96.0};
+    rn_pen_text(pen, box.x + 34.0, y + 8.0, name, paint->name);
     write_volume(text, sizeof text, volume);
-    rn_pen_text(pen, box.x + box.width, y + 8.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0}, text);
+    rn_letters amount = {.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0};
+    rn_pen_text(pen, box.x + box.width, y + 8.0, amount, text);
 }
 
 void rn_shelf_draw(rn_pen *pen, rn_box box, const rn_plan *plan, const rn_forecast *forecast)
 {
-    int list[RN_PAINTS_MOST];
-    double volumes[RN_PAINTS_MOST];
-    const int count = list_paints(list, volumes, plan);
-    const double room = box.height - 26.0 - PANEL_ROOM;
-    const bool close = count * ROW > room;
-    const double row = close ? ROW_CLOSE : ROW;
+    const stock s = take_stock(plan);
+    const bool close = s.count * ROW > box.height - 26.0 - PANEL_ROOM;
     double y = box.y + 24.0;
     rn_pen_text(pen, box.x, box.y + 10.0, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, "paints");
-    for (int i = 0; i < count; i++, y += row)
+    for (int i = 0; i < s.count; i++, y += close ? ROW_CLOSE : ROW) {
+        const int p = s.paint[i];
         if (close)
-            draw_paint_close(pen, box, y + 4.0, plan, list[i], volumes[list[i]]);
+            draw_paint_close(pen, box, y + 4.0, &plan->paints[p], s.poured[p] + s.based[p]);
         else
-            draw_paint(pen, box, y, plan, list[i], volumes[list[i]]);
+            draw_paint(pen, box, y, &plan->paints[p], s.poured[p], s.based[p]);
+    }
     draw_panel(pen, box, y + 4.0, plan);
     draw_notes(pen, box, y + PANEL_ROOM, forecast);
 }

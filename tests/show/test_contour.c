@@ -125,6 +125,37 @@ static void unknown_places_are_left_out(void **state)
     rn_contour_clear(&c);
 }
 
+static void rounding_keeps_ends_and_straight_lines(void **state)
+{
+    (void)state;
+    const int n = 40;
+    rn_contour c = {0};
+    for (int j = 0; j < n; j++)
+        for (int i = 0; i < n; i++)
+            field[j * n + i] = i + 0.5 * j;
+    assert_true(rn_contour_trace(&c, field, n, n, 25.0));
+    const rn_polyline line = c.lines[0];
+    const double before = length_of(&c, line), x = c.x[line.first], y = c.y[line.first];
+    rn_contour_smooth(&c, 4);
+    assert_true(c.x[line.first] == x && c.y[line.first] == y);
+    check_close(length_of(&c, line), before, 1e-12);
+
+    /* A closed staircase: rounding keeps its centre and shortens it toward the circle it stands for. */
+    for (int j = 0; j < n; j++)
+        for (int i = 0; i < n; i++)
+            field[j * n + i] = hypot(i - 19.5, j - 19.5) < 12.0;
+    assert_true(rn_contour_trace(&c, field, n, n, 0.15));
+    assert_int_equal(c.line_count, 1);
+    assert_true(c.lines[0].closed);
+    const double rough = length_of(&c, c.lines[0]);
+    rn_contour_smooth(&c, 4);
+    const double radius = sqrt(area_of(&c, c.lines[0]) / RN_PI), smooth = length_of(&c, c.lines[0]);
+    check_within(radius, 12.3, 0.4);
+    check_at_most(smooth / (2.0 * RN_PI * radius), 1.02);
+    check_at_least(rough / (2.0 * RN_PI * radius), 1.04);
+    rn_contour_clear(&c);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -132,6 +163,7 @@ int main(void)
         cmocka_unit_test(a_line_that_leaves_ends_at_the_border),
         cmocka_unit_test(a_saddle_is_two_lines),
         cmocka_unit_test(unknown_places_are_left_out),
+        cmocka_unit_test(rounding_keeps_ends_and_straight_lines),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
