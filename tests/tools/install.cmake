@@ -12,7 +12,7 @@ function(run)
 endfunction()
 run(${CMAKE_COMMAND} --install ${BUILD} --config ${CONFIG} --prefix ${work}/prefix)
 run(${CMAKE_COMMAND} -S ${TREE}/tests/install -B ${work}/build -DCMAKE_PREFIX_PATH=${work}/prefix
-    -DCMAKE_BUILD_TYPE=${CONFIG})
+    -DCMAKE_BUILD_TYPE=${CONFIG} -DHEADERS=${work}/prefix/include/runnel)
 run(${CMAKE_COMMAND} --build ${work}/build --config ${CONFIG})
 run(${work}/build/consumer)
 run(${work}/prefix/bin/runnel help)
