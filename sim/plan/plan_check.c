@@ -88,12 +88,15 @@ static rn_status check_ranges(const checker *c, rn_section section, int elements
             const rn_key *key = &keys[i];
             const void *field = rn_value_field(c->plan, section, index, key);
             double value = NAN;
+            bool needed = key->kind == RN_KEY_QUANTITY && (key->fallback || !key->otherwise);
             if (key->kind == RN_KEY_QUANTITY)
                 value = *(const double *)field;
             else if (key->kind == RN_KEY_AMOUNT && (int)c->plan->moves[index].kind == key->which)
                 value = *(const double *)field;
             else if (key->kind == RN_KEY_COUNT)
                 value = *(const int *)field;
+            if (needed && isnan(value))
+                return fail_key(c, section, index, key->name, "it has no value");
             if (!rn_value_in_range(key, value))
                 return fail_key(c, section, index, key->name, "it is out of range: %s goes from %s to %s", key->name,
                                 key->least, key->most);
@@ -177,8 +180,9 @@ static rn_status check_stack(const checker *c, int index)
     if (pour->layer_count == 0)
         return fail_key(c, RN_SECTION_POUR, index, "stack", "the stack is empty: write for example [slate 20 ml]");
     for (int i = 0; i < pour->layer_count; i++) {
-        if (!(pour->stack[i].volume >= 0))
-            return fail_key(c, RN_SECTION_POUR, index, "stack", "layer %d has less than nothing in it", i + 1);
+        if (isnan(pour->stack[i].volume) || !rn_value_in_range(&rn_layer_key, pour->stack[i].volume))
+            return fail_key(c, RN_SECTION_POUR, index, "stack", "layer %d is out of range: a volume goes from %s to %s",
+                            i + 1, rn_layer_key.least, rn_layer_key.most);
         volume += pour->stack[i].volume;
     }
     if (volume <= 0)
@@ -190,8 +194,12 @@ static rn_status check_bursts(const checker *c, int index)
 {
     const rn_pour *pour = &c->plan->pours[index];
     double sum = 0;
-    for (int i = 0; i < pour->size_count; i++)
+    for (int i = 0; i < pour->size_count; i++) {
+        if (isnan(pour->sizes[i]) || !rn_value_in_range(&rn_size_key, pour->sizes[i]))
+            return fail_key(c, RN_SECTION_POUR, index, "sizes", "size %d is out of range: a share goes from %s to %s",
+                            i + 1, rn_size_key.least, rn_size_key.most);
         sum += pour->sizes[i];
+    }
     if (pour->size_count > 0 && pour->size_count != pour->lifts)
         return fail_key(c, RN_SECTION_POUR, index, "sizes", "there are %d sizes for %d lifts: give one for each",
                         pour->size_count, pour->lifts);

@@ -321,6 +321,9 @@ static rn_status read_whole(long *value, const rn_key *key, const char *text, rn
 
 /* ---- lists ---- */
 
+const rn_key rn_layer_key = {.name = "a layer's volume", .dimension = RN_DIM_VOLUME, .least = "0 ml", .most = "20 l"};
+const rn_key rn_size_key = {.name = "a share", .dimension = RN_DIM_PLAIN, .least = "0", .most = "1000000"};
+
 void rn_value_empty(rn_plan *plan, int pour, const rn_key *key)
 {
     if (key->kind == RN_KEY_SIZES)
@@ -331,8 +334,6 @@ void rn_value_empty(rn_plan *plan, int pour, const rn_key *key)
 
 rn_status rn_value_layer(rn_layer *layer, const rn_plan *plan, const char *text, rn_error *err)
 {
-    static const rn_key volume_key = {
-        .name = "a layer's volume", .dimension = RN_DIM_VOLUME, .least = "0 ml", .most = "20 l"};
     char quoted[RN_QUOTE_SIZE];
     rn_text_quote(quoted, text);
     /* The longest name wins: a paint may be called "foam" and another "foam white". */
@@ -359,7 +360,7 @@ rn_status rn_value_layer(rn_layer *layer, const rn_plan *plan, const char *text,
     if (!text[length])
         return rn_fail(err, RN_E_PLAN, "'%s' has no volume: write for example %s 20 ml", quoted, text);
     rn_layer found = {.paint = paint};
-    rn_status status = read_quantity(&found.volume, &volume_key, text + length + 1, plan->paints[paint].density, err);
+    rn_status status = read_quantity(&found.volume, &rn_layer_key, text + length + 1, plan->paints[paint].density, err);
     if (!status)
         *layer = found;
     return status;
@@ -367,10 +368,9 @@ rn_status rn_value_layer(rn_layer *layer, const rn_plan *plan, const char *text,
 
 static rn_status append_size(rn_pour *pour, const char *text, rn_error *err)
 {
-    static const rn_key size_key = {.name = "a share", .dimension = RN_DIM_PLAIN, .least = "0", .most = "1000000"};
     if (pour->size_count == RN_BURSTS_MOST)
         return rn_fail(err, RN_E_PLAN, "there are too many sizes: at most %d", RN_BURSTS_MOST);
-    rn_status status = read_quantity(&pour->sizes[pour->size_count], &size_key, text, 0, err);
+    rn_status status = read_quantity(&pour->sizes[pour->size_count], &rn_size_key, text, 0, err);
     if (!status)
         pour->size_count++;
     return status;

@@ -16,6 +16,9 @@ rn_status rn_value_read(rn_plan *plan, rn_section section, int index, const rn_k
 void rn_value_empty(rn_plan *plan, int pour, const rn_key *key);
 rn_status rn_value_append(rn_plan *plan, int pour, const rn_key *key, const char *text, rn_error *err);
 
+/* The ranges of their items. */
+extern const rn_key rn_layer_key, rn_size_key;
+
 /* One layer of a stack, "slate 20 ml". */
 rn_status rn_value_layer(rn_layer *layer, const rn_plan *plan, const char *text, rn_error *err);
 

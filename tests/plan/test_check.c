@@ -143,6 +143,9 @@ static void a_plan_in_memory_is_checked_by_path(void **state)
     plan->paints[1].law.consistency = 1e5;
     refuses_struct(plan, "paints.kelp.viscosity: it is out of range: viscosity goes from 0.0001 Pa s to 10000 Pa s");
     plan->paints[1].law.consistency = 1;
+    plan->paints[2].density = NAN;
+    refuses_struct(plan, "paints.brass.density: it has no value");
+    plan->paints[2].density = 1200;
     plan->pours[0].at = (rn_place){.point = true, .x = 0.1524 - 0.04, .y = -0.1524 + 0.04};
     check_ok(rn_plan_check(plan, &err), &err); /* it just touches both edges */
     plan->pours[0].at.x += 1e-6;

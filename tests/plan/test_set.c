@@ -188,6 +188,7 @@ static void what_cannot_be_set_names_its_path(void **state)
     refuses("end", "20 s", "end: the plan ends at 20 s, but pour 1 lasts until 42 s");
     refuses("base.1.across", "20 mm", "base.1.across: 'across' does not apply to this entry as it is");
     refuses("poured", "0 ml", "poured: the volume must be more than nothing: write for example 155 ml");
+    refuses("poured", "155 l", "pours.1.stack: layer 1 is out of range: a volume goes from 0 ml to 20 l");
     refuses("poured", "155", "poured: '155' needs a unit: write for example 155 ml");
     refuses("consistency", "nan",
             "consistency: 'nan' is no viscosity that can be worked with: write for example 1.1 Pa s");
