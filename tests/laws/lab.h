@@ -20,10 +20,10 @@
 typedef struct laboratory {
     rn_film *film;
     rn_film_options options;
-    rn_film_input input;          /* steady; level and at rest from the start */
-    double rates[LAB_SOURCES];    /* what each source lets out [m3/s] */
-    double time;                  /* [s] */
-    double *depth;                /* a copy of the film for looking at, ny*nx [m] */
+    rn_film_input input;       /* steady; level and at rest from the start */
+    double rates[LAB_SOURCES]; /* what each source lets out [m3/s] */
+    double time;               /* [s] */
+    double *depth;             /* a copy of the film for looking at, ny*nx [m] */
 } laboratory;
 
 /* width of the panel [m] over nx cells; square cells. */

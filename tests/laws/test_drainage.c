@@ -4,7 +4,7 @@
 #include "lab.h"
 
 typedef struct draining {
-    double steepness; /* mu/(rho g sin(alpha) t) [m] */
+    double steepness;  /* mu/(rho g sin(alpha) t) [m] */
     double start, top; /* depth at first; x of the upper edge [m] */
 } draining;
 
@@ -48,11 +48,12 @@ static void a_vertical_film_drains(void **state)
         lab_run(&lab, 600.0);
         double late = lab_depth(&lab, 0.3 - 0.5 * width, 0.0);
         draining end = draining_at(slope, 600.0, 1e-3, -0.5 * width);
-        double band = options.grid.dy * LAB_STRIP, left = 2.0 / 3.0 * draining_depth(&end, 0.5 * width, 0.0) * width * band;
+        double band = options.grid.dy * LAB_STRIP,
+               left = 2.0 / 3.0 * draining_depth(&end, 0.5 * width, 0.0) * width * band;
         double run_off[4];
         rn_film_run_off(run_off, lab.film);
-        printf("vertical film %d: profile %.3g %%, x=0.3 m: %.3g %% at 60 s, %.3g %% at 600 s, left %.3g %%\n", grids[k],
-               100.0 * misfits[k], 100.0 * (at / 6.80814e-4 - 1.0), 100.0 * (late / 2.15292e-4 - 1.0),
+        printf("vertical film %d: profile %.3g %%, x=0.3 m: %.3g %% at 60 s, %.3g %% at 600 s, left %.3g %%\n",
+               grids[k], 100.0 * misfits[k], 100.0 * (at / 6.80814e-4 - 1.0), 100.0 * (late / 2.15292e-4 - 1.0),
                100.0 * (rn_film_volume(lab.film) / left - 1.0));
         check_close(rn_film_volume(lab.film) + run_off[0] + run_off[1] + run_off[2] + run_off[3], poured, 1e-10);
         check_within(run_off[0] + run_off[2] + run_off[3], 0.0, 1e-10 * poured); /* all of it leaves at the bottom */
@@ -109,7 +110,8 @@ static void a_tilted_film_keeps_its_depth_ahead_of_the_wave(void **state)
         draining end = draining_at(slope, t, start, -0.5 * width);
         misfits[k] = lab_misfit(&lab, draining_depth, &end, 16, NULL, 0.0, 0.0);
         double ahead = lab_misfit(&lab, draining_depth, &end, 16, along, front - 0.5 * width + 0.05, width);
-        printf("tilted film %d: profile %.3g %%, ahead of the wave %.3g %%\n", grids[k], 100.0 * misfits[k], 100.0 * ahead);
+        printf("tilted film %d: profile %.3g %%, ahead of the wave %.3g %%\n", grids[k], 100.0 * misfits[k],
+               100.0 * ahead);
         check_at_most(ahead, 1e-3);
         lab_free(&lab);
     }

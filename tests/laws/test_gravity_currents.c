@@ -148,8 +148,8 @@ static void a_fixed_area_spreads_plane(void **state)
 enum { PARTS = 4000 };
 typedef struct similarity {
     bool round;
-    double constant;           /* xi or eta */
-    double psi[PARTS + 1];     /* at s = k/PARTS */
+    double constant;            /* xi or eta */
+    double psi[PARTS + 1];      /* at s = k/PARTS */
     double radius, scale, left; /* now */
 } similarity;
 
@@ -263,7 +263,8 @@ static void a_steady_flux_spreads_round(void **state)
         lab_run(&lab, 20.0);
         similarity_at(&current, flux, 20.0, 0.0);
         double at = 0.98, level = current.scale * similarity_psi(&current, at);
-        double axis = lab_reach(&lab, 0.0, 0.0, 0.0, level) / at, diagonal = lab_reach(&lab, 0.0, 0.0, 45.0 * DEG, level) / at;
+        double axis = lab_reach(&lab, 0.0, 0.0, 0.0, level) / at,
+               diagonal = lab_reach(&lab, 0.0, 0.0, 45.0 * DEG, level) / at;
         misfits[k] = lab_misfit(&lab, similarity_depth, &current, 8, from_centre, 0.02, 1.0);
         printf("round flux %d: radius %.3g %% along, %.3g %% across, profile off the middle %.3g %%\n", grids[k],
                100.0 * (axis / current.radius - 1.0), 100.0 * (diagonal / current.radius - 1.0), 100.0 * misfits[k]);

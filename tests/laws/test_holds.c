@@ -71,10 +71,12 @@ static puddle spread_puddle(int cells, double viscosity, double until)
     long wet = 0;
     for (int n = 0; n < grid->nx * grid->ny; n++)
         wet += lab.depth[n] > 0.1e-3;
-    puddle end = {lab.depth[0] / hold, volume / (4.0 * (double)wet * grid->dx * grid->dy * hold), mean, (most - least) / grid->dx, fourth / mean};
+    puddle end = {lab.depth[0] / hold, volume / (4.0 * (double)wet * grid->dx * grid->dy * hold), mean,
+                  (most - least) / grid->dx, fourth / mean};
     printf("puddle %d, %g Pa s: middle %.4f of the holding depth, volume %.4f of area times it, radius %.4g mm, uneven"
-           " %.3g cells, square %.3g %%, %ld+%ld steps\n", cells, viscosity, end.middle, end.share, 1e3 * mean, end.uneven,
-           100.0 * end.square, rn_film_steps(lab.film), rn_film_rejected(lab.film));
+           " %.3g cells, square %.3g %%, %ld+%ld steps\n",
+           cells, viscosity, end.middle, end.share, 1e3 * mean, end.uneven, 100.0 * end.square, rn_film_steps(lab.film),
+           rn_film_rejected(lab.film));
     lab_free(&lab);
     return end;
 }
@@ -135,7 +137,8 @@ static void a_patch_below_its_holding_depth_keeps_its_place(void **state)
     laboratory lab = lab_new(&options);
     double dx = options.grid.dx;
     for (int n = 0; n < cells * LAB_STRIP; n++) {
-        double near = (cells / 2 - n % cells - 1) * dx, mean = 1.0 - scale / dx * (exp(-near / scale) - exp(-(near + dx) / scale));
+        double near = (cells / 2 - n % cells - 1) * dx,
+               mean = 1.0 - scale / dx * (exp(-near / scale) - exp(-(near + dx) / scale));
         lab.depth[n] = near > -0.5 * dx ? 0.9 * hold * mean : 0.0;
     }
     rn_film_set(lab.film, lab.depth);

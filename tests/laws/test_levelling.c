@@ -37,13 +37,18 @@ static double ripple_left(const laboratory *lab, const ripple *now)
 }
 
 /* Error of the rate, share of the exact one. waves_y 0: a plane ripple on a strip. */
-static double rate_error(int cells, double width, double mean, double length, bool crossed, double gravity, double tension)
+static double rate_error(int cells, double width, double mean, double length, bool crossed, double gravity,
+                         double tension)
 {
     rn_film_options options = lab_options(width, cells, crossed ? cells : LAB_STRIP);
     options.tension = tension;
     options.slip = 0.0; /* there is no front */
     options.tolerance = 1e-6;
-    ripple now = {mean, 0.002 * mean, 2.0 * RN_PI / length, crossed ? 2.0 * RN_PI / length : 0.0, -0.5 * width,
+    ripple now = {mean,
+                  0.002 * mean,
+                  2.0 * RN_PI / length,
+                  crossed ? 2.0 * RN_PI / length : 0.0,
+                  -0.5 * width,
                   -0.5 * options.grid.dy * options.grid.ny};
     double exact = ripple_rate(&now, gravity, tension), t = 1.0 / exact;
     options.step_most = t / 200.0;
@@ -76,7 +81,8 @@ static void check_rates(const char *name, double mean, double length, bool cross
 static void the_rates_have_the_tabulated_values(void **state)
 {
     (void)state;
-    ripple fine = {1e-3, 0.0, 2.0 * RN_PI / 0.02, 0.0, 0.0, 0.0}, broad = {1.5e-3, 0.0, 2.0 * RN_PI / 0.05, 0.0, 0.0, 0.0};
+    ripple fine = {1e-3, 0.0, 2.0 * RN_PI / 0.02, 0.0, 0.0, 0.0},
+           broad = {1.5e-3, 0.0, 2.0 * RN_PI / 0.05, 0.0, 0.0, 0.0};
     check_close(ripple_rate(&fine, RN_GRAVITY, LAB_TENSION), 0.452298, 1e-5);
     check_close(ripple_rate(&fine, 0.0, LAB_TENSION), 0.0974090, 1e-5);
     check_close(ripple_rate(&broad, RN_GRAVITY, LAB_TENSION), 0.200056, 1e-5);

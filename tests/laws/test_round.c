@@ -57,8 +57,8 @@ static void a_spun_disc_sheds_its_perimeter_times_the_flux(void **state)
         rn_film_input input = {.rate = rate};
         double run_off[4], whole = outflow(run_off, &lab, &input);
         printf("spun disc %d: outflow %.3g %%, quarters %.3g %.3g %.3g %.3g of a quarter\n", grids[k],
-               100.0 * (whole / exact - 1.0), 4.0 * run_off[0] / exact, 4.0 * run_off[1] / exact, 4.0 * run_off[2] / exact,
-               4.0 * run_off[3] / exact);
+               100.0 * (whole / exact - 1.0), 4.0 * run_off[0] / exact, 4.0 * run_off[1] / exact,
+               4.0 * run_off[2] / exact, 4.0 * run_off[3] / exact);
         check_close(whole, exact, grids[k] > 64 ? 1e-2 : 2e-2);
         for (int side = 0; side < 4; side++)
             check_close(run_off[side], 0.25 * whole, 1e-9);
@@ -81,8 +81,8 @@ static void a_tilted_disc_sheds_its_width_times_the_flux(void **state)
             rn_film_input input = {.gravity_x = pull * cos(toward), .gravity_y = pull * sin(toward)};
             double whole = outflow(run_off, &lab, &input);
             if (turn == 6)
-                printf("tilted disc %d: outflow %.3g %%, front quarter %.3g %%\n", grids[k], 100.0 * (whole / exact - 1.0),
-                       100.0 * (run_off[0] / exact * sqrt(2.0) - 1.0));
+                printf("tilted disc %d: outflow %.3g %%, front quarter %.3g %%\n", grids[k],
+                       100.0 * (whole / exact - 1.0), 100.0 * (run_off[0] / exact * sqrt(2.0) - 1.0));
             check_close(whole, exact, grids[k] > 64 ? 1e-2 : 2e-2);
             if (turn == 6)
                 check_close(run_off[0], exact / sqrt(2.0), grids[k] > 64 ? 2e-2 : 4e-2);
@@ -95,7 +95,8 @@ static void a_spun_disc_thins_as_an_endless_film(void **state)
 {
     (void)state;
     /* h = h0/sqrt(1 + 4 K h0^2 t) everywhere, so what is left on the disc thins alike. */
-    double rate = 60.0 * RPM, t = 10.0, thinning = 4.0 * LAB_DENSITY * rate * rate / (3.0 * LAB_VISCOSITY) * depth * depth * t;
+    double rate = 60.0 * RPM, t = 10.0,
+           thinning = 4.0 * LAB_DENSITY * rate * rate / (3.0 * LAB_VISCOSITY) * depth * depth * t;
     laboratory lab = round_lab(check_grid(128));
     lab.input.rate = rate;
     lab.input.gravity_normal = 0.0;

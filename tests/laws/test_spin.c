@@ -96,7 +96,8 @@ typedef struct thinning_power {
     double p, f;
 } thinning_power;
 
-static thinning_power thinning_power_at(double n, double consistency, double rate, double start, double radius, double t)
+static thinning_power thinning_power_at(double n, double consistency, double rate, double start, double radius,
+                                        double t)
 {
     double p = -(1.0 - n) / (1.0 + n), f0 = start / pow(radius, p), e = (n + 1.0) / n;
     double speed = (3.0 * n + 1.0) / (2.0 * n + 1.0) * pow(LAB_DENSITY * rate * rate / consistency, 1.0 / n);
@@ -129,9 +130,10 @@ static void a_shear_thinning_film_thins_by_its_own_law(void **state)
         lab_set(&lab, thinning_power_depth, &start, 8);
         lab_run(&lab, 10.0);
         misfits[k] = lab_misfit(&lab, thinning_power_depth, &end, 8, from_centre, 0.05, 0.12);
-        double axis = lab_depth(&lab, 0.1, 0.0), diagonal = lab_depth(&lab, 0.1 * cos(45.0 * DEG), 0.1 * sin(45.0 * DEG));
-        printf("shear-thinning film %d: off axis %.3g %%, at 0.1 m %.3g %% along, %.3g %% across, %ld+%ld steps\n", grids[k],
-               100.0 * misfits[k], 100.0 * (axis / 3.60710e-4 - 1.0), 100.0 * (diagonal / 3.60710e-4 - 1.0),
+        double axis = lab_depth(&lab, 0.1, 0.0),
+               diagonal = lab_depth(&lab, 0.1 * cos(45.0 * DEG), 0.1 * sin(45.0 * DEG));
+        printf("shear-thinning film %d: off axis %.3g %%, at 0.1 m %.3g %% along, %.3g %% across, %ld+%ld steps\n",
+               grids[k], 100.0 * misfits[k], 100.0 * (axis / 3.60710e-4 - 1.0), 100.0 * (diagonal / 3.60710e-4 - 1.0),
                rn_film_steps(lab.film), rn_film_rejected(lab.film));
         check_close(axis, 3.60710e-4, 1e-2);
         check_close(diagonal, 3.60710e-4, 1e-2);
@@ -198,7 +200,8 @@ static void a_drop_spreads_on_a_spinning_panel(void **state)
         lab.input.gravity_normal = 0.0;
         lab_set(&lab, disc_depth, &drop, 16);
         lab_run(&lab, t);
-        double axis = lab_reach(&lab, 0.0, 0.0, 0.0, 0.5 * thin), diagonal = lab_reach(&lab, 0.0, 0.0, 45.0 * DEG, 0.5 * thin);
+        double axis = lab_reach(&lab, 0.0, 0.0, 0.0, 0.5 * thin),
+               diagonal = lab_reach(&lab, 0.0, 0.0, 45.0 * DEG, 0.5 * thin);
         double inside = lab_misfit(&lab, even, &thin, 1, from_centre, 0.0, 0.8 * end);
         printf("spun drop %d: radius %.3g %% along, %.3g %% across, depth inside %.3g %%\n", grids[k],
                100.0 * (axis / end - 1.0), 100.0 * (diagonal / end - 1.0), 100.0 * inside);

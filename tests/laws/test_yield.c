@@ -36,8 +36,8 @@ static double film_flux(const rn_law *law, double slope, double toward, double h
     lab_look(&lab);
     double pull = RN_GRAVITY * sin(slope), *speed = calloc(64 * 64, sizeof *speed), run_off[4];
     assert_non_null(speed);
-    rn_film_input input = {.gravity_x = pull * cos(toward), .gravity_y = pull * sin(toward),
-                           .gravity_normal = RN_GRAVITY * cos(slope)};
+    rn_film_input input = {
+        .gravity_x = pull * cos(toward), .gravity_y = pull * sin(toward), .gravity_normal = RN_GRAVITY * cos(slope)};
     rn_film_rates(speed, run_off, lab.film, lab.depth, &input, lab.rates);
     check_within(speed[32 * 64 + 32], 0.0, 1e-15); /* as much comes as goes */
     double x = -speed[32 * 64] * options.grid.dx, y = -speed[32] * options.grid.dy;
@@ -71,7 +71,8 @@ static void the_flux_follows_the_quadrature_everywhere(void **state)
                 double pull = LAB_DENSITY * RN_GRAVITY * sin(slopes[slope] * DEG);
                 double exact = slope_flux(&laws[law], pull, depths[depth]);
                 double toward = (17.0 + 31.0 * slope + 90.0 * depth) * DEG; /* not along the grid */
-                check_close(film_flux(&laws[law], slopes[slope] * DEG, toward, depths[depth], LAB_TENSION), exact, 1e-3);
+                check_close(film_flux(&laws[law], slopes[slope] * DEG, toward, depths[depth], LAB_TENSION), exact,
+                            1e-3);
                 flowing += exact > 0.0;
             }
     check_at_least(flowing, 60);
