@@ -148,7 +148,7 @@ static rn_status work_out(results *found, bool *stopped, const rn_arguments *arg
         status = rn_session_forecast(&found->forecast, session, err);
     if (status == RN_OK && *stopped)
         fprintf(err_stream,
-                "runnel forecast: stopped at %.3g s by hand, of %.4g s; this is the forecast of what there is\n",
+                "runnel forecast: stopped at %.1f s by hand, of %.0f s; this is the forecast of what there is\n",
                 rn_session_time(session), rn_session_end(session));
     rn_session_free(session);
     return status;

@@ -42,21 +42,37 @@ static rn_status read_text(rn_input *input, const char *path, rn_error *err)
     return status;
 }
 
-static rn_status apply_set(rn_plan *plan, const char *setting, rn_error *err)
+#define PATH_MOST 160
+
+static rn_status split_setting(char path[PATH_MOST], rn_setting *setting, const char *text, rn_error *err)
 {
-    char path[160];
-    const size_t length = strcspn(setting, "=");
-    rn_error why = {0};
-    if (!setting[length] || length == 0)
-        return rn_fail(err, RN_E_USAGE, "'--set %.200s' wants a path and a value; write for example --set end=3min",
-                       setting);
-    if (length >= sizeof path)
-        return rn_fail(err, RN_E_USAGE, "'--set %.60s...' names no key; 'runnel keys' lists them", setting);
-    memcpy(path, setting, length);
+    char quoted[RN_QUOTE_SIZE];
+    const size_t length = strcspn(text, "=");
+    if (!text[length] || length == 0)
+        return rn_fail(err, RN_E_USAGE, "'--set %s' wants a path and a value; write for example --set end=3min",
+                       rn_text_quote(quoted, text));
+    if (length >= PATH_MOST)
+        return rn_fail(err, RN_E_USAGE, "'--set %s' names no key; 'runnel keys' lists them",
+                       rn_text_quote(quoted, text));
+    memcpy(path, text, length);
     path[length] = '\0';
-    if (rn_plan_set(plan, path, setting + length + 1, &why))
-        return rn_fail(err, why.status == RN_E_MEMORY ? RN_E_MEMORY : RN_E_USAGE, "%s", why.message);
+    *setting = (rn_setting){path, text + length + 1};
     return RN_OK;
+}
+
+/* All settings at once, so that two which only together make sense can be given. */
+static rn_status apply_sets(rn_plan *plan, const rn_opt_list *sets, rn_error *err)
+{
+    char paths[RN_OPT_LIST_MOST][PATH_MOST];
+    rn_setting settings[RN_OPT_LIST_MOST];
+    rn_error why = {0};
+    for (int i = 0; i < sets->count; i++)
+        if (split_setting(paths[i], &settings[i], sets->items[i], err))
+            return RN_E_USAGE;
+    const rn_status status = rn_plan_set_all(plan, settings, sets->count, &why);
+    if (status == RN_E_PLAN)
+        return rn_fail(err, RN_E_USAGE, "--set %s", why.message);
+    return status ? rn_fail(err, status, "%s", why.message) : RN_OK;
 }
 
 rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err)
@@ -64,8 +80,8 @@ rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *se
     rn_status status = read_text(input, path, err);
     if (status == RN_OK)
         status = rn_plan_read(&input->plan, input->text, (long)input->size, path, err);
-    for (int i = 0; status == RN_OK && i < sets->count; i++)
-        status = apply_set(input->plan, sets->items[i], err);
+    if (status == RN_OK && sets->count > 0)
+        status = apply_sets(input->plan, sets, err);
     return status;
 }
 

@@ -94,8 +94,8 @@ static void warn_depth(rn_forecast *forecast, const rn_plan *plan)
 static void warn_moving(rn_forecast *forecast)
 {
     if (forecast->complete && forecast->still_moving > RN_WARN_MOVING)
-        warn(forecast, "At the end the paint still moves at %.2g mm per minute; a later 'end' tells where it settles.",
-             forecast->still_moving * 60e3);
+        warn(forecast, "At the end the paint still moves at %.*f mm per minute; a later 'end' tells where it settles.",
+             forecast->still_moving < RN_WARN_MOVING * 10 ? 1 : 0, forecast->still_moving * 60e3);
 }
 
 static void warn_unjudged(rn_forecast *forecast, const rn_plan *plan)
