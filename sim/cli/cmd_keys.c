@@ -7,6 +7,7 @@
 #include "plan/plan_keys.h"
 
 #define PATH_SIZE 100
+#define RANGE_SIZE 200
 #define PATHS_MOST 200
 #define DOC_INDENT 4
 
@@ -40,7 +41,9 @@ static bool begins_with(const char *path, const char *typed)
 
 static void print_row(FILE *out, const char *path, const char *range, const char *fallback, const char *doc)
 {
-    fprintf(out, "%s%s%s; if left out: %s\n", path, range[0] ? ": " : "", range, fallback);
+    char head[PATH_SIZE + 2 * RANGE_SIZE];
+    snprintf(head, sizeof head, "%s%s%s; if left out: %s", path, range[0] ? ": " : "", range, fallback);
+    rn_manual_wrapped(out, 0, DOC_INDENT, head);
     fprintf(out, "%*s", DOC_INDENT, "");
     rn_manual_wrapped(out, DOC_INDENT, DOC_INDENT, doc);
 }
@@ -59,7 +62,7 @@ static int print_keys(FILE *out, const char *typed)
         int count;
         const rn_key *keys = rn_plan_keys(&count, section);
         for (int i = 0; i < count; i++) {
-            char path[PATH_SIZE], range[200];
+            char path[PATH_SIZE], range[RANGE_SIZE];
             key_path(path, section, &keys[i]);
             if (!begins_with(path, typed))
                 continue;

@@ -86,7 +86,7 @@ static void warn_spin(rn_forecast *forecast, const rn_plan *plan)
 
 static void warn_depth(rn_forecast *forecast, const rn_plan *plan)
 {
-    if (forecast->most.depth > plan->limits.deepest)
+    if (forecast->complete && forecast->most.depth > plan->limits.deepest)
         warn(forecast, "The film stays up to %.3g mm deep; from %.3g mm on it often cracks as it dries.",
              forecast->most.depth * 1e3, plan->limits.deepest * 1e3);
 }

@@ -85,6 +85,16 @@ static void keys_lists_what_begins_so(void **state)
     assert_string_equal(s.err, "runnel keys: no key begins with 'limtis'; did you mean 'limits'?\n");
 }
 
+static void fits_the_screen(const char *text)
+{
+    while (*text) {
+        const size_t length = strcspn(text, "\n");
+        assert_in_range(length, 0, 80);
+        assert_true(length == 0 || text[length - 1] != ' ');
+        text += length + 1;
+    }
+}
+
 /* Every line of every help fits 80 columns, and a command's help is the same either way. */
 static void help_fits_the_screen(void **state)
 {
@@ -97,16 +107,11 @@ static void help_fits_the_screen(void **state)
         assert_int_equal(s.exit, RN_EXIT_DONE);
         assert_int_equal(other.exit, RN_EXIT_DONE);
         assert_string_equal(s.out, other.out);
-        for (const char *line = s.out; *line;) {
-            const size_t length = strcspn(line, "\n");
-            assert_in_range(length, 0, 80);
-            assert_true(length == 0 || line[length - 1] != ' ');
-            line += length + 1;
-        }
+        fits_the_screen(s.out);
     }
     shell_clear(&other);
     shell_run(&s, "keys", NULL);
-    assert_int_equal(s.exit, RN_EXIT_DONE);
+    fits_the_screen(s.out);
     shell_run(&s, "help", "froecast", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
 }
