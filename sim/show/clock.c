@@ -145,8 +145,10 @@ static void draw_not_reached(rn_pen *pen, const rn_clock *clock, double top, dou
     cairo_save(pen->cr);
     cairo_rectangle(pen->cr, x, top, clock->x1 - x, foot - top);
     cairo_clip(pen->cr);
-    for (double c = x - (foot - top); c < clock->x1; c += 9.0)
+    for (int n = 0; x - (foot - top) + 9.0 * n < clock->x1; n++) {
+        const double c = x - (foot - top) + 9.0 * n;
         rn_pen_line(pen, RN_ROLE_LINE, 1.0, c, foot, c + foot - top, top);
+    }
     cairo_restore(pen->cr);
     rn_pen_line(pen, RN_ROLE_INK2, 1.4, x, top - 6.0, x, foot);
     rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .align = 1.0};

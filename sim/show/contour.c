@@ -60,6 +60,14 @@ static int partner(const field *f, square s, int edge)
     return round_next ? (edge + 1) % 4 : (edge + 3) % 4;
 }
 
+/* Most squares lie wholly on one side: told before anything is worked out. */
+static bool is_crossed(const field *f, int i, int j)
+{
+    const double *v = f->value + (size_t)j * (size_t)f->nx + (size_t)i;
+    const int above = (v[0] >= f->level) + (v[1] >= f->level) + (v[f->nx] >= f->level) + (v[f->nx + 1] >= f->level);
+    return above > 0 && above < 4;
+}
+
 static bool add_point(rn_contour *c, double x, double y)
 {
     if (c->point_count == c->point_room) {
@@ -166,7 +174,7 @@ bool rn_contour_trace(rn_contour *contour, const double *values, int nx, int ny,
     bool whole = f.done != NULL;
     for (int j = 0; whole && j < ny - 1; j++)
         for (int i = 0; whole && i < nx - 1; i++)
-            for (int edge = 0; whole && edge < 4; edge++) {
+            for (int edge = 0; whole && edge < 4 && is_crossed(&f, i, j); edge++) {
                 square s = {i, j};
                 int out = *done_at(&f, s) & (1u << edge) ? -1 : partner(&f, s, edge);
                 if (out >= 0)

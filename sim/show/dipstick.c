@@ -40,7 +40,8 @@ static void draw_short(rn_pen *pen, double x, double foot, double line)
     cairo_save(cr);
     cairo_rectangle(cr, x, line, STICK, foot - line);
     cairo_clip(cr);
-    for (double c = 0.0; c < STICK + foot - line; c += 6.0) {
+    for (int n = 0; n * 6.0 < STICK + foot - line; n++) {
+        const double c = n * 6.0;
         cairo_move_to(cr, x, line + c);
         cairo_line_to(cr, x + c, line);
     }

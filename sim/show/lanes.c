@@ -246,7 +246,7 @@ static void draw_moves(rn_pen *pen, const rn_clock *clock, rn_move_kind kind, do
         snprintf(amount, sizeof amount, "%.3g rpm", most * 60.0 / (2.0 * RN_PI));
     const int count = count_moves(plan, kind);
     const char *sense = kind == RN_MOVE_TILT ? "" : last && last->amount < 0.0 ? " \u21bb" : " \u21ba";
-    if (count == 1)
+    if (count == 1 && last)
         snprintf(note, size, "%s%s, %.4g\u2013%.4g s", amount, sense, last->start, last->start + last->duration);
     else
         snprintf(note, size, "%d times, to %s", count, amount);

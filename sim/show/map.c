@@ -147,25 +147,27 @@ static bool draw_film(rn_pen *pen, const rn_map *map)
     return true;
 }
 
-/* Diagonal lines where the film is short of `cover`, each drawn only over its short stretches. */
+/* One diagonal of the hatch, from (x, y) up to the right, drawn only over its short stretches. */
+static void trace_hatch(rn_pen *pen, const rn_map *map, double x, double y, double run)
+{
+    bool down = false;
+    for (int k = 0; k * HATCH_STEP <= run; k++) {
+        const double px = x + k * HATCH_STEP, py = y - k * HATCH_STEP;
+        const bool is_short = depth_under(map, px, py) < map->forecast->cover;
+        if (is_short && down)
+            cairo_line_to(pen->cr, px, py);
+        else if (is_short)
+            cairo_move_to(pen->cr, px, py);
+        down = is_short;
+    }
+}
+
 static void draw_hatch(rn_pen *pen, const rn_map *map)
 {
     const rn_box f = map->face;
-    for (double c = HATCH_PITCH; c < f.width + f.height; c += HATCH_PITCH) {
-        const double from = fmax(0.0, c - f.height), to = fmin(f.width, c);
-        bool down = false;
-        for (double s = from; s <= to; s += HATCH_STEP) {
-            const double x = f.x + s, y = f.y + c - s;
-            if (depth_under(map, x, y) < map->forecast->cover) {
-                if (!down)
-                    cairo_move_to(pen->cr, x, y);
-                else
-                    cairo_line_to(pen->cr, x, y);
-                down = true;
-            } else {
-                down = false;
-            }
-        }
+    for (int n = 1; n * HATCH_PITCH < f.width + f.height; n++) {
+        const double c = n * HATCH_PITCH, from = fmax(0.0, c - f.height), to = fmin(f.width, c);
+        trace_hatch(pen, map, f.x + from, f.y + c - from, to - from);
     }
     cairo_set_line_cap(pen->cr, CAIRO_LINE_CAP_ROUND);
     rn_pen_use_rgb(pen, (const uint8_t[]){0xC2, 0x4A, 0x1C});
