@@ -6,6 +6,7 @@
 #include "pages.h"
 #include "sample.h"
 #include "scratch.h"
+#include "show/clock.h"
 #include "show/colour.h"
 #include "show/map.h"
 #include "show/page.h"
@@ -225,6 +226,48 @@ static void drips_count_the_run_off(void **state)
     }
 }
 
+/* Three paints of 50 ml, laid three times, leave in 8 bursts of 18.75 ml: the first burst holds the first 16.67 ml of
+   slate and then kelp, the last one the end of the kelp and then brass. What leaves first stands lowest. */
+static void a_burst_stands_on_what_leaves_first(void **state)
+{
+    (void)state;
+    sample s = sample_make(sample_defaults());
+    drawing d = {.surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 1280, 300)};
+    d.cr = cairo_create(d.surface);
+    assert_true(rn_pen_init(&d.pen, d.cr, false));
+    const rn_clock clock = {.box = {0.0, 0.0, 1280.0, 300.0},
+                            .x0 = 260.0,
+                            .x1 = 1160.0,
+                            .end = 180.0,
+                            .plan = s.plan,
+                            .forecast = &s.forecast,
+                            .record = &s.record};
+    const double top = 20.0, release_lane = 50.0;
+    check_within(rn_clock_x(&clock, 90.0), 710.0, 1e-9);
+    rn_lanes_draw(&d.pen, &clock, top);
+    cairo_surface_flush(d.surface);
+    const double low = top + release_lane - 8.0, high = top + 6.0;
+    uint8_t rgb[3];
+    pixel_at(rgb, &d, rn_clock_x(&clock, 7.0), low);
+    assert_memory_equal(rgb, s.plan->paints[0].colour, 3);
+    pixel_at(rgb, &d, rn_clock_x(&clock, 7.0), high);
+    assert_memory_equal(rgb, s.plan->paints[1].colour, 3);
+    pixel_at(rgb, &d, rn_clock_x(&clock, 42.0), low);
+    assert_memory_equal(rgb, s.plan->paints[1].colour, 3);
+    pixel_at(rgb, &d, rn_clock_x(&clock, 42.0), high);
+    assert_memory_equal(rgb, s.plan->paints[2].colour, 3);
+    /* Between bursts, and after the last, the lane is empty. */
+    uint8_t empty[3] = {0, 0, 0};
+    pixel_at(rgb, &d, rn_clock_x(&clock, 9.5), low);
+    assert_memory_equal(rgb, empty, 3);
+    pixel_at(rgb, &d, rn_clock_x(&clock, 60.0), low);
+    assert_memory_equal(rgb, empty, 3);
+    rn_pen_clear(&d.pen);
+    cairo_destroy(d.cr);
+    cairo_surface_destroy(d.surface);
+    sample_clear(&s);
+}
+
 static void a_page_for_every_size_has_the_asked_shape(void **state)
 {
     sample s = sample_make(sample_defaults());
@@ -257,6 +300,7 @@ int main(void)
         cmocka_unit_test(the_map_shows_the_depth_in_its_place),
         cmocka_unit_test(bare_ground_is_hatched),
         cmocka_unit_test(drips_count_the_run_off),
+        cmocka_unit_test(a_burst_stands_on_what_leaves_first),
         cmocka_unit_test(a_page_for_every_size_has_the_asked_shape),
         cmocka_unit_test(pages_stand_apart),
     };
