@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "show/colour.h"
 
 #define STICK 20.0 /* width */
@@ -18,7 +19,7 @@ static void draw_stick(rn_pen *pen, double x, double foot, double head)
     rn_pen_use(pen, RN_ROLE_GLASS);
     cairo_set_line_width(cr, 1.2);
     cairo_stroke(cr);
-    cairo_arc(cr, x + 0.5 * STICK, head - 10.0, 3.0, 0.0, 2.0 * G_PI);
+    cairo_arc(cr, x + 0.5 * STICK, head - 10.0, 3.0, 0.0, 2.0 * RN_PI);
     rn_pen_use(pen, RN_ROLE_GLASS);
     cairo_fill(cr);
 

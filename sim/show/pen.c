@@ -1,6 +1,8 @@
 #include "show/pen.h"
 
-#include <math.h>
+#include <pango/pangocairo.h>
+
+#include "base/physical.h"
 
 static const uint32_t colours[2][RN_ROLES] = {
     {0xDCDCDC, 0xE8E8E8, 0xF4F4F4, 0x1B1B1B, 0x4C4C4C, 0x9A2F06, 0x0A5791, 0x9A9A9A, 0xC2C2C2, 0x5A5A5A},
@@ -155,7 +157,7 @@ rn_box rn_pen_text(rn_pen *pen, double x, double y, rn_letters letters, const ch
 
     cairo_save(pen->cr);
     cairo_translate(pen->cr, x, y);
-    cairo_rotate(pen->cr, -letters.turn * 0.5 * G_PI);
+    cairo_rotate(pen->cr, -letters.turn * 0.5 * RN_PI);
     cairo_move_to(pen->cr, left, top);
     if (letters.on_map) {
         pango_cairo_layout_path(pen->cr, pen->layout);

@@ -4,7 +4,6 @@
 #define RN_SHOW_PEN_H
 
 #include <cairo.h>
-#include <pango/pangocairo.h>
 #include <stdbool.h>
 #include <stdint.h>
 
@@ -30,9 +29,11 @@ typedef struct rn_box {
     double x, y, width, height;
 } rn_box;
 
+struct _PangoLayout; /* Pango stays out of the headers */
+
 typedef struct rn_pen {
     cairo_t *cr;
-    PangoLayout *layout;
+    struct _PangoLayout *layout;
     bool dark;
     int box_count; /* texts drawn so far */
     int box_lost;  /* texts that found no place in the list */

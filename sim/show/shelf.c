@@ -4,6 +4,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
+
 #define ROW 42.0
 #define ROW_CLOSE 22.0 /* where the paints are many: a swatch and one line */
 #define PANEL_ROOM 66.0
@@ -42,10 +44,10 @@ static void draw_jar(rn_pen *pen, double x, double y, const uint8_t colour[3])
     const double width = 22.0, height = 27.0, r = 4.0;
     cairo_rectangle(cr, x + 2.0, y - 4.0, width - 4.0, 4.0); /* lid */
     cairo_move_to(cr, x, y + r);
-    cairo_arc(cr, x + r, y + r, r, G_PI, 1.5 * G_PI);
-    cairo_arc(cr, x + width - r, y + r, r, 1.5 * G_PI, 2.0 * G_PI);
-    cairo_arc(cr, x + width - r, y + height - r, r, 0.0, 0.5 * G_PI);
-    cairo_arc(cr, x + r, y + height - r, r, 0.5 * G_PI, G_PI);
+    cairo_arc(cr, x + r, y + r, r, RN_PI, 1.5 * RN_PI);
+    cairo_arc(cr, x + width - r, y + r, r, 1.5 * RN_PI, 2.0 * RN_PI);
+    cairo_arc(cr, x + width - r, y + height - r, r, 0.0, 0.5 * RN_PI);
+    cairo_arc(cr, x + r, y + height - r, r, 0.5 * RN_PI, RN_PI);
     cairo_close_path(cr);
     rn_pen_use(pen, RN_ROLE_PAPER);
     cairo_fill_preserve(cr);
