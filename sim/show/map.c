@@ -128,9 +128,9 @@ static bool draw_film(rn_pen *pen, const rn_map *map)
     uint32_t shades[RAMP_SHADES];
     fill_shades(shades);
     unsigned char *bytes = cairo_image_surface_get_data(image);
-    const int stride = cairo_image_surface_get_stride(image);
+    const size_t stride = (size_t)cairo_image_surface_get_stride(image);
     for (int j = 0; j < height; j++) {
-        uint32_t *row = (uint32_t *)(void *)(bytes + (ptrdiff_t)j * stride);
+        uint32_t *row = (uint32_t *)(void *)(bytes + (size_t)j * stride);
         for (int i = 0; i < width; i++)
             row[i] = shade_of(
                 shades, depth_under(map, map->face.x + (i + 0.5) / scale, map->face.y + (j + 0.5) / scale), map->top);
