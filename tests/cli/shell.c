@@ -1,3 +1,5 @@
+#define _XOPEN_SOURCE 700 /* P_tmpdir */
+
 #include "cli/shell.h"
 
 #include <dirent.h>
@@ -81,7 +83,9 @@ void shell_clear(shell *s)
 
 int shell_make_folder(void **state)
 {
-    char folder[] = "/tmp/runnel-test-XXXXXX";
+    char folder[900];
+    const char *scratch = getenv("TMPDIR");
+    snprintf(folder, sizeof folder, "%s/runnel-test-XXXXXX", scratch ? scratch : P_tmpdir);
     *state = mkdtemp(folder) ? strdup(folder) : NULL;
     return *state ? 0 : -1;
 }
