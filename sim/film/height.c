@@ -39,6 +39,7 @@
 #define NEGATIVE_MOST 1e-5       /* of all paint: more below 0 rejects the step */
 #define ROUNDS_MOST 7            /* of scaling outgoing fluxes */
 #define LEAST_STEP 1e-9          /* [s] */
+#define FRONT_STEP 2.0           /* of a front cell's own time, see front_time */
 #define WINDOW_MARGIN 6          /* dry cells kept between paint and the window's rim */
 
 rn_film_options rn_film_defaults(void)
@@ -492,6 +493,40 @@ static rn_status step_shrank(const rn_film *film, double t, rn_error *err)
                    t, 1e3 * rn_grid_x(&film->grid, worst_i), 1e3 * rn_grid_y(&film->grid, worst_j), worst_i, worst_j);
 }
 
+/* How long a front cell takes to level with its neighbour, 3 mu d^2/(rho g e^3) with e the holding depth [s]. Longer
+   steps leave ripples at a front that has all but stopped; each crest above the hold wets one more cell, and what is
+   wet stays wet: thin paint would creep on past its hold and lose its roundness. */
+static double front_time(const rn_film *film)
+{
+    double d = fmin(film->grid.dx, film->grid.dy), e = film->front_hold;
+    return 3 * rn_law_viscosity(&film->options.law, 1) * d * d / (film->options.density * RN_GRAVITY * e * e * e);
+}
+
+/* Whether the last step moved paint onto dry ground anywhere. */
+static bool front_moves(const rn_film *film)
+{
+    const size_t up = (size_t)film->stride;
+    for (int j = film->j0; j < film->j1; j++)
+        for (int i = film->row[j].from; i < film->row[j].to; i++) {
+            const size_t at = RN_AT(film, i, j);
+            if (film->h[at] < WET_DEPTH &&
+                (film->fx[at] > 0 || film->fx[at + 1] < 0 || film->fy[at] > 0 || film->fy[at + up] < 0))
+                return true;
+        }
+    return false;
+}
+
+static double longest_step(const rn_film *film)
+{
+    double longest = film->options.step_most;
+    if (film->front_hold > 0) {
+        double front = FRONT_STEP * front_time(film);
+        if (front < fmin(film->next_dt, longest) && front_moves(film))
+            longest = front;
+    }
+    return longest;
+}
+
 /* dt toward the limit: never a sliver at the end. */
 static double fitted(double dt, double rest)
 {
@@ -504,8 +539,9 @@ rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_
                        rn_error *err)
 {
     double volumes[RN_SOURCES_MOST] = {0};
+    const double longest = longest_step(film);
     for (;;) {
-        double wish = fmin(film->next_dt, film->options.step_most);
+        double wish = fmin(film->next_dt, longest);
         film->dt = fitted(wish, limit - t);
         drive(&film->input, volumes, context, t, t + film->dt);
         for (int k = 0; k < film->source_count; k++)
