@@ -157,7 +157,9 @@ static rn_status check_base(const checker *c, int index)
     if (base->kind == RN_BASE_DISC)
         return check_disc(c, RN_SECTION_BASE, index, &base->at, 0.5 * base->across, "puddle");
     double side = fmin(panel->width, panel->height);
-    if (base->kind == RN_BASE_CORNERS && base->across > 0.5 * side + SAME_PLACE)
+    /* Neighbours touch when their centres are one diameter apart; on a disc these lie on a square inside it. */
+    double widest = panel->round ? side / (1 + sqrt(2)) : 0.5 * side;
+    if (base->kind == RN_BASE_CORNERS && base->across > widest + SAME_PLACE)
         return fail_key(c, RN_SECTION_BASE, index, "across", "corner puddles %s wide meet each other on a panel of %s",
                         millimetres(width, base->across), millimetres(room, side));
     if (base->kind != RN_BASE_STRIP)

@@ -151,6 +151,12 @@ static void a_plan_in_memory_is_checked_by_path(void **state)
     plan->pours[0].at.x += 1e-6;
     refuses_struct(plan, "pours.1.at: the ring hangs over the edge: it reaches 40 mm from its centre");
     rn_plan_free(plan);
+    plan = good_plan(); /* puddles on the four diagonals of a disc: D/(1 + sqrt 2) = 124.26 mm is the widest */
+    check_ok(rn_plan_set(plan, "panel.across", "30 cm", &err), &err);
+    check_ok(rn_plan_set(plan, "base.2.across", "124.2 mm", &err), &err);
+    plan->bases[1].across = 124.3e-3;
+    refuses_struct(plan, "base.2.across: corner puddles 124.3 mm wide meet each other on a panel of 300 mm");
+    rn_plan_free(plan);
     plan = rn_plan_new();
     refuses_struct(plan, "pours: there is no paint: give a base coat or a pour");
     rn_plan_free(plan);
