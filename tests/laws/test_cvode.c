@@ -1,0 +1,333 @@
+/* The film's own steps against a reference integrator on the same right-hand side: CVODE of SUNDIALS [hindmarsh2005]
+   (variable-order BDF, GMRES preconditioned with the film's own factors), at tight tolerance (1e-4 and 1e-6 differ by 0.03 % of the
+   depth), through a whole session: 12 x 12 in dry panel, 150 mL of 1 Pa s from under a 70 mm rim, four tilts, a spin.
+
+   Then how much faster the film's steps are at equal error, both timed in this run on one thread. The test takes the
+   first 68 s of the session (release, rest, one tilt); RUNNEL_TEST_LONG=1 in the environment takes all of it, some
+   minutes long. */
+#include "lab.h"
+
+#include <string.h>
+#include <time.h>
+
+#include <cvode/cvode.h>
+#include <nvector/nvector_serial.h>
+#include <sunlinsol/sunlinsol_spgmr.h>
+
+#include "matter/motion.h"
+#include "matter/source.h"
+
+#define COVER 0.15e-3 /* depth that counts as covered [m] */
+#define MM 1e3        /* CVODE sees millimetres and millilitres: unknowns of order 1 */
+#define ML 1e6
+
+enum { MOVES = 5 };
+
+typedef struct scene {
+    rn_panel panel;
+    rn_move moves[MOVES];
+    rn_source source;
+    double end;
+} scene;
+
+static scene painters_session(void)
+{
+    const double bearings[4] = {45.0, -45.0, -135.0, 135.0};
+    scene made = {.panel = {.width = 0.3048, .height = 0.3048, .edges = RN_EDGE_CLEAN, .advance = 25.0 * DEG},
+                  .source = {.across = 0.070, .width = 0.010, .volume = 150e-6, .every = 5.0, .open = 5.0, .bursts = 8},
+                  .end = 172.0};
+    for (int k = 0; k < 8; k++)
+        made.source.share[k] = 1.0 / 8.0;
+    for (int k = 0; k < 4; k++)
+        made.moves[k] = (rn_move){.kind = RN_MOVE_TILT, .start = 60.0 + 8.0 * k, .duration = 8.0, .amount = 8.0 * DEG,
+                                  .ramp = 0.5, .toward = bearings[k] * DEG};
+    made.moves[4] = (rn_move){.kind = RN_MOVE_SPIN, .start = 92.0, .duration = 20.0, .amount = 40.0 * RPM, .ramp = 1.0};
+    return made;
+}
+
+static double next_break(const scene *at, double t)
+{
+    return fmin(at->end, fmin(rn_motion_next_break(at->moves, MOVES, t), rn_source_next_break(&at->source, t)));
+}
+
+static rn_film_input forces(const scene *at, double t)
+{
+    rn_pose pose = rn_motion_pose(at->moves, MOVES, &at->panel, t);
+    return (rn_film_input){pose.gravity_x, pose.gravity_y, pose.gravity_normal, pose.rate, pose.acceleration};
+}
+
+static double rim_shape(const void *context, double x, double y)
+{
+    return rn_source_shape(context, x, y);
+}
+
+typedef struct outcome {
+    double *depth; /* owned [m] */
+    int cells;
+    double run_off, coverage; /* [m3], share */
+    double work;              /* processor time [s] */
+    long steps;
+} outcome;
+
+/* Both sides run on one thread: what else the machine does must not count. */
+static double now(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static rn_film *scene_film(const scene *at, int cells, double tolerance)
+{
+    rn_film_options options = lab_options(at->panel.width, cells, cells);
+    options.density = 1200.0;
+    options.tension = 0.033;
+    options.advance = at->panel.advance;
+    options.edges = at->panel.edges;
+    options.tolerance = tolerance;
+    rn_film *film = NULL;
+    rn_error err = {0};
+    check_ok(rn_film_new(&film, &options, &err), &err);
+    check_ok(rn_film_add_source(film, rim_shape, &at->source, 0.0, 0.0, 0.045, &err), &err);
+    return film;
+}
+
+static void finish(outcome *end, double run_off)
+{
+    long covered = 0;
+    for (long n = 0; n < (long)end->cells * end->cells; n++)
+        covered += end->depth[n] >= COVER;
+    end->coverage = (double)covered / ((double)end->cells * end->cells);
+    end->run_off = run_off;
+}
+
+static void outcome_free(outcome *end)
+{
+    free(end->depth);
+}
+
+static double misfit(const outcome *a, const outcome *b)
+{
+    double off = 0.0, sum = 0.0;
+    for (long n = 0; n < (long)a->cells * a->cells; n++) {
+        off += fabs(a->depth[n] - b->depth[n]);
+        sum += b->depth[n];
+    }
+    return off / sum;
+}
+
+/* --- the film's own steps ------------------------------------------------------------------------------------------ */
+
+static void drive(rn_film_input *input, double *volumes, void *context, double t0, double t1)
+{
+    const scene *at = context;
+    *input = forces(at, 0.5 * (t0 + t1));
+    volumes[0] = rn_source_released(&at->source, t1) - rn_source_released(&at->source, t0);
+}
+
+static outcome run_film(const scene *at, int cells, double tolerance)
+{
+    scene mine = *at;
+    outcome end = {.cells = cells, .depth = calloc((size_t)cells * (size_t)cells, sizeof(double))};
+    assert_non_null(end.depth);
+    rn_film *film = scene_film(&mine, cells, tolerance);
+    rn_error err = {0};
+    double start = now(), t = 0.0;
+    while (t < mine.end) {
+        double limit = next_break(&mine, t), taken;
+        while (t < limit) {
+            check_ok(rn_film_step(&taken, film, t, limit, drive, &mine, &err), &err);
+            t = limit - (t + taken) < 1e-12 * limit ? limit : t + taken;
+        }
+    }
+    end.work = now() - start;
+    end.steps = rn_film_steps(film) + rn_film_rejected(film);
+    rn_film_get(end.depth, film);
+    double run_off[4];
+    rn_film_run_off(run_off, film);
+    finish(&end, run_off[0] + run_off[1] + run_off[2] + run_off[3]);
+    rn_film_free(film);
+    return end;
+}
+
+/* --- CVODE ----------------------------------------------------------------------------------------------------------- */
+
+typedef struct bridge {
+    const scene *at;
+    rn_film *film;
+    long cells; /* in all */
+    double *depth, *rate;
+} bridge;
+
+static void to_metres(bridge *over, N_Vector y)
+{
+    const double *from = N_VGetArrayPointer(y);
+    for (long n = 0; n < over->cells; n++)
+        over->depth[n] = from[n] / MM;
+}
+
+static int rates(realtype t, N_Vector y, N_Vector ydot, void *context)
+{
+    bridge *over = context;
+    to_metres(over, y);
+    rn_film_input input = forces(over->at, t);
+    double source = rn_source_rate(&over->at->source, t), run_off[4], *to = N_VGetArrayPointer(ydot);
+    rn_film_rates(over->rate, run_off, over->film, over->depth, &input, &source);
+    for (long n = 0; n < over->cells; n++)
+        to[n] = over->rate[n] * MM;
+    for (int side = 0; side < 4; side++)
+        to[over->cells + side] = run_off[side] * ML;
+    return 0;
+}
+
+static int prepare(realtype t, N_Vector y, N_Vector fy, booleantype keep, booleantype *kept, realtype gamma, void *context)
+{
+    (void)fy;
+    (void)keep;
+    (void)gamma;
+    bridge *over = context;
+    to_metres(over, y);
+    rn_film_input input = forces(over->at, t);
+    rn_film_prepare(over->film, over->depth, &input);
+    *kept = SUNTRUE;
+    return 0;
+}
+
+static int precondition(realtype t, N_Vector y, N_Vector fy, N_Vector r, N_Vector z, realtype gamma, realtype delta,
+                        int side, void *context)
+{
+    (void)t;
+    (void)y;
+    (void)fy;
+    (void)delta;
+    (void)side;
+    bridge *over = context;
+    const double *from = N_VGetArrayPointer(r);
+    double *to = N_VGetArrayPointer(z);
+    rn_film_solve(to, over->film, from, gamma);
+    memcpy(to + over->cells, from + over->cells, 4 * sizeof *to);
+    return 0;
+}
+
+static outcome run_cvode(const scene *at, int cells, double tolerance)
+{
+    outcome end = {.cells = cells};
+    bridge over = {.at = at, .film = scene_film(at, cells, NAN), .cells = (long)cells * cells};
+    over.depth = calloc((size_t)over.cells, sizeof(double));
+    over.rate = calloc((size_t)over.cells, sizeof(double));
+    assert_non_null(over.depth);
+    assert_non_null(over.rate);
+
+    SUNContext context = NULL;
+    assert_int_equal(SUNContext_Create(NULL, &context), 0);
+    N_Vector y = N_VNew_Serial(over.cells + 4, context);
+    N_VConst(0.0, y);
+    void *solver = CVodeCreate(CV_BDF, context);
+    assert_int_equal(CVodeInit(solver, rates, 0.0, y), CV_SUCCESS);
+    assert_int_equal(CVodeSStolerances(solver, tolerance, tolerance), CV_SUCCESS);
+    assert_int_equal(CVodeSetUserData(solver, &over), CV_SUCCESS);
+    SUNLinearSolver linear = SUNLinSol_SPGMR(y, SUN_PREC_RIGHT, 30, context);
+    assert_int_equal(CVodeSetLinearSolver(solver, linear, NULL), CV_SUCCESS);
+    assert_int_equal(CVodeSetPreconditioner(solver, prepare, precondition), CV_SUCCESS);
+    CVodeSetMaxStep(solver, 0.5);
+    CVodeSetMaxErrTestFails(solver, 50);
+    CVodeSetMaxConvFails(solver, 100);
+
+    double start = now(), t = 0.0;
+    while (t < at->end) {
+        double limit = next_break(at, t);
+        CVodeSetInitStep(solver, 1e-4);
+        CVodeSetStopTime(solver, limit);
+        while (t < limit) {
+            int flag = CVode(solver, limit, y, &t, CV_ONE_STEP);
+            if (flag < 0)
+                fail_msg("CVODE gives up at %g s with %s", t, CVodeGetReturnFlagName(flag));
+            to_metres(&over, y);
+            rn_film_settle_edges(over.film, over.depth);
+        }
+        long steps;
+        CVodeGetNumSteps(solver, &steps);
+        end.steps += steps;
+        assert_int_equal(CVodeReInit(solver, t, y), CV_SUCCESS);
+    }
+    end.work = now() - start;
+    to_metres(&over, y);
+    end.depth = over.depth;
+    const double *run_off = N_VGetArrayPointer(y) + over.cells;
+    finish(&end, (run_off[0] + run_off[1] + run_off[2] + run_off[3]) / ML);
+    CVodeFree(&solver);
+    SUNLinSolFree(linear);
+    N_VDestroy(y);
+    SUNContext_Free(&context);
+    rn_film_free(over.film);
+    free(over.rate);
+    return end;
+}
+
+static void report(const char *name, double tolerance, const outcome *end)
+{
+    printf("%s, %d cells, tolerance %g: coverage %.2f %%, run-off %.3f mL, %ld steps, %.2f s\n", name, end->cells,
+           tolerance, 100.0 * end->coverage, 1e6 * end->run_off, end->steps, end->work);
+}
+
+static void a_session_ends_as_the_reference_does(void **state)
+{
+    (void)state;
+    scene at = painters_session();
+    outcome film = run_film(&at, 64, NAN), reference = run_cvode(&at, 64, 1e-4);
+    report("film", NAN, &film);
+    report("CVODE", 1e-4, &reference);
+    printf("depth differs by %.3g %%\n", 100.0 * misfit(&film, &reference));
+    check_within(film.coverage, reference.coverage, 1e-3);
+    check_within(film.run_off, reference.run_off, 5e-3 * at.source.volume);
+    outcome_free(&film);
+    outcome_free(&reference);
+}
+
+/* CVODE gets the best of its tolerances: the fastest run not worse than one and a half times the film's error. */
+static void the_film_is_twenty_times_as_fast_at_equal_error(void **state)
+{
+    (void)state;
+    static const double ladder[] = {1e-3, 3e-4, 1e-4, 1e-5};
+    const bool whole = getenv("RUNNEL_TEST_LONG") != NULL;
+    const int count = whole ? 4 : 3;
+    scene at = painters_session();
+    at.end = whole ? at.end : 68.0;
+
+    outcome film = run_film(&at, 128, NAN);
+    for (int k = 0; k < 4; k++) { /* the quickest of five: so short a time is easily disturbed */
+        outcome again = run_film(&at, 128, NAN);
+        film.work = fmin(film.work, again.work);
+        outcome_free(&again);
+    }
+    outcome runs[4];
+    for (int k = 0; k < count; k++) {
+        runs[k] = run_cvode(&at, 128, ladder[k]);
+        report("CVODE", ladder[k], &runs[k]);
+    }
+    const outcome *tight = &runs[count - 1];
+    double error = misfit(&film, tight), best = INFINITY;
+    report("film", NAN, &film);
+    printf("film: error %.3g %%\n", 100.0 * error);
+    for (int k = 0; k < count; k++) {
+        double its = misfit(&runs[k], tight);
+        printf("CVODE, tolerance %g: error %.3g %%\n", ladder[k], 100.0 * its);
+        if (its <= 1.5 * error)
+            best = fmin(best, runs[k].work);
+    }
+    printf("the film's steps are %.0f times as fast\n", best / film.work);
+    check_at_least(error, 2.0 * misfit(&runs[count - 2], tight)); /* so the tight run is a reference for it */
+    check_at_least(best / film.work, 20.0);
+    for (int k = 0; k < count; k++)
+        outcome_free(&runs[k]);
+    outcome_free(&film);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_session_ends_as_the_reference_does),
+        cmocka_unit_test(the_film_is_twenty_times_as_fast_at_equal_error),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
