@@ -26,3 +26,13 @@ foreach(fault upward neighbour window)
         COMMAND ${CMAKE_COMMAND} -DTREE=${tools}/planted/${fault} -P ${tools}/floors.cmake)
     set_tests_properties(tools.floors_${fault} PROPERTIES PASS_REGULAR_EXPRESSION "${said_${fault}}")
 endforeach()
+
+# Every preset meets what it expects of itself.
+if(TARGET runnel)
+    file(GLOB presets CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/presets/*.yaml)
+    foreach(preset IN LISTS presets)
+        cmake_path(GET preset STEM name)
+        add_test(NAME presets.${name} COMMAND runnel check ${preset})
+        set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT 300)
+    endforeach()
+endif()
