@@ -3,16 +3,12 @@
 include(GNUInstallDirs)
 include(CMakePackageConfigHelpers)
 
-if(TARGET runnel)
-    install(TARGETS runnel RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT runtime)
-endif()
+install(TARGETS runnel RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT runtime)
 install(DIRECTORY presets DESTINATION ${CMAKE_INSTALL_DATADIR}/runnel COMPONENT runtime
     FILES_MATCHING PATTERN "*.yaml")
 install(FILES README.md LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT runtime)
 
-if(EXISTS ${PROJECT_SOURCE_DIR}/docs/runnel.1)
-    install(FILES docs/runnel.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT runtime)
-endif()
+install(FILES docs/runnel.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT runtime)
 
 set(package_dir ${CMAKE_INSTALL_LIBDIR}/cmake/runnel)
 install(TARGETS runnel_sim EXPORT runnel-targets

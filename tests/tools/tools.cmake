@@ -3,17 +3,16 @@ set(tools ${CMAKE_CURRENT_SOURCE_DIR}/tools)
 add_test(NAME tools.floors COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/floors.cmake)
 add_test(NAME tools.toplevel COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/toplevel.cmake)
 add_test(NAME tools.references COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -P ${tools}/references.cmake)
-if(TARGET runnel)
-    add_test(NAME tools.readme COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DRUNNEL=$<TARGET_FILE:runnel>
-        -DWORK=${CMAKE_CURRENT_BINARY_DIR}/readme -P ${tools}/readme.cmake)
-    # The library as others get it: installed, found by their CMake, every header compiled alone.
-    if(NOT RUNNEL_SANITIZE)
-        add_test(NAME tools.install COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DBUILD=${PROJECT_BINARY_DIR}
-            -DCONFIG=$<CONFIG> -P ${tools}/install.cmake)
-        add_test(NAME tools.headers
-            COMMAND ${CMAKE_COMMAND} --build ${PROJECT_BINARY_DIR} --target all_verify_interface_header_sets)
-        set_tests_properties(tools.install tools.headers PROPERTIES TIMEOUT 300)
-    endif()
+add_test(NAME tools.readme COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DRUNNEL=$<TARGET_FILE:runnel>
+    -DWORK=${CMAKE_CURRENT_BINARY_DIR}/readme -P ${tools}/readme.cmake)
+
+# The library as others get it: installed, found by their CMake, every header compiled alone.
+if(NOT RUNNEL_SANITIZE)
+    add_test(NAME tools.install COMMAND ${CMAKE_COMMAND} -DTREE=${PROJECT_SOURCE_DIR} -DBUILD=${PROJECT_BINARY_DIR}
+        -DCONFIG=$<CONFIG> -P ${tools}/install.cmake)
+    add_test(NAME tools.headers
+        COMMAND ${CMAKE_COMMAND} --build ${PROJECT_BINARY_DIR} --target all_verify_interface_header_sets)
+    set_tests_properties(tools.install tools.headers PROPERTIES TIMEOUT 300)
 endif()
 
 # The floors check finds what is planted for it, and nothing in a sound tree.
@@ -28,11 +27,9 @@ foreach(fault upward neighbour window)
 endforeach()
 
 # Every preset meets what it expects of itself.
-if(TARGET runnel)
-    file(GLOB presets CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/presets/*.yaml)
-    foreach(preset IN LISTS presets)
-        cmake_path(GET preset STEM name)
-        add_test(NAME presets.${name} COMMAND runnel check ${preset})
-        set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT 300)
-    endforeach()
-endif()
+file(GLOB presets CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/presets/*.yaml)
+foreach(preset IN LISTS presets)
+    cmake_path(GET preset STEM name)
+    add_test(NAME presets.${name} COMMAND runnel check ${preset})
+    set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT 300)
+endforeach()
