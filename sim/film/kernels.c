@@ -398,7 +398,8 @@ static void predict(double *h1, const double *h, const double *k, double dt, int
     }
 }
 
-static void combine(double *k, const double *k2, const double *h, double *sums, int rows, long stride)
+static void combine(double *k, double *w, const double *k2, const double *w2, const double *h, double *sums, int rows,
+                    long stride)
 {
     double sum[RN_LANES] = {0};
     for (int j = 0; j < rows; j++) {
@@ -407,6 +408,7 @@ static void combine(double *k, const double *k2, const double *h, double *sums, 
         {
             double both = k[at + l] + k2[at + l], relative = both / (1e-3 + h[at + l]);
             k[at + l] = both;
+            w[at + l] += w2[at + l];
             sum[l] += relative * relative;
         }
     }

@@ -87,8 +87,9 @@ typedef struct rn_kernels {
     /* A strip of RN_LANES columns: h1 = h + dt k over `rows` rows. */
     void (*predict)(double *h1, const double *h, const double *k, double dt, int rows, long stride);
 
-    /* The same strip: k += k2, and sums[l] += (k/(1 mm + h))^2 for every lane. */
-    void (*combine)(double *k, const double *k2, const double *h, double *sums, int rows, long stride);
+    /* The same strip: k += k2, w += w2, and sums[l] += (k/(1 mm + h))^2 for every lane. */
+    void (*combine)(double *k, double *w, const double *k2, const double *w2, const double *h, double *sums, int rows,
+                    long stride);
 
     /* Final flux (q + tau (M (g (far_right - far_left) - c3 (right - left)) + l left + r right)) / 2. */
     void (*settle)(double *flux, const double *q, const rn_face_flux *jacobian, const rn_face_depths *v, double tau,

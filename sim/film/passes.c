@@ -141,7 +141,7 @@ typedef struct block_view {
     const rn_film_scratch *scratch;
     const double *h;
     rn_span rows;
-    bool linearise; /* write the Jacobian */
+    bool linearise; /* write the Jacobian, and the fluxes themselves where they are kept */
 } block_view;
 
 static double *scratch_row(const block_view *view, double *rows, int j)
@@ -152,6 +152,37 @@ static double *scratch_row(const block_view *view, double *rows, int j)
 static double *flux_row(const block_view *view, double *rows, int j)
 {
     return rows + (long)(j - view->rows.from) * view->film->stride + RN_PAD;
+}
+
+/* Where a block's fluxes go: at stage one straight to where they are kept, but for the face row above the block, which
+   is another's to keep. */
+static double *x_fluxes(const block_view *view, int j)
+{
+    return view->linearise ? view->film->qx + RN_AT(view->film, 0, j) : flux_row(view, view->scratch->flux_x, j);
+}
+
+static bool keeps_face_row(const block_view *view, int j)
+{
+    return j < view->rows.to || j == view->film->j1;
+}
+
+static double *y_fluxes(const block_view *view, int j)
+{
+    return view->linearise && keeps_face_row(view, j) ? view->film->qy + RN_AT(view->film, 0, j)
+                                                      : flux_row(view, view->scratch->flux_y, j);
+}
+
+/* Faces that no span writes are closed. On a rectangle those are the first and the last of a row; a disc's rows differ. */
+static void close_faces(const rn_film *film, double *q, rn_span written)
+{
+    if (film->options.round || written.to <= written.from) {
+        memset(q + film->i0, 0, (size_t)(film->i1 - film->i0 + 1) * sizeof *q);
+        return;
+    }
+    for (int i = film->i0; i < written.from; i++)
+        q[i] = 0;
+    for (int i = written.to; i <= film->i1; i++)
+        q[i] = 0;
 }
 
 static void drives(const block_view *view)
@@ -191,8 +222,8 @@ static void row_fluxes(const block_view *view, int j)
     const rn_film *film = view->film;
     const rn_film_scratch *scratch = view->scratch;
     rn_span row = row_of(film, j);
-    double *q = flux_row(view, scratch->flux_x, j);
-    memset(q - RN_PAD, 0, (size_t)film->stride * sizeof *q);
+    double *q = x_fluxes(view, j);
+    close_faces(film, q, (rn_span){row.from + 1, row.to});
     if (row.to - row.from < 2)
         return;
     int i = row.from + 1, n = row.to - i;
@@ -219,8 +250,8 @@ static void face_row_fluxes(const block_view *view, int j)
 {
     const rn_film *film = view->film;
     const rn_film_scratch *scratch = view->scratch;
-    double *q = flux_row(view, scratch->flux_y, j);
-    memset(q - RN_PAD, 0, (size_t)film->stride * sizeof *q);
+    double *q = y_fluxes(view, j);
+    close_faces(film, q, common(row_of(film, j - 1), row_of(film, j)));
     y_run runs[5];
     int count = y_runs(runs, film, j);
     for (int k = 0; k < count; k++) {
@@ -229,7 +260,7 @@ static void face_row_fluxes(const block_view *view, int j)
         rn_face_depths h = {view->h + RN_AT(film, i, runs[k].far_below), view->h + at - film->stride, view->h + at,
                             view->h + RN_AT(film, i, runs[k].far_above)};
         rn_face_flux out = {.q = q + i};
-        if (view->linearise && j < view->rows.to)
+        if (view->linearise && keeps_face_row(view, j))
             out = (rn_face_flux){q + i, film->my + at, film->ly + at, film->ry + at};
         if (film->newtonian) {
             double first, step;
@@ -271,10 +302,9 @@ static void edge_fluxes(const block_view *view)
             continue;
         double q, slope;
         rn_edge_flux(&q, &slope, &film->edges, face, view->h[RN_AT(film, face->i, face->j)], &film->input);
-        double *row =
-            face->across_x ? flux_row(view, view->scratch->flux_x, j) : flux_row(view, view->scratch->flux_y, j);
+        double *row = face->across_x ? x_fluxes(view, j) : y_fluxes(view, j);
         row[i] = face->sign * q;
-        if (view->linearise && (j < view->rows.to || j == film->j1)) {
+        if (view->linearise && keeps_face_row(view, j)) {
             double *left = face->across_x ? film->lx : film->ly, *right = face->across_x ? film->rx : film->ry;
             left[RN_AT(film, i, j)] = face->sign > 0 ? slope : 0;
             right[RN_AT(film, i, j)] = face->sign > 0 ? 0 : -slope;
@@ -309,17 +339,17 @@ static void block_rates(const block_view *view, double *out, const double *k)
     for (int j = view->rows.from; j < view->rows.to; j++) {
         rn_span row = row_of(film, j);
         double *r = flux_row(view, out, j);
-        memset(r - RN_PAD, 0, (size_t)film->stride * sizeof *r);
+        if (row.from > film->i0 || row.to < film->i1)
+            memset(r + film->i0, 0, (size_t)(film->i1 - film->i0) * sizeof *r);
         if (row.to <= row.from)
             continue;
         int i = row.from;
-        film->kernels->divergence(
-            r + i, flux_row(view, view->scratch->flux_x, j) + i, flux_row(view, view->scratch->flux_y, j) + i,
-            flux_row(view, view->scratch->flux_y, j + 1) + i, film->rule_x.per_d, film->rule_y.per_d,
-            source_row(film, j) + i, k ? k + RN_AT(film, i, j) : NULL, row.to - i);
+        film->kernels->divergence(r + i, x_fluxes(view, j) + i, y_fluxes(view, j) + i, y_fluxes(view, j + 1) + i,
+                                  film->rule_x.per_d, film->rule_y.per_d, source_row(film, j) + i,
+                                  k ? k + RN_AT(film, i, j) : NULL, row.to - i);
     }
     for (int j = view->rows.to; j < view->rows.from + RN_LANES; j++) /* the sweep takes whole blocks */
-        memset(flux_row(view, out, j) - RN_PAD, 0, (size_t)film->stride * sizeof *out);
+        memset(flux_row(view, out, j) + film->i0, 0, (size_t)(film->i1 - film->i0) * sizeof *out);
 }
 
 static rn_sweep sweep_of(const rn_film *film, bool along_x, double tau)
@@ -368,27 +398,15 @@ static void sweep_strip(const rn_film *film, const rn_film_scratch *scratch, dou
                                 scratch->work);
 }
 
-/* Keeps (add = false) or adds the block's own fluxes. */
-static void store_fluxes(const block_view *view, bool add)
+/* Adds the block's own fluxes of stage two to those kept. */
+static void add_fluxes(const block_view *view)
 {
     const rn_film *film = view->film;
-    int n = film->i1 - film->i0 + 1;
-    for (int j = view->rows.from; j < view->rows.to + (view->rows.to == film->j1); j++) {
-        double *qy = film->qy + RN_AT(film, film->i0, j);
-        const double *new_y = flux_row(view, view->scratch->flux_y, j) + film->i0;
-        double *qx = film->qx + RN_AT(film, film->i0, j);
-        const double *new_x = flux_row(view, view->scratch->flux_x, j) + film->i0;
-        bool has_x = j < view->rows.to;
-        if (add) {
-            film->kernels->add(qy, new_y, n);
-            if (has_x)
-                film->kernels->add(qx, new_x, n);
-        } else {
-            memcpy(qy, new_y, (size_t)n * sizeof *qy);
-            if (has_x)
-                memcpy(qx, new_x, (size_t)n * sizeof *qx);
-        }
-    }
+    int i = film->i0, n = film->i1 - film->i0 + 1;
+    for (int j = view->rows.from; j < view->rows.to; j++)
+        film->kernels->add(film->qx + RN_AT(film, i, j), x_fluxes(view, j) + i, n);
+    for (int j = view->rows.from; j <= view->rows.to && keeps_face_row(view, j); j++)
+        film->kernels->add(film->qy + RN_AT(film, i, j), y_fluxes(view, j) + i, n);
 }
 
 static block_view view_of(const rn_film *film, const double *h, int block, int member, bool linearise)
@@ -401,7 +419,6 @@ static void first_block(void *context, int block, int member)
     rn_film *film = context;
     block_view view = view_of(film, film->h, block, member, true);
     block_fluxes(&view);
-    store_fluxes(&view, false);
     block_rates(&view, view.scratch->rate, NULL);
     sweep_block(film, view.scratch, film->w, view.scratch->rate + RN_PAD + film->i0, view.rows.from, film->tau);
 }
@@ -431,7 +448,7 @@ static void second_block(void *context, int block, int member)
     rn_film *film = context;
     block_view view = view_of(film, film->h1, block, member, false);
     block_fluxes(&view);
-    store_fluxes(&view, true);
+    add_fluxes(&view);
     block_rates(&view, view.scratch->rate, film->k);
     sweep_block(film, view.scratch, film->w2, view.scratch->rate + RN_PAD + film->i0, view.rows.from, film->tau);
 }
@@ -447,11 +464,10 @@ static void combine_strip(void *context, int strip, int member)
     int column = film->i0 + strip * RN_LANES, lanes = lesser_of(RN_LANES, film->i1 - column);
     const size_t at = RN_AT(film, column, film->j0);
     int rows = film->j1 - film->j0;
-    for (int j = 0; j < rows; j++)
-        film->kernels->add(film->w + at + j * film->stride, film->w2 + at + j * film->stride, lanes);
-    sweep_strip(film, &film->scratch[member], film->w2, film->w2, column, film->tau);
+    double *k2 = film->h1; /* done with as a depth */
+    sweep_strip(film, &film->scratch[member], k2, film->w2, column, film->tau);
     double sums[RN_LANES] = {0}, sum = 0;
-    film->kernels->combine(film->k + at, film->w2 + at, film->h + at, sums, rows, film->stride);
+    film->kernels->combine(film->k + at, film->w + at, k2 + at, film->w2 + at, film->h + at, sums, rows, film->stride);
     for (int l = 0; l < lanes; l++)
         sum += sums[l];
     film->strip_error[strip] = sum;
@@ -467,13 +483,19 @@ double rn_film_pass_combine(rn_film *film)
     return sum;
 }
 
+static double *settled_y(const block_view *view, int j)
+{
+    return keeps_face_row(view, j) ? view->film->fy + RN_AT(view->film, 0, j)
+                                   : flux_row(view, view->scratch->flux_y, j);
+}
+
 static void settle_row(const block_view *view, int j)
 {
     const rn_film *film = view->film;
     rn_sweep sweep = sweep_of(film, true, film->tau);
-    double *f = flux_row(view, view->scratch->flux_x, j);
+    double *f = film->fx + RN_AT(film, 0, j);
     rn_span row = row_of(film, j);
-    memset(f - RN_PAD, 0, (size_t)film->stride * sizeof *f);
+    close_faces(film, f, (rn_span){row.from + 1, row.to});
     if (row.to - row.from < 2)
         return;
     int i = row.from + 1;
@@ -488,8 +510,8 @@ static void settle_face_row(const block_view *view, int j)
 {
     const rn_film *film = view->film;
     rn_sweep sweep = sweep_of(film, false, film->tau);
-    double *f = flux_row(view, view->scratch->flux_y, j);
-    memset(f - RN_PAD, 0, (size_t)film->stride * sizeof *f);
+    double *f = settled_y(view, j);
+    close_faces(film, f, common(row_of(film, j - 1), row_of(film, j)));
     y_run runs[5];
     int count = y_runs(runs, film, j);
     for (int r = 0; r < count; r++) {
@@ -517,8 +539,7 @@ static void settle_edges(const block_view *view)
         double slope = face->across_x ? film->lx[at] + film->rx[at] : film->ly[at] + film->ry[at];
         double v = face->across_x ? film->w[cell] : film->k[cell];
         double q = face->across_x ? film->qx[at] : film->qy[at];
-        double *row =
-            face->across_x ? flux_row(view, view->scratch->flux_x, j) : flux_row(view, view->scratch->flux_y, j);
+        double *row = face->across_x ? film->fx + RN_AT(film, 0, j) : settled_y(view, j);
         double settled = 0.5 * (q + film->tau * slope * v);
         row[i] = face->sign * settled > 0 ? settled : 0; /* what has gone over an edge does not come back */
     }
@@ -533,20 +554,16 @@ static void advance_block(void *context, int block, int member)
     for (int j = view.rows.from; j <= view.rows.to; j++)
         settle_face_row(&view, j);
     settle_edges(&view);
-    int negative = 0, n = film->i1 - film->i0 + 1;
+    int negative = 0;
     for (int j = view.rows.from; j < view.rows.to; j++) {
         rn_span row = row_of(film, j);
-        const double *x = flux_row(&view, view.scratch->flux_x, j), *y = flux_row(&view, view.scratch->flux_y, j),
-                     *above = flux_row(&view, view.scratch->flux_y, j + 1);
-        if (row.to > row.from)
-            negative += film->kernels->advance(film->h1 + RN_AT(film, row.from, j), film->h + RN_AT(film, row.from, j),
-                                               x + row.from, y + row.from, above + row.from,
-                                               film->dt * film->rule_x.per_d, film->dt * film->rule_y.per_d,
-                                               source_row(film, j) + row.from, film->dt, row.to - row.from);
-        memcpy(film->fx + RN_AT(film, film->i0, j), x + film->i0, (size_t)n * sizeof *x);
-        memcpy(film->fy + RN_AT(film, film->i0, j), y + film->i0, (size_t)n * sizeof *y);
-        if (j == film->j1 - 1)
-            memcpy(film->fy + RN_AT(film, film->i0, j + 1), above + film->i0, (size_t)n * sizeof *above);
+        if (row.to <= row.from)
+            continue;
+        const size_t at = RN_AT(film, row.from, j);
+        negative += film->kernels->advance(film->h1 + at, film->h + at, film->fx + at, settled_y(&view, j) + row.from,
+                                           settled_y(&view, j + 1) + row.from, film->dt * film->rule_x.per_d,
+                                           film->dt * film->rule_y.per_d, source_row(film, j) + row.from, film->dt,
+                                           row.to - row.from);
     }
     film->block_negative[block] = negative;
 }
@@ -566,7 +583,6 @@ static void rates_block(void *context, int block, int member)
     rn_film *film = p->film;
     block_view view = view_of(film, p->from, block, member, true);
     block_fluxes(&view);
-    store_fluxes(&view, false);
     block_rates(&view, view.scratch->rate, NULL);
     for (int j = view.rows.from; j < view.rows.to; j++)
         memcpy(p->to + RN_AT(film, film->i0, j), flux_row(&view, view.scratch->rate, j) + film->i0,
