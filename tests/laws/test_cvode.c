@@ -39,8 +39,12 @@ static scene painters_session(void)
     for (int k = 0; k < 8; k++)
         made.source.share[k] = 1.0 / 8.0;
     for (int k = 0; k < 4; k++)
-        made.moves[k] = (rn_move){.kind = RN_MOVE_TILT, .start = 60.0 + 8.0 * k, .duration = 8.0, .amount = 8.0 * DEG,
-                                  .ramp = 0.5, .toward = bearings[k] * DEG};
+        made.moves[k] = (rn_move){.kind = RN_MOVE_TILT,
+                                  .start = 60.0 + 8.0 * k,
+                                  .duration = 8.0,
+                                  .amount = 8.0 * DEG,
+                                  .ramp = 0.5,
+                                  .toward = bearings[k] * DEG};
     made.moves[4] = (rn_move){.kind = RN_MOVE_SPIN, .start = 92.0, .duration = 20.0, .amount = 40.0 * RPM, .ramp = 1.0};
     return made;
 }
@@ -180,7 +184,8 @@ static int rates(realtype t, N_Vector y, N_Vector ydot, void *context)
     return 0;
 }
 
-static int prepare(realtype t, N_Vector y, N_Vector fy, booleantype keep, booleantype *kept, realtype gamma, void *context)
+static int prepare(realtype t, N_Vector y, N_Vector fy, booleantype keep, booleantype *kept, realtype gamma,
+                   void *context)
 {
     (void)fy;
     (void)keep;
