@@ -71,7 +71,13 @@ INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, 
     {
         double G = (p_left[i] - p_right[i]) * rule.per_d + (force0 + force1 * (double)i);
         bool forward = G > 0.0;
-        double hfl = greater(fl[i], 0.0), hl = greater(l[i], 0.0), hr = greater(r[i], 0.0), hfr = greater(fr[i], 0.0);
+        double hfl = fl[i], hl = l[i], hr = r[i], hfr = fr[i];
+        if (!linearise) { /* only stage two's depths can be below 0 */
+            hfl = greater(hfl, 0.0);
+            hl = greater(hl, 0.0);
+            hr = greater(hr, 0.0);
+            hfr = greater(hfr, 0.0);
+        }
         double up = forward ? hl : hr, down = forward ? hr : hl;
         double behind = forward ? hfl : hfr, beyond = forward ? hfr : hfl;
         double drive = held_drive(&rule, G, down, forward ? p_right[i] : p_left[i]);

@@ -53,9 +53,18 @@ static bool within(rn_span part, rn_span whole)
     return part.from >= whole.from && part.to <= whole.to;
 }
 
+static bool same_or_none(rn_span part, rn_span whole)
+{
+    return part.to <= part.from || (part.from == whole.from && part.to == whole.to);
+}
+
 /* Cuts a span where the two others begin and end. */
 static int cut_span(rn_span parts[5], rn_span whole, rn_span a, rn_span b)
 {
+    if (same_or_none(a, whole) && same_or_none(b, whole)) { /* nearly always */
+        parts[0] = whole;
+        return 1;
+    }
     int cuts[6] = {whole.from, whole.to, a.from, a.to, b.from, b.to}, count = 0;
     for (int m = 1; m < 6; m++) /* insertion sort */
         for (int n = m; n > 0 && cuts[n] < cuts[n - 1]; n--) {
