@@ -364,21 +364,12 @@ static double cell_area(const rn_film *film)
     return film->grid.dx * film->grid.dy;
 }
 
-static double volume_of(const rn_film *film, const double *h)
-{
-    double sum = 0;
-    for (int j = film->j0; j < film->j1; j++) {
-        double row = 0;
-        for (int i = film->row[j].from; i < film->row[j].to; i++)
-            row += h[RN_AT(film, i, j)];
-        sum += row;
-    }
-    return sum * cell_area(film);
-}
-
 double rn_film_volume(const rn_film *film)
 {
-    return volume_of(film, film->h);
+    double sum = 0;
+    for (int j = film->j0; j < film->j1; j++)
+        sum += film->kernels->sum(film->h + RN_AT(film, film->row[j].from, j), film->row[j].to - film->row[j].from);
+    return sum * cell_area(film);
 }
 
 /* Positivity. Cells that came out below 0 give less: their outgoing fluxes are scaled to what they have. */

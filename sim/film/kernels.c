@@ -261,6 +261,20 @@ static void divergence(double *restrict r, const double *restrict q, const doubl
     }
 }
 
+static double sum(const double *restrict a, int n)
+{
+    double lanes[RN_LANES] = {0}, all = 0.0;
+    int whole = n / RN_LANES * RN_LANES;
+    for (int i = 0; i < whole; i += RN_LANES)
+        EACH(int l = 0; l < RN_LANES; l++)
+    lanes[l] += a[i + l];
+    for (int l = 0; l < RN_LANES; l++)
+        all += lanes[l];
+    for (int i = whole; i < n; i++)
+        all += a[i];
+    return all;
+}
+
 static void add(double *restrict a, const double *restrict b, int n)
 {
     EACH(int i = 0; i < n; i++)
@@ -463,6 +477,7 @@ const rn_kernels PASTE(rn_kernels_, RN_KERNEL_SUFFIX) = {
     .drive = drive,
     .flux_yield = flux_yield,
     .divergence = divergence,
+    .sum = sum,
     .add = add,
     .sweep_across = sweep_across,
     .sweep_along = sweep_along,

@@ -71,6 +71,9 @@ typedef struct rn_kernels {
     void (*divergence)(double *r, const double *q, const double *below, const double *above, double per_dx,
                        double per_dy, const double *source, const double *k, int n);
 
+    /* Sum of n numbers in a fixed order: RN_LANES interleaved sums, then those one after another. */
+    double (*sum)(const double *a, int n);
+
     /* a += b */
     void (*add)(double *a, const double *b, int n);
 

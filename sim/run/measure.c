@@ -128,38 +128,44 @@ static double corner_depth(const corner *region, const double *depth, long strid
     return region->weight > 0 ? sum / region->weight : 0;
 }
 
+/* Counts the covered cells of a row and notes the new ones' arrival. */
+static int look_along(float *restrict arrival, const double *restrict h, double cover, float now, int n)
+{
+    int covered = 0;
+    for (int i = 0; i < n; i++) {
+        covered += h[i] >= cover;
+        float first = arrival[i] < now ? arrival[i] : now;
+        arrival[i] = h[i] >= cover ? first : arrival[i];
+    }
+    return covered;
+}
+
 rn_look rn_measure_look(rn_measure *measure, const double *depth, long stride, double t)
 {
     const rn_grid *grid = &measure->grid;
-    const double cover = measure->cover;
-    const float now = (float)t;
-    long covered = 0, wet = 0;
-    double deepest = 0;
+    long covered = 0;
     for (int j = 0; j < grid->ny; j++) {
-        const double *restrict h = depth + j * stride;
-        float *restrict arrival = measure->arrival + (long)j * grid->nx;
-        int row_covered = 0, row_wet = 0;
-        double row_deepest = 0;
-        for (int i = measure->row_from[j]; i < measure->row_to[j]; i++) {
-            bool is_covered = h[i] >= cover;
-            row_covered += is_covered;
-            row_wet += h[i] > RN_WET_DEPTH;
-            row_deepest = h[i] > row_deepest ? h[i] : row_deepest;
-            float first = arrival[i] < now ? arrival[i] : now;
-            arrival[i] = is_covered ? first : arrival[i];
-        }
-        covered += row_covered;
-        wet += row_wet;
-        deepest = fmax(deepest, row_deepest);
+        int from = measure->row_from[j];
+        covered += look_along(measure->arrival + (long)j * grid->nx + from, depth + j * stride + from, measure->cover,
+                              (float)t, measure->row_to[j] - from);
     }
-    rn_look look = {
-        .coverage = (double)covered / (double)measure->inside_count,
-        .wet_area = (double)wet / (double)measure->inside_count,
-        .deepest = deepest,
-    };
+    rn_look look = {.coverage = (double)covered / (double)measure->inside_count};
     for (int c = 0; c < RN_CORNERS; c++)
         look.corner[c] = corner_depth(&measure->corners[c], depth, stride);
     return look;
+}
+
+void rn_measure_extent(double *deepest, double *wet_area, const rn_measure *measure, const double *depth, long stride)
+{
+    long wet = 0;
+    *deepest = 0;
+    for (int j = 0; j < measure->grid.ny; j++)
+        for (int i = measure->row_from[j]; i < measure->row_to[j]; i++) {
+            double h = depth[j * stride + i];
+            wet += h > RN_WET_DEPTH;
+            *deepest = h > *deepest ? h : *deepest;
+        }
+    *wet_area = (double)wet / (double)measure->inside_count;
 }
 
 const float *rn_measure_arrival(const rn_measure *measure)

@@ -22,8 +22,7 @@ typedef struct rn_measure rn_measure;
 
 /* What one look at the film shows. */
 typedef struct rn_look {
-    double coverage, wet_area; /* shares of the face */
-    double deepest;            /* [m] */
+    double coverage;           /* share of the face */
     double corner[RN_CORNERS]; /* mean depths [m] */
 } rn_look;
 
@@ -35,6 +34,9 @@ void rn_measure_free(rn_measure *measure);
 /* Looks at the film at time t: depth points at cell (0, 0), rows are stride apart [m]. Cells that have become
    covered get t as their arrival. */
 rn_look rn_measure_look(rn_measure *measure, const double *depth, long stride, double t);
+
+/* What need not be known after every step: the greatest depth [m] and the share of the face that is wet. */
+void rn_measure_extent(double *deepest, double *wet_area, const rn_measure *measure, const double *depth, long stride);
 
 /* ny*nx: first time at least `cover` deep [s]; infinite where never. */
 const float *rn_measure_arrival(const rn_measure *measure);

@@ -110,14 +110,15 @@ static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error 
         .time = session->time,
         .released = released(session, session->time),
         .coverage = look->coverage,
-        .wet_area = look->wet_area,
         .on_sides = rn_film_on_sides(session->film),
-        .deepest = look->deepest,
         .tilt = pose.tilt,
         .downhill = pose.downhill,
         .turned = pose.turned,
         .rate = pose.rate,
     };
+    long stride;
+    const double *depth = rn_film_depth(session->film, &stride);
+    rn_measure_extent(&moment->deepest, &moment->wet_area, session->measure, depth, stride);
     rn_film_run_off(moment->run_off, session->film);
     memcpy(moment->corner, look->corner, sizeof moment->corner);
     return RN_OK;
