@@ -16,9 +16,9 @@
    edge outflow. A W-method keeps its order with any L, so L may be simplified: yield stress is regularised in it, and
    the mixed capillary term, explicit in F, is damped at the front. h' itself is never formed from k: the fluxes are,
 
-     q = 1/2 [ q(h) + q(h1) + tau lin(w1 + w2, k1 + k2) ],   h' = h - dt div q + dt s
+     q = 1/2 [ q(h) + tau lin(w1, k1) + q(h1) + tau lin(w2, k2) ],   h' = h - dt div q + dt s
 
-   (w: after the x-sweep, used on x-faces; k: after both, used on y-faces), so that volume closes to rounding and what
+   (w: after the x-sweep, used on x-faces; k: after both, used on y-faces; each sweep adds its own part), so that volume closes to rounding and what
    leaves over each edge is known. Where a cell would fall below 0 its outgoing fluxes are scaled. */
 #include "film/height.h"
 
@@ -39,7 +39,7 @@
 #define NEGATIVE_MOST 1e-5       /* of all paint: more below 0 rejects the step */
 #define ROUNDS_MOST 7            /* of scaling outgoing fluxes */
 #define LEAST_STEP 1e-9          /* [s] */
-#define FRONT_STEP 2.0           /* of a front cell's own time, see front_time */
+#define FRONT_STEP 1.0           /* of a front cell's own time, see front_time */
 #define WINDOW_MARGIN 6          /* dry cells kept between paint and the window's rim */
 
 rn_film_options rn_film_defaults(void)
@@ -72,42 +72,51 @@ static double *carve(double **at, long cells)
     return array;
 }
 
+/* The first place in a block that is aligned to 64 bytes. */
+static void *aligned(void *block)
+{
+    return (char *)block + (64 - (uintptr_t)block % 64) % 64;
+}
+
 static rn_status allocate_fields(rn_film *film, rn_error *err)
 {
-    double **arrays[] = {&film->h,  &film->h1, &film->k,  &film->w,  &film->w2, &film->qx, &film->qy, &film->mx,
-                         &film->lx, &film->rx, &film->my, &film->ly, &film->ry, &film->fx, &film->fy, &film->source};
-    const int count = (int)(sizeof arrays / sizeof *arrays);
-    long all = count * film->cells + film->stride + 8;
-    film->memory = calloc((size_t)all, sizeof *film->memory);
-    if (!film->memory)
+    double **arrays[] = {&film->h, &film->h1, &film->k, &film->w, &film->qx, &film->qy, &film->source};
+    rn_slope **slopes[] = {&film->mx, &film->lx, &film->rx, &film->my, &film->ly, &film->ry};
+    const int count = (int)(sizeof arrays / sizeof *arrays), slope_count = (int)(sizeof slopes / sizeof *slopes);
+    film->memory = calloc((size_t)(count * film->cells + film->stride + 8), sizeof *film->memory);
+    film->slope_memory = calloc((size_t)(slope_count * film->cells + 16), sizeof *film->slope_memory);
+    if (!film->memory || !film->slope_memory)
         return rn_fail(err, RN_E_MEMORY, "no memory for a film of %d x %d cells", film->grid.nx, film->grid.ny);
-    double *at = film->memory + (64 - (uintptr_t)film->memory % 64) % 64 / sizeof(double);
+    double *at = aligned(film->memory);
     for (int a = 0; a < count; a++)
         *arrays[a] = carve(&at, film->cells);
     film->zero_row = carve(&at, film->stride);
+    rn_slope *slope = aligned(film->slope_memory);
+    for (int a = 0; a < slope_count; a++)
+        *slopes[a] = slope + a * film->cells;
     return RN_OK;
 }
 
 static rn_status allocate_scratch(rn_film *film, rn_error *err)
 {
-    const long row = film->stride, longest = (film->grid.nx > film->grid.ny ? film->grid.nx : film->grid.ny) + RN_LANES;
-    const long flux_rows = RN_LANES + 2, work = 8L * RN_LANES * (longest + 24);
+    const long row = film->stride, longest = film->grid.nx > film->grid.ny ? film->grid.nx : film->grid.ny;
+    const long block = (RN_LANES + 2) * row, work = RN_SWEEP_WORK(longest + RN_LANES);
     film->scratch = calloc((size_t)rn_team_size(film->team), sizeof *film->scratch);
     if (!film->scratch)
         return rn_fail(err, RN_E_MEMORY, "no memory for the film's work rows");
     for (int m = 0; m < rn_team_size(film->team); m++) {
         rn_film_scratch *s = &film->scratch[m];
-        double *at = calloc((size_t)(6 * flux_rows * row + work + 8), sizeof *at);
-        if (!at)
+        s->memory = calloc((size_t)(8 * block + work + 8), sizeof *s->memory);
+        if (!s->memory)
             return rn_fail(err, RN_E_MEMORY, "no memory for the film's work rows");
-        s->memory = at;
-        at += (64 - (uintptr_t)at % 64) % 64 / sizeof(double);
-        s->pressure = carve(&at, flux_rows * row);
-        s->drive_x = carve(&at, flux_rows * row);
-        s->drive_y = carve(&at, flux_rows * row);
-        s->flux_x = carve(&at, flux_rows * row);
-        s->flux_y = carve(&at, flux_rows * row);
-        s->rate = carve(&at, flux_rows * row);
+        double *at = aligned(s->memory);
+        s->pressure = carve(&at, block);
+        s->drive_x = carve(&at, block);
+        s->drive_y = carve(&at, block);
+        s->flux_x = carve(&at, block);
+        s->flux_y = carve(&at, block);
+        s->rate = carve(&at, block);
+        s->slopes = (rn_slope *)carve(&at, 2 * block); /* three blocks of single precision */
         s->work = at;
     }
     return RN_OK;
@@ -218,6 +227,7 @@ void rn_film_free(rn_film *film)
     free(film->strip_error);
     free(film->block_negative);
     free(film->memory);
+    free(film->slope_memory);
     free(film);
 }
 
@@ -382,7 +392,7 @@ static double source_at(const rn_film *film, size_t at)
 static void scale_outflow(rn_film *film, size_t at, bool count_inflow)
 {
     double x = film->dt * film->rule_x.per_d, y = film->dt * film->rule_y.per_d;
-    double *face[4] = {&film->fx[at], &film->fx[at + 1], &film->fy[at], &film->fy[at + (size_t)film->stride]};
+    double *face[4] = {&film->qx[at], &film->qx[at + 1], &film->qy[at], &film->qy[at + (size_t)film->stride]};
     double sign[4] = {-x, x, -y, y}, out = 0, in = 0;
     for (int k = 0; k < 4; k++) {
         double leaving = *face[k] * sign[k];
@@ -398,8 +408,8 @@ static void scale_outflow(rn_film *film, size_t at, bool count_inflow)
 
 static void renew_cell(rn_film *film, size_t at)
 {
-    double h = film->h[at] - (film->fx[at + 1] - film->fx[at]) * (film->dt * film->rule_x.per_d) -
-               (film->fy[at + (size_t)film->stride] - film->fy[at]) * (film->dt * film->rule_y.per_d) +
+    double h = film->h[at] - (film->qx[at + 1] - film->qx[at]) * (film->dt * film->rule_x.per_d) -
+               (film->qy[at + (size_t)film->stride] - film->qy[at]) * (film->dt * film->rule_y.per_d) +
                source_at(film, at) * film->dt;
     film->h1[at] = fabs(h) < RN_NOTHING ? 0 : h;
 }
@@ -439,7 +449,7 @@ static double attempt(rn_film *film)
     rn_film_pass_first(film);
     rn_film_pass_predict(film);
     rn_film_pass_second(film);
-    double sum = rn_film_pass_combine(film);
+    double sum = rn_film_pass_judge(film);
     double error = 0.5 * film->dt * sqrt(sum / (double)film->inside_count) / film->options.tolerance;
     if (!(error <= 1))
         return isfinite(error) ? error : 1e6;
@@ -454,8 +464,7 @@ static void settle_rim(rn_film *film)
     const bool wrapped = film->options.edges == RN_EDGE_WRAPPED;
     for (int f = 0; f < film->edges.count; f++) {
         rn_edge_face *face = &film->edges.faces[f];
-        int i = face->i + (face->across_x && face->sign > 0), j = face->j + (!face->across_x && face->sign > 0);
-        double flux = face->sign * (face->across_x ? film->fx : film->fy)[RN_AT(film, i, j)];
+        double flux = face->sign * *rn_edge_flux_at(film, face);
         double length = face->across_x ? film->grid.dy : film->grid.dx;
         double leaving = flux * film->dt;
         if (wrapped && (leaving > 0 || face->side_volume > 0))
@@ -501,7 +510,7 @@ static bool front_moves(const rn_film *film)
         for (int i = film->row[j].from; i < film->row[j].to; i++) {
             const size_t at = RN_AT(film, i, j);
             if (film->h[at] < WET_DEPTH &&
-                (film->fx[at] > 0 || film->fx[at + 1] < 0 || film->fy[at] > 0 || film->fy[at + up] < 0))
+                (film->qx[at] > 0 || film->qx[at + 1] < 0 || film->qy[at] > 0 || film->qy[at + up] < 0))
                 return true;
         }
     return false;
@@ -637,8 +646,8 @@ rn_status rn_film_speed(double *speed, const rn_film *film, double depth, rn_err
             const size_t at = RN_AT(film, i, j);
             if (film->h[at] <= depth)
                 continue;
-            double qx = 0.5 * (film->fx[at] + film->fx[at + 1]);
-            double qy = 0.5 * (film->fy[at] + film->fy[at + (size_t)film->stride]);
+            double qx = 0.5 * (film->qx[at] + film->qx[at + 1]);
+            double qy = 0.5 * (film->qy[at] + film->qy[at + (size_t)film->stride]);
             speeds[count++] = (float)(1.5 * hypot(qx, qy) / film->h[at]);
         }
     qsort(speeds, (size_t)count, sizeof *speeds, ascending);
@@ -671,8 +680,7 @@ void rn_film_rates(double *dhdt, double run_off[4], rn_film *film, const double 
     memset(run_off, 0, 4 * sizeof *run_off);
     for (int f = 0; f < film->edges.count; f++) {
         const rn_edge_face *face = &film->edges.faces[f];
-        int i = face->i + (face->across_x && face->sign > 0), j = face->j + (!face->across_x && face->sign > 0);
-        double q = face->sign * (face->across_x ? film->qx : film->qy)[RN_AT(film, i, j)];
+        double q = face->sign * *rn_edge_flux_at(film, face);
         run_off[face->side] += q * (face->across_x ? grid->dy : grid->dx);
     }
 }

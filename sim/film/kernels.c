@@ -65,8 +65,8 @@ INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, 
 {
     const rn_face_rule rule = *rule_;
     const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right, *restrict fr = h->far_right;
-    double *restrict q = out->q, *restrict mobility = out->mobility, *restrict left = out->left,
-                     *restrict right = out->right;
+    double *restrict q = out->q;
+    rn_slope *restrict mobility = out->mobility, *restrict left = out->left, *restrict right = out->right;
     EACH(int i = 0; i < n; i++)
     {
         double G = (p_left[i] - p_right[i]) * rule.per_d + (force0 + force1 * (double)i);
@@ -92,9 +92,9 @@ INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, 
             M = drive > 0.0 ? M : 0.0;
             double slope = 3.0 * fluid * drive;
             double damping = rule.front_damping * M * unevenness(hfl, hl, hr, hfr);
-            mobility[i] = M;
-            left[i] = (forward ? slope : 0.0) + damping;
-            right[i] = -((forward ? 0.0 : slope) + damping);
+            mobility[i] = (rn_slope)M;
+            left[i] = (rn_slope)((forward ? slope : 0.0) + damping);
+            right[i] = (rn_slope) - ((forward ? 0.0 : slope) + damping);
         }
     }
 }
@@ -187,8 +187,8 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
 {
     const rn_face_rule rule = *rule_;
     const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right, *restrict fr = h->far_right;
-    double *restrict q = out->q, *restrict mobility = out->mobility, *restrict left = out->left,
-                     *restrict right = out->right;
+    double *restrict q = out->q;
+    rn_slope *restrict mobility = out->mobility, *restrict left = out->left, *restrict right = out->right;
     const double per_consistency = bingham ? 1.0 / exp2(rule.log2_consistency) : 0.0;
     EACH(int i = 0; i < n; i++)
     {
@@ -225,9 +225,9 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
             M = Gn * Gn > 0.0 ? M : 0.0;
             double slope = excess > 0.0 ? P * rule.per_factor * depth * along : 0.0;
             double damping = rule.front_damping * M * unevenness(hfl, hl, hr, hfr);
-            mobility[i] = M;
-            left[i] = greater(slope, 0.0) + damping;
-            right[i] = lesser(slope, 0.0) - damping;
+            mobility[i] = (rn_slope)M;
+            left[i] = (rn_slope)(greater(slope, 0.0) + damping);
+            right[i] = (rn_slope)(lesser(slope, 0.0) - damping);
         }
     }
 }
@@ -281,30 +281,56 @@ static void add(double *restrict a, const double *restrict b, int n)
     a[i] += b[i];
 }
 
-/* One row of the elimination, RN_LANES lines side by side. For a line with unknowns v the equation of cell i is
+/* The sweeps. For a line with unknowns v the equation of cell i is
 
-     v_i + tau/d (L_{i+1} - L_i) = r_i,
-     L_f = M_f (g (v_{f+1} - v_{f-2}) - (c + 3 g)(v_f - v_{f-1})) + left_f v_{f-1} + right_f v_f
+     v_i + tau/d (lin_{i+1} - lin_i) = r_i,
+     lin_f = M_f (g (v_{f+1} - v_{f-2}) - (c + 3 g)(v_f - v_{f-1})) + left_f v_{f-1} + right_f v_f
 
-   and a neighbour behind a closed face mirrors the cell before it. open[k] is 1 where face i-1+k is open. */
+   and a neighbour behind a closed face mirrors the cell before it: five diagonals, eliminated without pivoting,
+   RN_LANES lines side by side. */
 typedef struct forward_row {
     double z[RN_LANES], alpha[RN_LANES], beta[RN_LANES];
 } forward_row;
 
-typedef struct line_faces {
-    const double *mobility, *left, *right;
-} line_faces;
+/* The coefficients of one row of faces, times tau/d. */
+typedef struct face_row {
+    double mobility[RN_LANES], left[RN_LANES], right[RN_LANES];
+} face_row;
+
+INLINE void read_faces(face_row *restrict row, const rn_jacobian *jacobian, long face, double t)
+{
+    const rn_slope *restrict mobility = jacobian->mobility + face * jacobian->stride,
+                             *restrict left = jacobian->left + face * jacobian->stride,
+                             *restrict right = jacobian->right + face * jacobian->stride;
+    EACH(int l = 0; l < RN_LANES; l++)
+    {
+        row->mobility[l] = t * (double)mobility[l];
+        row->left[l] = t * (double)left[l];
+        row->right[l] = t * (double)right[l];
+    }
+}
+
+/* Which of the four faces from `first` on are open, as 1 and 0. */
+INLINE void find_open(double open[4][RN_LANES], const rn_sweep *sweep, int first)
+{
+    for (int k = 0; k < 4; k++)
+        for (int l = 0; l < RN_LANES; l++) {
+            int face = first + k;
+            int from = sweep->from ? sweep->from[l] : 0, to = sweep->to ? sweep->to[l] : sweep->length;
+            open[k][l] = face > from && face < to ? 1.0 : 0.0;
+        }
+}
 
 INLINE void eliminate(forward_row *restrict now, const forward_row *restrict before,
-                      const forward_row *restrict two_before, const double *restrict r, line_faces low, line_faces high,
-                      double t, double g, double c3, double open[4][RN_LANES], const bool inner)
+                      const forward_row *restrict two_before, const double *restrict r, const face_row *restrict low,
+                      const face_row *restrict high, double g, double c3, double open[4][RN_LANES], const bool inner)
 {
     EACH(int l = 0; l < RN_LANES; l++)
     {
-        double Mm = t * low.mobility[l], Mp = t * high.mobility[l];
+        double Mm = low->mobility[l], Mp = high->mobility[l];
         double gm = g * Mm, gp = g * Mp, cm = c3 * Mm, cp = c3 * Mp;
-        double e = gp, d = t * high.right[l] - cp - gm, m = 1.0 + (cp + cm) + t * (high.left[l] - low.right[l]);
-        double b = -(t * low.left[l]) - cm - gp, a = gm;
+        double e = gp, d = high->right[l] - cp - gm, m = 1.0 + (cp + cm) + (high->left[l] - low->right[l]);
+        double b = -low->left[l] - cm - gp, a = gm;
         if (!inner) {
             double o0 = open[0][l], o1 = open[1][l], o2 = open[2][l], o3 = open[3][l];
             d += gp * (1.0 - o3) + gm * (1.0 - o2);
@@ -321,41 +347,154 @@ INLINE void eliminate(forward_row *restrict now, const forward_row *restrict bef
     }
 }
 
-static void sweep_across(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
-                         const double *right, const double *r, long stride, double *work)
+/* Columns lie far apart in memory, row after row: rows further on are asked for while one is worked. */
+#define ROWS_AHEAD 8
+
+INLINE void ask_for(const double *row)
+{
+    __builtin_prefetch(row);
+    __builtin_prefetch(row + RN_LANES / 2);
+}
+
+INLINE void ask_for_faces(const rn_jacobian *jacobian, long face)
+{
+    __builtin_prefetch(jacobian->mobility + face * jacobian->stride);
+    __builtin_prefetch(jacobian->left + face * jacobian->stride);
+    __builtin_prefetch(jacobian->right + face * jacobian->stride);
+}
+
+/* Eliminates downward into work and returns the first line's row; two empty rows stand before it. */
+INLINE forward_row *eliminate_all(double *work, const rn_sweep *sweep, const rn_jacobian *jacobian, const double *r,
+                                  long stride)
 {
     const int n = sweep->length;
     const double g = sweep->capillary, c3 = sweep->gravity + 3.0 * g, t = sweep->tau_per_d;
-    forward_row *rows = (forward_row *)work; /* two empty rows stand before the first */
-    memset(rows, 0, 2 * sizeof *rows);
+    forward_row *rows = (forward_row *)work + 2;
+    memset(rows - 2, 0, 2 * sizeof *rows);
+    face_row faces[2];
+    double open[4][RN_LANES];
+    read_faces(&faces[0], jacobian, 0, t);
     for (int i = 0; i < n; i++) {
-        const long at = i * stride, next = at + stride;
-        line_faces low = {mobility + at, left + at, right + at}, high = {mobility + next, left + next, right + next};
-        bool inner = !sweep->from && i >= 2 && i < n - 2;
-        if (inner) {
-            eliminate(rows + i + 2, rows + i + 1, rows + i, r + at, low, high, t, g, c3, NULL, true);
-            continue;
+        const face_row *low = &faces[i & 1];
+        face_row *high = &faces[(i + 1) & 1];
+        ask_for_faces(jacobian, i + ROWS_AHEAD);
+        ask_for(r + (i + ROWS_AHEAD) * stride);
+        read_faces(high, jacobian, i + 1, t);
+        if (!sweep->from && i >= 2 && i < n - 2) {
+            eliminate(rows + i, rows + i - 1, rows + i - 2, r + i * stride, low, high, g, c3, NULL, true);
+        } else {
+            find_open(open, sweep, i - 1);
+            eliminate(rows + i, rows + i - 1, rows + i - 2, r + i * stride, low, high, g, c3, open, false);
         }
-        double open[4][RN_LANES];
-        for (int k = 0; k < 4; k++)
-            for (int l = 0; l < RN_LANES; l++) {
-                int face = i - 1 + k, from = sweep->from ? sweep->from[l] : 0, to = sweep->to ? sweep->to[l] : n;
-                open[k][l] = face > from && face < to ? 1.0 : 0.0;
-            }
-        eliminate(rows + i + 2, rows + i + 1, rows + i, r + at, low, high, t, g, c3, open, false);
     }
-    double next[RN_LANES] = {0}, after[RN_LANES] = {0};
-    for (int i = n - 1; i >= 0; i--) {
-        const forward_row *row = rows + i + 2;
-        double *restrict o = out + i * stride;
+    return rows;
+}
+
+/* z of a row becomes v, from the two rows after it, which move on. */
+INLINE void substitute(forward_row *restrict row, double *restrict next, double *restrict after)
+{
+    EACH(int l = 0; l < RN_LANES; l++)
+    {
+        double v = row->z[l] - row->alpha[l] * next[l] - row->beta[l] * after[l];
+        after[l] = next[l];
+        next[l] = v;
+        row->z[l] = v;
+    }
+}
+
+/* q = factor (q + tau lin_f) of one row of faces; v in the rows' z. */
+INLINE void add_linear(double *restrict q, double factor, const forward_row *restrict rows, const rn_sweep *sweep,
+                       const rn_jacobian *jacobian, int f)
+{
+    const long at = f * jacobian->stride;
+    const rn_slope *restrict M = jacobian->mobility + at, *restrict left = jacobian->left + at,
+                             *restrict right = jacobian->right + at;
+    const double g = sweep->capillary, c3 = sweep->gravity + 3.0 * g, tau = sweep->tau;
+    const double *restrict vl = rows[f - 1].z, *restrict vr = rows[f].z;
+    if (!sweep->from && f >= 2 && f <= sweep->length - 2) {
+        const double *restrict far_left = rows[f - 2].z, *restrict far_right = rows[f + 1].z;
         EACH(int l = 0; l < RN_LANES; l++)
         {
-            double v = row->z[l] - row->alpha[l] * next[l] - row->beta[l] * after[l];
-            after[l] = next[l];
-            next[l] = v;
-            o[l] = v;
+            double linear = (double)M[l] * (g * (far_right[l] - far_left[l]) - c3 * (vr[l] - vl[l])) +
+                            ((double)left[l] * vl[l] + (double)right[l] * vr[l]);
+            q[l] = factor * (q[l] + tau * linear);
+        }
+        return;
+    }
+    double open[4][RN_LANES];
+    find_open(open, sweep, f - 1);
+    const double *restrict far_left = f >= 2 ? rows[f - 2].z : vl;
+    const double *restrict far_right = f < sweep->length ? rows[f + 1].z : vr;
+    for (int l = 0; l < RN_LANES; l++) {
+        double fl = open[0][l] > 0.0 ? far_left[l] : vl[l], fr = open[2][l] > 0.0 ? far_right[l] : vr[l];
+        double linear = (double)M[l] * (g * (fr - fl) - c3 * (vr[l] - vl[l])) +
+                        ((double)left[l] * vl[l] + (double)right[l] * vr[l]);
+        q[l] = factor * (q[l] + tau * linear);
+    }
+}
+
+/* The row after the last is read by add_linear, with nothing to say. */
+INLINE void end_rows(forward_row *rows, int n)
+{
+    memset(rows + n, 0, 2 * sizeof *rows);
+}
+
+static void sweep_across(double *v, const rn_sweep *sweep, const rn_jacobian *jacobian, long stride, double *work)
+{
+    forward_row *rows = eliminate_all(work, sweep, jacobian, v, stride);
+    double next[RN_LANES] = {0}, after[RN_LANES] = {0};
+    for (int i = sweep->length - 1; i >= 0; i--) {
+        substitute(rows + i, next, after);
+        memcpy(v + i * stride, next, sizeof next);
+    }
+}
+
+static void sweep_and_predict(double *k, double *h1, double *q, const double *h, double dt, const rn_sweep *sweep,
+                              const rn_jacobian *jacobian, const double *w, long stride, double *work)
+{
+    const int n = sweep->length;
+    forward_row *rows = eliminate_all(work, sweep, jacobian, w, stride);
+    double next[RN_LANES] = {0}, after[RN_LANES] = {0};
+    end_rows(rows, n);
+    for (int i = n - 1; i >= 0; i--) {
+        const long at = i * stride;
+        ask_for(h + at - ROWS_AHEAD * stride);
+        substitute(rows + i, next, after);
+        EACH(int l = 0; l < RN_LANES; l++)
+        {
+            k[at + l] = next[l];
+            h1[at + l] = h[at + l] + dt * next[l];
         }
     }
+    for (int f = 0; f <= n; f++) {
+        ask_for(q + (f + ROWS_AHEAD) * stride);
+        add_linear(q + f * stride, 1.0, rows, sweep, jacobian, f);
+    }
+}
+
+static void sweep_and_judge(double *q, double *sums, const double *k, const double *h, const rn_sweep *sweep,
+                            const rn_jacobian *jacobian, const double *w, long stride, double *work)
+{
+    const int n = sweep->length;
+    forward_row *rows = eliminate_all(work, sweep, jacobian, w, stride);
+    double next[RN_LANES] = {0}, after[RN_LANES] = {0}, sum[RN_LANES] = {0};
+    end_rows(rows, n);
+    for (int i = n - 1; i >= 0; i--) {
+        const long at = i * stride;
+        ask_for(h + at - ROWS_AHEAD * stride);
+        ask_for(k + at - ROWS_AHEAD * stride);
+        substitute(rows + i, next, after);
+        EACH(int l = 0; l < RN_LANES; l++)
+        {
+            double relative = (k[at + l] + next[l]) / (1e-3 + h[at + l]);
+            sum[l] += relative * relative;
+        }
+    }
+    for (int f = 0; f <= n; f++) {
+        ask_for(q + (f + ROWS_AHEAD) * stride);
+        add_linear(q + f * stride, 0.5, rows, sweep, jacobian, f);
+    }
+    memcpy(sums, sum, sizeof sum);
 }
 
 typedef double quad __attribute__((vector_size(32), aligned(8), may_alias));
@@ -376,7 +515,31 @@ INLINE void turn_block(double *to, long to_stride, const double *from, long from
     *(quad *)(to + 3 * to_stride) = __builtin_shuffle(ab_odd, cd_odd, (quad_index){2, 3, 6, 7});
 }
 
+typedef float quad_slope __attribute__((vector_size(16), aligned(4), may_alias));
+typedef int32_t quad_slope_index __attribute__((vector_size(16)));
+
+INLINE void turn_slope_block(rn_slope *to, long to_stride, const rn_slope *from, long from_stride)
+{
+    quad_slope a = *(const quad_slope *)from, b = *(const quad_slope *)(from + from_stride);
+    quad_slope c = *(const quad_slope *)(from + 2 * from_stride), d = *(const quad_slope *)(from + 3 * from_stride);
+    quad_slope ab_low = __builtin_shuffle(a, b, (quad_slope_index){0, 4, 1, 5});
+    quad_slope ab_high = __builtin_shuffle(a, b, (quad_slope_index){2, 6, 3, 7});
+    quad_slope cd_low = __builtin_shuffle(c, d, (quad_slope_index){0, 4, 1, 5});
+    quad_slope cd_high = __builtin_shuffle(c, d, (quad_slope_index){2, 6, 3, 7});
+    *(quad_slope *)to = __builtin_shuffle(ab_low, cd_low, (quad_slope_index){0, 1, 4, 5});
+    *(quad_slope *)(to + to_stride) = __builtin_shuffle(ab_low, cd_low, (quad_slope_index){2, 3, 6, 7});
+    *(quad_slope *)(to + 2 * to_stride) = __builtin_shuffle(ab_high, cd_high, (quad_slope_index){0, 1, 4, 5});
+    *(quad_slope *)(to + 3 * to_stride) = __builtin_shuffle(ab_high, cd_high, (quad_slope_index){2, 3, 6, 7});
+}
+
 /* Rows are padded, so that whole blocks may be read past their ends. */
+static void turn_slopes(rn_slope *columns, const rn_slope *lines, long stride, int n)
+{
+    for (int lane = 0; lane < RN_LANES; lane += 4)
+        for (int i = 0; i < n; i += 4)
+            turn_slope_block(columns + (long)i * RN_LANES + lane, RN_LANES, lines + lane * stride + i, stride);
+}
+
 static void lines_to_columns(double *columns, const double *lines, long stride, int n)
 {
     for (int lane = 0; lane < RN_LANES; lane += 4)
@@ -384,69 +547,35 @@ static void lines_to_columns(double *columns, const double *lines, long stride, 
             turn_block(columns + (long)i * RN_LANES + lane, RN_LANES, lines + lane * stride + i, stride);
 }
 
-static void columns_to_lines(double *lines, const double *columns, long stride, int n)
+static void columns_to_lines(double *lines, const double *columns, long column_stride, long stride, int n)
 {
     int whole = n / 4 * 4;
     for (int lane = 0; lane < RN_LANES; lane += 4)
         for (int i = 0; i < whole; i += 4)
-            turn_block(lines + lane * stride + i, stride, columns + (long)i * RN_LANES + lane, RN_LANES);
+            turn_block(lines + lane * stride + i, stride, columns + i * column_stride + lane, column_stride);
     for (int lane = 0; lane < RN_LANES; lane++)
         for (int i = whole; i < n; i++)
-            lines[lane * stride + i] = columns[(long)i * RN_LANES + lane];
+            lines[lane * stride + i] = columns[i * column_stride + lane];
 }
 
-static void sweep_along(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
-                        const double *right, const double *r, long stride, double *work)
+static void sweep_along(double *out, double *q, double factor, const rn_sweep *sweep, const rn_jacobian *jacobian,
+                        const double *r, long stride, double *work)
 {
     const int n = sweep->length;
-    const long size = (long)RN_LANES * (n + 8);
-    double *M = work, *L = M + size, *R = L + size, *rhs = R + size, *v = rhs + size, *rest = v + size;
-    lines_to_columns(M, mobility, stride, n + 1);
-    lines_to_columns(L, left, stride, n + 1);
-    lines_to_columns(R, right, stride, n + 1);
-    lines_to_columns(rhs, r, stride, n);
-    sweep_across(v, sweep, M, L, R, rhs, RN_LANES, rest);
-    columns_to_lines(out, v, stride, n);
-}
-
-static void predict(double *h1, const double *h, const double *k, double dt, int rows, long stride)
-{
-    for (int j = 0; j < rows; j++) {
-        const long at = j * stride;
-        EACH(int l = 0; l < RN_LANES; l++)
-        h1[at + l] = h[at + l] + dt * k[at + l];
-    }
-}
-
-static void combine(double *k, double *w, const double *k2, const double *w2, const double *h, double *sums, int rows,
-                    long stride)
-{
-    double sum[RN_LANES] = {0};
-    for (int j = 0; j < rows; j++) {
-        const long at = j * stride;
-        EACH(int l = 0; l < RN_LANES; l++)
-        {
-            double both = k[at + l] + k2[at + l], relative = both / (1e-3 + h[at + l]);
-            k[at + l] = both;
-            w[at + l] += w2[at + l];
-            sum[l] += relative * relative;
-        }
-    }
-    for (int l = 0; l < RN_LANES; l++)
-        sums[l] += sum[l];
-}
-
-static void settle(double *restrict flux, const double *restrict q, const rn_face_flux *jacobian,
-                   const rn_face_depths *v, double tau, double gravity, double capillary, int n)
-{
-    const double *restrict M = jacobian->mobility, *restrict left = jacobian->left, *restrict right = jacobian->right;
-    const double *restrict fl = v->far_left, *restrict l = v->left, *restrict r = v->right, *restrict fr = v->far_right;
-    const double c3 = gravity + 3.0 * capillary;
-    EACH(int i = 0; i < n; i++)
-    {
-        double linear = M[i] * (capillary * (fr[i] - fl[i]) - c3 * (r[i] - l[i])) + left[i] * l[i] + right[i] * r[i];
-        flux[i] = 0.5 * (q[i] + tau * linear);
-    }
+    double *columns = work, *rest = columns + (long)RN_LANES * (n + 8);
+    lines_to_columns(columns, r, stride, n);
+    forward_row *rows = eliminate_all(rest, sweep, jacobian, columns, RN_LANES);
+    double next[RN_LANES] = {0}, after[RN_LANES] = {0};
+    end_rows(rows, n);
+    for (int i = n - 1; i >= 0; i--)
+        substitute(rows + i, next, after);
+    columns_to_lines(out, rows->z, sizeof *rows / sizeof(double), stride, n);
+    if (!q)
+        return;
+    lines_to_columns(columns, q, stride, n + 1);
+    for (int f = 0; f <= n; f++)
+        add_linear(columns + (long)f * RN_LANES, factor, rows, sweep, jacobian, f);
+    columns_to_lines(q, columns, RN_LANES, stride, n + 1);
 }
 
 static int advance(double *restrict h1, const double *restrict h, const double *restrict q,
@@ -479,10 +608,10 @@ const rn_kernels PASTE(rn_kernels_, RN_KERNEL_SUFFIX) = {
     .divergence = divergence,
     .sum = sum,
     .add = add,
-    .sweep_across = sweep_across,
+    .turn_slopes = turn_slopes,
     .sweep_along = sweep_along,
-    .predict = predict,
-    .combine = combine,
-    .settle = settle,
+    .sweep_and_predict = sweep_and_predict,
+    .sweep_and_judge = sweep_and_judge,
+    .sweep_across = sweep_across,
     .advance = advance,
 };

@@ -32,20 +32,32 @@ typedef struct rn_face_depths {
     const double *far_left, *left, *right, *far_right;
 } rn_face_depths;
 
+/* The Jacobian is kept in single precision: a W-method keeps its order with any, and nothing else is read as often. */
+typedef float rn_slope;
+
 /* Results: flux q [m2/s], and its linearisation dq = mobility*(...) + left*v_left + right*v_right. */
 typedef struct rn_face_flux {
     double *q;
-    double *mobility, *left, *right; /* all three NULL where only q is wanted */
+    rn_slope *mobility, *left, *right; /* all three NULL where only q is wanted */
 } rn_face_flux;
 
-/* The lines of one direction, RN_LANES at a time: coefficients as rn_face_flux gives them. */
+/* The linearised fluxes of the faces along RN_LANES lines side by side: face f of lane l at [f*stride + l]. */
+typedef struct rn_jacobian {
+    const rn_slope *mobility, *left, *right;
+    long stride;
+} rn_jacobian;
+
+/* What the lines of one direction have in common. */
 typedef struct rn_sweep {
-    double tau_per_d;     /* tau / d */
-    double gravity;       /* rho g_n / d */
-    double capillary;     /* gamma / d^3 */
-    int length;           /* cells in the line */
-    const int *from, *to; /* per lane: the panel's cells [from, to); NULL where every lane spans the whole line */
+    double tau, tau_per_d; /* tau, tau / d */
+    double gravity;        /* rho g_n / d */
+    double capillary;      /* gamma / d^3 */
+    int length;            /* cells in the line */
+    const int *from, *to;  /* per lane: the panel's cells [from, to); NULL where every lane spans the whole line */
 } rn_sweep;
+
+/* Doubles that a sweep along lines of that length needs to work in. */
+#define RN_SWEEP_WORK(length) (5L * RN_LANES * ((length) + 8L))
 
 typedef struct rn_kernels {
     const char *name;
@@ -77,26 +89,27 @@ typedef struct rn_kernels {
     /* a += b */
     void (*add)(double *a, const double *b, int n);
 
-    /* Solves (I - tau L) out = r on RN_LANES lines that lie side by side (element i of lane l at [i*stride + l]);
-       out may be r. work holds 3*RN_LANES*(length + 2) doubles. */
-    void (*sweep_across)(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
-                         const double *right, const double *r, long stride, double *work);
+    /* RN_LANES rows of faces into side-by-side columns: lane l's line begins at lines + l*stride, face f of it goes to
+       columns[f*RN_LANES + l]; f < n, rounded up to 4. */
+    void (*turn_slopes)(rn_slope *columns, const rn_slope *lines, long stride, int n);
 
-    /* The same on RN_LANES lines that lie along the rows (lane l's line at [l*stride]); work holds
-       8*RN_LANES*(length + 8) doubles. */
-    void (*sweep_along)(double *out, const rn_sweep *sweep, const double *mobility, const double *left,
-                        const double *right, const double *r, long stride, double *work);
+    /* Solves (I - tau L) v = r along RN_LANES rows: out = v, and q = factor (q + tau lin(v)) on all faces of the rows
+       (q may be NULL). Rows are stride apart; the Jacobian is in columns. */
+    void (*sweep_along)(double *out, double *q, double factor, const rn_sweep *sweep, const rn_jacobian *jacobian,
+                        const double *r, long stride, double *work);
 
-    /* A strip of RN_LANES columns: h1 = h + dt k over `rows` rows. */
-    void (*predict)(double *h1, const double *h, const double *k, double dt, int rows, long stride);
+    /* Solves (I - tau L) k = w on RN_LANES columns that lie side by side (row i of lane l at [i*stride + l]);
+       h1 = h + dt k, and q += tau lin(k). */
+    void (*sweep_and_predict)(double *k, double *h1, double *q, const double *h, double dt, const rn_sweep *sweep,
+                              const rn_jacobian *jacobian, const double *w, long stride, double *work);
 
-    /* The same strip: k += k2, w += w2, and sums[l] += (k/(1 mm + h))^2 for every lane. */
-    void (*combine)(double *k, double *w, const double *k2, const double *w2, const double *h, double *sums, int rows,
-                    long stride);
+    /* Solves (I - tau L) k2 = w on the same columns; q = (q + tau lin(k2))/2, and sums[l] = sum over the rows of
+       ((k + k2)/(1 mm + h))^2. */
+    void (*sweep_and_judge)(double *q, double *sums, const double *k, const double *h, const rn_sweep *sweep,
+                            const rn_jacobian *jacobian, const double *w, long stride, double *work);
 
-    /* Final flux (q + tau (M (g (far_right - far_left) - c3 (right - left)) + l left + r right)) / 2. */
-    void (*settle)(double *flux, const double *q, const rn_face_flux *jacobian, const rn_face_depths *v, double tau,
-                   double gravity, double capillary, int n);
+    /* Solves (I - tau L) v = v on such columns. */
+    void (*sweep_across)(double *v, const rn_sweep *sweep, const rn_jacobian *jacobian, long stride, double *work);
 
     /* h1 = h - dt div q + s dt; returns how many came out negative. */
     int (*advance)(double *h1, const double *h, const double *q, const double *below, const double *above,

@@ -181,6 +181,12 @@ static double *y_fluxes(const block_view *view, int j)
                                                       : flux_row(view, view->scratch->flux_y, j);
 }
 
+/* Row j of one of the three slopes (0 mobility, 1 left, 2 right) of the block's x-faces. */
+static rn_slope *x_slopes(const block_view *view, int which, int j)
+{
+    return view->scratch->slopes + (long)(which * RN_LANES + j - view->rows.from) * view->film->stride + RN_PAD;
+}
+
 /* Faces that no span writes are closed. On a rectangle those are the first and the last of a row; a disc's rows differ. */
 static void close_faces(const rn_film *film, double *q, rn_span written)
 {
@@ -226,6 +232,13 @@ static void drives(const block_view *view)
     }
 }
 
+static void clear_slopes(const block_view *view, int j)
+{
+    const rn_film *film = view->film;
+    for (int which = 0; which < 3; which++)
+        memset(x_slopes(view, which, j) + film->i0, 0, (size_t)(film->i1 - film->i0 + 4) * sizeof(rn_slope));
+}
+
 static void row_fluxes(const block_view *view, int j)
 {
     const rn_film *film = view->film;
@@ -233,6 +246,8 @@ static void row_fluxes(const block_view *view, int j)
     rn_span row = row_of(film, j);
     double *q = x_fluxes(view, j);
     close_faces(film, q, (rn_span){row.from + 1, row.to});
+    if (view->linearise)
+        clear_slopes(view, j);
     if (row.to - row.from < 2)
         return;
     int i = row.from + 1, n = row.to - i;
@@ -240,7 +255,7 @@ static void row_fluxes(const block_view *view, int j)
     rn_face_depths h = {view->h + at - 2, view->h + at - 1, view->h + at, view->h + at + 1};
     rn_face_flux out = {.q = q + i};
     if (view->linearise)
-        out = (rn_face_flux){q + i, film->mx + at, film->lx + at, film->rx + at};
+        out = (rn_face_flux){q + i, x_slopes(view, 0, j) + i, x_slopes(view, 1, j) + i, x_slopes(view, 2, j) + i};
     if (film->newtonian) {
         double first, step;
         const double *p = scratch_row(view, scratch->pressure, j) + i;
@@ -314,11 +329,25 @@ static void edge_fluxes(const block_view *view)
         double *row = face->across_x ? x_fluxes(view, j) : y_fluxes(view, j);
         row[i] = face->sign * q;
         if (view->linearise && keeps_face_row(view, j)) {
-            double *left = face->across_x ? film->lx : film->ly, *right = face->across_x ? film->rx : film->ry;
-            left[RN_AT(film, i, j)] = face->sign > 0 ? slope : 0;
-            right[RN_AT(film, i, j)] = face->sign > 0 ? 0 : -slope;
+            rn_slope *left = face->across_x ? x_slopes(view, 1, j) + i : film->ly + RN_AT(film, i, j);
+            rn_slope *right = face->across_x ? x_slopes(view, 2, j) + i : film->ry + RN_AT(film, i, j);
+            *left = (rn_slope)(face->sign > 0 ? slope : 0);
+            *right = (rn_slope)(face->sign > 0 ? 0 : -slope);
         }
     }
+}
+
+/* Turns the block's x-slopes into the columns that the sweep reads. */
+static void keep_x_slopes(const block_view *view)
+{
+    const rn_film *film = view->film;
+    const size_t at = rn_x_faces(film, film->i0, view->rows.from);
+    rn_slope *kept[3] = {film->mx + at, film->lx + at, film->rx + at};
+    for (int j = view->rows.to; j < view->rows.from + RN_LANES; j++)
+        clear_slopes(view, j);
+    for (int which = 0; which < 3; which++)
+        film->kernels->turn_slopes(kept[which], x_slopes(view, which, view->rows.from) + film->i0, film->stride,
+                                   film->i1 - film->i0 + 1);
 }
 
 /* q(h) on all faces of the block's rows, and the one face row above. */
@@ -365,6 +394,7 @@ static rn_sweep sweep_of(const rn_film *film, bool along_x, double tau)
 {
     double per_d = along_x ? film->rule_x.per_d : film->rule_y.per_d;
     return (rn_sweep){
+        .tau = tau,
         .tau_per_d = tau * per_d,
         .gravity = film->options.density * film->input.gravity_normal * per_d,
         .capillary = film->options.tension * per_d * per_d * per_d,
@@ -383,28 +413,36 @@ static void lane_ends(rn_sweep *sweep, int from[RN_LANES], int to[RN_LANES], con
     sweep->to = to;
 }
 
-static void sweep_block(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *rate, int row,
-                        double tau)
+/* Sweeps a block's rows: out = v, q = factor (q + tau lin(v)). */
+static void sweep_block(const rn_film *film, const rn_film_scratch *scratch, double *out, double *q, double factor,
+                        const double *rate, int row)
 {
-    rn_sweep sweep = sweep_of(film, true, tau);
+    rn_sweep sweep = sweep_of(film, true, film->tau);
     int from[RN_LANES], to[RN_LANES];
     if (film->options.round)
         lane_ends(&sweep, from, to, film->row + row, film->i0);
-    const size_t at = RN_AT(film, film->i0, row);
-    film->kernels->sweep_along(out + at, &sweep, film->mx + at, film->lx + at, film->rx + at, rate, film->stride,
+    const size_t at = RN_AT(film, film->i0, row), faces = rn_x_faces(film, film->i0, row);
+    rn_jacobian jacobian = {film->mx + faces, film->lx + faces, film->rx + faces, RN_LANES};
+    film->kernels->sweep_along(out + at, q ? q + at : NULL, factor, &sweep, &jacobian, rate, film->stride,
                                scratch->work);
 }
 
-static void sweep_strip(const rn_film *film, const rn_film_scratch *scratch, double *out, const double *r, int column,
-                        double tau)
+/* A strip of columns: its sweep, where it begins, and its part of the Jacobian. */
+typedef struct strip_view {
+    rn_sweep sweep;
+    int column, from[RN_LANES], to[RN_LANES];
+    size_t at;
+    rn_jacobian jacobian;
+} strip_view;
+
+static void view_strip(strip_view *view, const rn_film *film, int strip)
 {
-    rn_sweep sweep = sweep_of(film, false, tau);
-    int from[RN_LANES], to[RN_LANES];
+    view->column = film->i0 + strip * RN_LANES;
+    view->at = RN_AT(film, view->column, film->j0);
+    view->sweep = sweep_of(film, false, film->tau);
+    view->jacobian = (rn_jacobian){film->my + view->at, film->ly + view->at, film->ry + view->at, film->stride};
     if (film->options.round)
-        lane_ends(&sweep, from, to, film->column + column, film->j0);
-    const size_t at = RN_AT(film, column, film->j0);
-    film->kernels->sweep_across(out + at, &sweep, film->my + at, film->ly + at, film->ry + at, r + at, film->stride,
-                                scratch->work);
+        lane_ends(&view->sweep, view->from, view->to, film->column + view->column, film->j0);
 }
 
 /* Adds the block's own fluxes of stage two to those kept. */
@@ -423,13 +461,19 @@ static block_view view_of(const rn_film *film, const double *h, int block, int m
     return (block_view){film, &film->scratch[member], h, block_rows(film, block), linearise};
 }
 
+static double *rate_lines(const block_view *view)
+{
+    return view->scratch->rate + RN_PAD + view->film->i0;
+}
+
 static void first_block(void *context, int block, int member)
 {
     rn_film *film = context;
     block_view view = view_of(film, film->h, block, member, true);
     block_fluxes(&view);
+    keep_x_slopes(&view);
     block_rates(&view, view.scratch->rate, NULL);
-    sweep_block(film, view.scratch, film->w, view.scratch->rate + RN_PAD + film->i0, view.rows.from, film->tau);
+    sweep_block(film, view.scratch, film->w, film->qx, 1.0, rate_lines(&view), view.rows.from);
 }
 
 void rn_film_pass_first(rn_film *film)
@@ -440,10 +484,11 @@ void rn_film_pass_first(rn_film *film)
 static void predict_strip(void *context, int strip, int member)
 {
     rn_film *film = context;
-    int column = film->i0 + strip * RN_LANES;
-    const size_t at = RN_AT(film, column, film->j0);
-    sweep_strip(film, &film->scratch[member], film->k, film->w, column, film->tau);
-    film->kernels->predict(film->h1 + at, film->h + at, film->k + at, film->dt, film->j1 - film->j0, film->stride);
+    strip_view view;
+    view_strip(&view, film, strip);
+    film->kernels->sweep_and_predict(film->k + view.at, film->h1 + view.at, film->qy + view.at, film->h + view.at,
+                                     film->dt, &view.sweep, &view.jacobian, film->w + view.at, film->stride,
+                                     film->scratch[member].work);
 }
 
 void rn_film_pass_predict(rn_film *film)
@@ -459,7 +504,7 @@ static void second_block(void *context, int block, int member)
     block_fluxes(&view);
     add_fluxes(&view);
     block_rates(&view, view.scratch->rate, film->k);
-    sweep_block(film, view.scratch, film->w2, view.scratch->rate + RN_PAD + film->i0, view.rows.from, film->tau);
+    sweep_block(film, view.scratch, film->w, film->qx, 0.5, rate_lines(&view), view.rows.from);
 }
 
 void rn_film_pass_second(rn_film *film)
@@ -467,110 +512,53 @@ void rn_film_pass_second(rn_film *film)
     rn_team_share(film->team, block_count(film), second_block, film);
 }
 
-static void combine_strip(void *context, int strip, int member)
+static void judge_strip(void *context, int strip, int member)
 {
     rn_film *film = context;
-    int column = film->i0 + strip * RN_LANES, lanes = lesser_of(RN_LANES, film->i1 - column);
-    const size_t at = RN_AT(film, column, film->j0);
-    int rows = film->j1 - film->j0;
-    double *k2 = film->h1; /* done with as a depth */
-    sweep_strip(film, &film->scratch[member], k2, film->w2, column, film->tau);
-    double sums[RN_LANES] = {0}, sum = 0;
-    film->kernels->combine(film->k + at, film->w + at, k2 + at, film->w2 + at, film->h + at, sums, rows, film->stride);
+    strip_view view;
+    view_strip(&view, film, strip);
+    double sums[RN_LANES], sum = 0;
+    film->kernels->sweep_and_judge(film->qy + view.at, sums, film->k + view.at, film->h + view.at, &view.sweep,
+                                   &view.jacobian, film->w + view.at, film->stride, film->scratch[member].work);
+    int lanes = lesser_of(RN_LANES, film->i1 - view.column);
     for (int l = 0; l < lanes; l++)
         sum += sums[l];
     film->strip_error[strip] = sum;
 }
 
-double rn_film_pass_combine(rn_film *film)
+double rn_film_pass_judge(rn_film *film)
 {
-    rn_team_share(film->team, strip_count(film), combine_strip, film);
-    rn_film_mirror_rows(film, film->w);
+    rn_team_share(film->team, strip_count(film), judge_strip, film);
     double sum = 0;
     for (int strip = 0; strip < strip_count(film); strip++)
         sum += film->strip_error[strip];
     return sum;
 }
 
-static double *settled_y(const block_view *view, int j)
+/* What has gone over an edge does not come back. */
+static void hold_edges(rn_film *film)
 {
-    return keeps_face_row(view, j) ? view->film->fy + RN_AT(view->film, 0, j)
-                                   : flux_row(view, view->scratch->flux_y, j);
-}
-
-static void settle_row(const block_view *view, int j)
-{
-    const rn_film *film = view->film;
-    rn_sweep sweep = sweep_of(film, true, film->tau);
-    double *f = film->fx + RN_AT(film, 0, j);
-    rn_span row = row_of(film, j);
-    close_faces(film, f, (rn_span){row.from + 1, row.to});
-    if (row.to - row.from < 2)
-        return;
-    int i = row.from + 1;
-    const size_t at = RN_AT(film, i, j);
-    const double *w = film->w + at;
-    film->kernels->settle(f + i, film->qx + at, &(rn_face_flux){NULL, film->mx + at, film->lx + at, film->rx + at},
-                          &(rn_face_depths){w - 2, w - 1, w, w + 1}, film->tau, sweep.gravity, sweep.capillary,
-                          row.to - i);
-}
-
-static void settle_face_row(const block_view *view, int j)
-{
-    const rn_film *film = view->film;
-    rn_sweep sweep = sweep_of(film, false, film->tau);
-    double *f = settled_y(view, j);
-    close_faces(film, f, common(row_of(film, j - 1), row_of(film, j)));
-    y_run runs[5];
-    int count = y_runs(runs, film, j);
-    for (int r = 0; r < count; r++) {
-        int i = runs[r].span.from;
-        const size_t at = RN_AT(film, i, j);
-        const double *k = film->k;
-        rn_face_depths v = {k + RN_AT(film, i, runs[r].far_below), k + at - film->stride, k + at,
-                            k + RN_AT(film, i, runs[r].far_above)};
-        film->kernels->settle(f + i, film->qy + at, &(rn_face_flux){NULL, film->my + at, film->ly + at, film->ry + at},
-                              &v, film->tau, sweep.gravity, sweep.capillary, runs[r].span.to - i);
-    }
-}
-
-/* Edge faces carry q + tau slope v as the others do: x-faces with the x-sweep's result, y-faces with the y-sweep's. */
-static void settle_edges(const block_view *view)
-{
-    const rn_film *film = view->film;
-    rn_span faces = block_edges(view);
-    for (int f = faces.from; f < faces.to; f++) {
+    for (int f = 0; f < film->edges.count; f++) {
         const rn_edge_face *face = &film->edges.faces[f];
-        int i, j;
-        if (!edge_place(view, face, &i, &j))
-            continue;
-        const size_t at = RN_AT(film, i, j), cell = RN_AT(film, face->i, face->j);
-        double slope = face->across_x ? film->lx[at] + film->rx[at] : film->ly[at] + film->ry[at];
-        double v = face->across_x ? film->w[cell] : film->k[cell];
-        double q = face->across_x ? film->qx[at] : film->qy[at];
-        double *row = face->across_x ? film->fx + RN_AT(film, 0, j) : settled_y(view, j);
-        double settled = 0.5 * (q + film->tau * slope * v);
-        row[i] = face->sign * settled > 0 ? settled : 0; /* what has gone over an edge does not come back */
+        double *q = rn_edge_flux_at(film, face);
+        if (face->sign * *q < 0)
+            *q = 0;
     }
 }
 
 static void advance_block(void *context, int block, int member)
 {
     rn_film *film = context;
-    block_view view = view_of(film, film->h, block, member, false);
-    for (int j = view.rows.from; j < view.rows.to; j++)
-        settle_row(&view, j);
-    for (int j = view.rows.from; j <= view.rows.to; j++)
-        settle_face_row(&view, j);
-    settle_edges(&view);
+    (void)member;
+    rn_span rows = block_rows(film, block);
     int negative = 0;
-    for (int j = view.rows.from; j < view.rows.to; j++) {
+    for (int j = rows.from; j < rows.to; j++) {
         rn_span row = row_of(film, j);
         if (row.to <= row.from)
             continue;
         const size_t at = RN_AT(film, row.from, j);
-        negative += film->kernels->advance(film->h1 + at, film->h + at, film->fx + at, settled_y(&view, j) + row.from,
-                                           settled_y(&view, j + 1) + row.from, film->dt * film->rule_x.per_d,
+        negative += film->kernels->advance(film->h1 + at, film->h + at, film->qx + at, film->qy + at,
+                                           film->qy + at + film->stride, film->dt * film->rule_x.per_d,
                                            film->dt * film->rule_y.per_d, source_row(film, j) + row.from, film->dt,
                                            row.to - row.from);
     }
@@ -579,6 +567,7 @@ static void advance_block(void *context, int block, int member)
 
 long rn_film_pass_advance(rn_film *film)
 {
+    hold_edges(film);
     rn_team_share(film->team, block_count(film), advance_block, film);
     long negative = 0;
     for (int block = 0; block < block_count(film); block++)
@@ -592,6 +581,7 @@ static void rates_block(void *context, int block, int member)
     rn_film *film = p->film;
     block_view view = view_of(film, p->from, block, member, true);
     block_fluxes(&view);
+    keep_x_slopes(&view);
     block_rates(&view, view.scratch->rate, NULL);
     for (int j = view.rows.from; j < view.rows.to; j++)
         memcpy(p->to + RN_AT(film, film->i0, j), flux_row(&view, view.scratch->rate, j) + film->i0,
@@ -608,14 +598,16 @@ static void solve_block(void *context, int block, int member)
 {
     pass *p = context;
     int row = block_rows(p->film, block).from;
-    sweep_block(p->film, &p->film->scratch[member], p->to, p->from + RN_AT(p->film, p->film->i0, row), row,
-                p->film->tau);
+    sweep_block(p->film, &p->film->scratch[member], p->to, NULL, 1.0, p->from + RN_AT(p->film, p->film->i0, row), row);
 }
 
 static void solve_strip(void *context, int strip, int member)
 {
     pass *p = context;
-    sweep_strip(p->film, &p->film->scratch[member], p->to, p->from, p->film->i0 + strip * RN_LANES, p->film->tau);
+    strip_view view;
+    view_strip(&view, p->film, strip);
+    p->film->kernels->sweep_across(p->to + view.at, &view.sweep, &view.jacobian, p->film->stride,
+                                   p->film->scratch[member].work);
 }
 
 void rn_film_pass_solve(rn_film *film, double *r, double tau)

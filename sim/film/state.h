@@ -34,6 +34,7 @@ typedef struct rn_film_scratch {
     double *drive_y;  /* RN_LANES + 2 rows */
     double *flux_x;   /* RN_LANES rows */
     double *flux_y;   /* RN_LANES + 1 rows */
+    rn_slope *slopes; /* RN_LANES rows of three: mobility, left, right of x-faces */
     double *rate;     /* RN_LANES rows */
     double *work;     /* for a sweep */
     double *memory;   /* one block for all of these, owned */
@@ -50,15 +51,15 @@ struct rn_film {
     int i0, i1, j0, j1;    /* the active window: all paint lies inside it, away from its rim */
     bool newtonian;
 
-    double *memory; /* one block for all the arrays below */
-    double *h, *h1; /* depth now and at stage two, then the next depth [m] */
-    double *k, *w, *w2;
-    double *qx, *qy;      /* q(h) + q(h1) */
-    double *mx, *lx, *rx; /* Jacobian of x-faces: mobility, left, right */
-    double *my, *ly, *ry;
-    double *fx, *fy;  /* the step's accepted fluxes [m2/s] */
-    double *source;   /* arrivals [m/s] */
-    double *zero_row; /* stays 0 */
+    double *memory;         /* one block for the arrays of doubles below */
+    rn_slope *slope_memory; /* and one for the Jacobian */
+    double *h, *h1;         /* depth now and at stage two, then the next depth [m] */
+    double *k, *w;          /* a stage's rate after both sweeps, and after the first [m/s] */
+    double *qx, *qy;        /* the fluxes, growing from q(h) to the step's accepted ones [m2/s] */
+    rn_slope *mx, *lx, *rx; /* Jacobian of x-faces: mobility, left, right; see rn_x_faces */
+    rn_slope *my, *ly, *ry; /* of y-faces */
+    double *source;         /* arrivals [m/s] */
+    double *zero_row;       /* stays 0 */
     bool source_on;
 
     const rn_kernels *kernels;
@@ -90,6 +91,20 @@ static inline size_t rn_at(const rn_film *film, int i, int j)
 }
 #define RN_AT(film, i, j) rn_at(film, i, j)
 
+/* The Jacobian of x-faces is kept as the sweep reads it, a block of RN_LANES rows in columns: face i of row j stands at
+   rn_x_faces(film, i, j) + j % RN_LANES. */
+static inline size_t rn_x_faces(const rn_film *film, int i, int j)
+{
+    return (size_t)((j / RN_LANES * film->stride + i) * RN_LANES);
+}
+
+/* The flux over one face of the rim. */
+static inline double *rn_edge_flux_at(const rn_film *film, const rn_edge_face *face)
+{
+    int i = face->i + (face->across_x && face->sign > 0), j = face->j + (!face->across_x && face->sign > 0);
+    return (face->across_x ? film->qx : film->qy) + RN_AT(film, i, j);
+}
+
 /* After the depth has been changed from outside: finds the window anew, mirrors, and begins with a short step. */
 void rn_film_touch(rn_film *film);
 
@@ -102,11 +117,11 @@ void rn_film_mirror_rows(const rn_film *film, double *a);
 void rn_film_set_rules(rn_film *film);
 
 /* One attempt's passes, in order. Each is shared among the team. */
-void rn_film_pass_first(rn_film *film);     /* q(h), its Jacobian; x-sweep of the rate into w */
-void rn_film_pass_predict(rn_film *film);   /* y-sweep of w into k; h1 = h + dt k */
-void rn_film_pass_second(rn_film *film);    /* q(h1); x-sweep of the rate - 2 k into w2 */
-double rn_film_pass_combine(rn_film *film); /* y-sweep of w2; k = k1 + k2, w += w2; the step's error norm */
-long rn_film_pass_advance(rn_film *film);   /* final fluxes fx, fy; h1 = next depth; count of cells below 0 */
+void rn_film_pass_first(rn_film *film);   /* q(h), its Jacobian; x-sweep of the rate into w */
+void rn_film_pass_predict(rn_film *film); /* y-sweep of w into k; h1 = h + dt k */
+void rn_film_pass_second(rn_film *film);  /* q(h1); x-sweep of the rate - 2 k into w */
+double rn_film_pass_judge(rn_film *film); /* y-sweep of w; the fluxes are final; sum of squared relative errors */
+long rn_film_pass_advance(rn_film *film); /* h1 = next depth; count of cells below 0 */
 
 /* dh/dt of depth a into out (both padded arrays), for reference integrations. */
 void rn_film_pass_rates(rn_film *film, double *out, const double *a);
