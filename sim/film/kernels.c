@@ -214,16 +214,17 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
         double flux = P * yielded * B;
         q[i] = flux * along;
         if (linearise) {
+            const double flows = excess > 0.0 ? 1.0 : 0.0;
             double secant = flux * per_G;
-            double tangent = P * per_G * (rule.per_power * depth * B + rule.yield * per_G * (B - rule.power * yielded));
-            tangent = excess > 0.0 ? tangent : 0.0;
+            double tangent =
+                flows * P * per_G * (rule.per_power * depth * B + rule.yield * per_G * (B - rule.power * yielded));
             double M = secant + (tangent - secant) * (along * along);
-            /* The floor lives in the Jacobian only: the flux stays exact and arrested paint stays at rest. */
-            double floor = rule.floor_fluidity / drag * (depth * depth * depth);
-            floor = (dry > 0.999) & (excess <= 0.0) ? 0.0 : floor;
-            M = greater(M, floor);
-            M = Gn * Gn > 0.0 ? M : 0.0;
-            double slope = excess > 0.0 ? P * rule.per_factor * depth * along : 0.0;
+            /* The floor lives in the Jacobian only: the flux stays exact and arrested paint stays at rest. Toward dry
+               ground there is none where nothing flows. */
+            double stuck = (dry > 0.999 ? 1.0 : 0.0) * (1.0 - flows);
+            M = greater(M, (1.0 - stuck) * rule.floor_fluidity / drag * (depth * depth * depth));
+            M *= Gn == 0.0 ? 0.0 : 1.0;
+            double slope = flows * P * rule.per_factor * depth * along;
             double damping = rule.front_damping * M * unevenness(hfl, hl, hr, hfr);
             mobility[i] = (rn_slope)M;
             left[i] = (rn_slope)(greater(slope, 0.0) + damping);
