@@ -24,7 +24,7 @@ typedef struct rn_film_options {
     double advance; /* advancing angle on the dry ground [rad]; 0: the front is not held */
     rn_edge_kind edges;
     double side;        /* height of the sides, wrapped edges [m] */
-    double tolerance;   /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 from 256 on */
+    double tolerance;   /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 at 256, 2e-3 from 512 on */
     double step_most;   /* longest step [s]; 0.5 */
     double slip;        /* slip length of the moving front [m]; 60e-6; 0: off */
     int threads;        /* 0: one per processor */
