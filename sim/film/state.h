@@ -16,7 +16,8 @@
 #include "film/kernels.h"
 
 #define RN_SOURCES_MOST 32
-#define RN_PAD 16 /* columns left of a row; keeps rows aligned to 64 bytes times two */
+#define RN_WET_GROUND 0.1e-3 /* ground with this much paint holds no front [m] */
+#define RN_PAD 16            /* columns left of a row; keeps rows aligned to 64 bytes times two */
 
 typedef struct rn_span {
     int from, to; /* [from, to) */
@@ -98,6 +99,11 @@ static inline size_t rn_x_faces(const rn_film *film, int i, int j)
     return (size_t)((j / RN_LANES * film->stride + i) * RN_LANES);
 }
 
+static inline double rn_cell_area(const rn_film *film)
+{
+    return film->grid.dx * film->grid.dy;
+}
+
 /* The flux over one face of the rim. */
 static inline double *rn_edge_flux_at(const rn_film *film, const rn_edge_face *face)
 {
@@ -107,6 +113,12 @@ static inline double *rn_edge_flux_at(const rn_film *film, const rn_edge_face *f
 
 /* After the depth has been changed from outside: finds the window anew, mirrors, and begins with a short step. */
 void rn_film_touch(rn_film *film);
+
+/* Whether paint has come near the window's rim where there is panel beyond it. */
+bool rn_film_window_is_tight(const rn_film *film);
+
+/* Widens the window around all paint. */
+void rn_film_find_window(rn_film *film);
 
 /* Widens the active window so that these cells lie well inside it. */
 void rn_film_widen(rn_film *film, int i0, int i1, int j0, int j1);
