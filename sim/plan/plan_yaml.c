@@ -38,7 +38,9 @@ static rn_status fail_yaml(const yaml_parser_t *parser, const char *text, long s
     const char *problem = parser->problem ? parser->problem : "this cannot be read";
     if (!parser->context || begin.line > mark.line)
         begin = mark;
-    if (rn_scan_eaten(&eaten, text, size, begin.line, mark.line))
+    bool at_end = rn_scan_at(text, size, mark) == '\0'; /* what is missing may have been lost anywhere before */
+    if (rn_scan_eaten(&eaten, text, size, begin.line, mark.line) ||
+        (at_end && rn_scan_eaten(&eaten, text, size, 1, mark.line)))
         return rn_fail_at(err, RN_E_PLAN, eaten,
                           "the '#' begins a comment here, so the value is lost: write it in quotes, as \"#2b3a55\", or "
                           "bare, as 2b3a55");
