@@ -25,20 +25,26 @@ double rn_law_viscosity(const rn_law *law, double rate)
     return law->yield > 0 ? law->yield / rate + flowing : flowing;
 }
 
+/* Means are taken of what each law differs from the first, so that equal laws mix to the very same law: a film of
+   plain viscosity stays one, and fast. */
 rn_law rn_law_mixed(const rn_law *laws, const double *volumes, int count)
 {
     double total = 0, log_consistency = 0, power = 0, yield = 0;
-    for (int i = 0; i < count; i++)
+    const rn_law *first = NULL;
+    for (int i = 0; i < count; i++) {
         total += volumes[i];
+        if (!first && volumes[i] > 0)
+            first = &laws[i];
+    }
     for (int i = 0; i < count; i++) {
         double share = volumes[i] / total;
         if (share <= 0)
             continue;
-        log_consistency += share * log(laws[i].consistency);
-        power += share * laws[i].power;
-        yield += share * laws[i].yield;
+        log_consistency += share * log(laws[i].consistency / first->consistency);
+        power += share * (laws[i].power - first->power);
+        yield += share * (laws[i].yield - first->yield);
     }
-    return (rn_law){exp(log_consistency), power, yield};
+    return (rn_law){first->consistency * exp(log_consistency), first->power + power, first->yield + yield};
 }
 
 double rn_law_spread(const rn_law *laws, const double *volumes, int count)

@@ -3,6 +3,17 @@
 
 #include "matter/paint.h"
 
+static void equal_paints_mix_to_themselves(void **state)
+{
+    (void)state;
+    /* To the last bit, whatever the shares: a plain viscosity must not become a law that is nearly one. */
+    const rn_law same[] = {{1.1, 1, 0}, {1.1, 1, 0}, {1.1, 1, 0}};
+    rn_law mixed = rn_law_mixed(same, (const double[]){27.871, 30.0 / 7, 0.1}, 3);
+    check_within(mixed.consistency, 1.1, 0);
+    check_within(mixed.power, 1, 0);
+    check_within(mixed.yield, 0, 0);
+}
+
 static void mixtures_follow_the_log_law(void **state)
 {
     (void)state;
@@ -66,6 +77,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(mixtures_follow_the_log_law),
+        cmocka_unit_test(equal_paints_mix_to_themselves),
         cmocka_unit_test(apparent_viscosity_is_stress_over_rate),
         cmocka_unit_test(spread_counts_only_paints_that_are_used),
         cmocka_unit_test(ladder_words_cover_all_viscosities),
