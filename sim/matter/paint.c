@@ -2,6 +2,7 @@
 #include "matter/paint.h"
 
 #include <math.h>
+#include <stddef.h>
 
 /* What each word stands for and where its range begins. The figures are a convention of this program, of the
    order that kitchens know; they are no standard. */
