@@ -137,49 +137,78 @@ void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h)
         face->spilled = 0;
 }
 
+/* One implicit step of a side's film. */
+typedef struct side_problem {
+    const rn_law *law;
+    double G, dt, volume, length; /* length: wetted before, or the side's height */
+} side_problem;
+
+/* Creep: length - wetted - dt q(foot)/foot, foot = 1.5 volume/length. */
+static double creep_residual(double *slope, const side_problem *p, double length)
+{
+    double foot = 1.5 * p->volume / length, by_depth, by_drive, q = rn_law_flux(p->law, foot, p->G);
+    rn_law_flux_slopes(&by_depth, &by_drive, p->law, foot, p->G);
+    *slope = 1 + p->dt * (by_depth - q / foot) / length;
+    return length - p->length - p->dt * q / foot;
+}
+
+/* Drip: what is left + dt q(1.5 left/height) - volume. */
+static double drip_residual(double *slope, const side_problem *p, double left)
+{
+    double by_depth, by_drive, foot = 1.5 * left / p->length;
+    rn_law_flux_slopes(&by_depth, &by_drive, p->law, foot, p->G);
+    *slope = 1 + p->dt * by_depth * 1.5 / p->length;
+    return left + p->dt * rn_law_flux(p->law, foot, p->G) - p->volume;
+}
+
+/* Root of a rising function between low and high, by Newton steps that bisection keeps inside. */
+static double root(double (*residual)(double *, const side_problem *, double), const side_problem *p, double low,
+                   double high, double guess)
+{
+    double x = guess, slope;
+    for (int k = 0; k < 60 && high - low > 1e-14 * high; k++) {
+        double r = residual(&slope, p, x);
+        if (r > 0)
+            high = x;
+        else
+            low = x;
+        double next = x - r / slope;
+        if (!(next > low && next < high))
+            next = 0.5 * (low + high);
+        if (fabs(next - x) <= 1e-14 * high)
+            return next;
+        x = next;
+    }
+    return x;
+}
+
 /* The side as one vertical film of mean depth d over the wetted length: with the square-root profile of a draining
    film its foot is 1.5 d deep, so the foot creeps at q(1.5 d)/(1.5 d) and, once it has reached the bottom, drips
-   q(1.5 d). Newtonian paint then drains exactly as Jeffreys' mean film does [jeffreys1930]. */
+   q(1.5 d); both by implicit Euler. Newtonian paint then drains exactly as Jeffreys' mean film does [jeffreys1930]. */
 double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, double arriving, double dt)
 {
-    const double G = edges->density * RN_GRAVITY, start = 1e-4; /* a strip wets at once, so that d is finite [m] */
-    double volume = face->side_volume + arriving, wetted = face->side_wetted;
+    const double start = 1e-4; /* a strip wets at once, so that d is finite [m] */
+    double volume = face->side_volume + arriving, wetted = fmax(face->side_wetted, fmin(start, edges->side));
     if (volume <= 0)
         return 0;
-    if (wetted < start)
-        wetted = fmin(start, edges->side);
-    double left = dt;
-    if (wetted < edges->side) { /* creep: implicit in the length, found by bisection on a falling residual */
-        double low = wetted, high = edges->side;
-        for (int k = 0; k < 60; k++) {
-            double middle = 0.5 * (low + high), foot = 1.5 * volume / middle;
-            double reach = wetted + dt * rn_law_flux(&edges->law, foot, G) / foot;
-            if (reach > middle)
-                low = middle;
-            else
-                high = middle;
-        }
-        double foot = 1.5 * volume / high, speed = rn_law_flux(&edges->law, foot, G) / foot;
-        if (high >= edges->side * (1 - 1e-12) && speed > 0) {
-            left = fmax(0, dt - (edges->side - wetted) / speed);
+    side_problem p = {&edges->law, edges->density * RN_GRAVITY, dt, volume, wetted};
+    if (wetted < edges->side) {
+        double slope;
+        if (creep_residual(&slope, &p, edges->side) < 0) { /* gets to the bottom within the step */
+            double foot = 1.5 * volume / edges->side, speed = rn_law_flux(p.law, foot, p.G) / foot;
+            p.dt = fmax(0, dt - (edges->side - wetted) / speed);
             wetted = edges->side;
         } else {
-            wetted = high;
-            left = 0;
+            wetted = root(creep_residual, &p, wetted, edges->side, wetted);
+            p.dt = 0;
         }
     }
     double dripped = 0;
-    if (wetted >= edges->side && left > 0) { /* drip: volume' = -q(1.5 volume/side), implicit Euler by bisection */
-        double low = 0, high = volume;
-        for (int k = 0; k < 60; k++) {
-            double middle = 0.5 * (low + high);
-            if (middle + left * rn_law_flux(&edges->law, 1.5 * middle / edges->side, G) > volume)
-                high = middle;
-            else
-                low = middle;
-        }
-        dripped = volume - low;
-        volume = low;
+    if (wetted >= edges->side && p.dt > 0) {
+        p.length = edges->side;
+        double left = root(drip_residual, &p, 0, volume, volume);
+        dripped = volume - left;
+        volume = left;
     }
     face->side_volume = volume;
     face->side_wetted = wetted;
