@@ -275,17 +275,24 @@ static void report(const char *name, double tolerance, const outcome *end)
            tolerance, 100.0 * end->coverage, 1e6 * end->run_off, end->steps, end->work);
 }
 
+/* At the tolerance of the default grid, 3e-3, and at that of preview grids, 1e-2, which is known to be coarser: 0.12
+   points of coverage and 0.49 % of the volume at 64 cells when this was written. */
 static void a_session_ends_as_the_reference_does(void **state)
 {
     (void)state;
     scene at = painters_session();
-    outcome film = run_film(&at, 64, NAN), reference = run_cvode(&at, 64, 1e-4);
-    report("film", NAN, &film);
+    outcome film = run_film(&at, 64, 3e-3), preview = run_film(&at, 64, 1e-2), reference = run_cvode(&at, 64, 1e-4);
+    report("film", 3e-3, &film);
+    report("film", 1e-2, &preview);
     report("CVODE", 1e-4, &reference);
-    printf("depth differs by %.3g %%\n", 100.0 * misfit(&film, &reference));
+    printf("depth differs by %.3g %%, preview by %.3g %%\n", 100.0 * misfit(&film, &reference),
+           100.0 * misfit(&preview, &reference));
     check_within(film.coverage, reference.coverage, 1e-3);
     check_within(film.run_off, reference.run_off, 5e-3 * at.source.volume);
+    check_within(preview.coverage, reference.coverage, 2e-3);
+    check_within(preview.run_off, reference.run_off, 7.5e-3 * at.source.volume);
     outcome_free(&film);
+    outcome_free(&preview);
     outcome_free(&reference);
 }
 
