@@ -78,3 +78,9 @@ void rn_base_coat_lay(double *depth, const rn_plan *plan, const rn_grid *grid, c
                     depth[(long)j * grid->nx + i] += even * coated_share(plan, base, &round, grid, i, j);
     }
 }
+
+bool rn_base_coat_covers(const rn_plan *plan, const rn_base *base, double x, double y)
+{
+    discs round = discs_of(plan, base);
+    return coats(plan, base, &round, x, y);
+}

@@ -11,4 +11,7 @@
    A coat given by volume is laid evenly over its place. */
 void rn_base_coat_lay(double *depth, const rn_plan *plan, const rn_grid *grid, const bool *inside);
 
+/* Whether a base coat covers a place. */
+bool rn_base_coat_covers(const rn_plan *plan, const rn_base *base, double x, double y);
+
 #endif

@@ -26,6 +26,7 @@ struct rn_session {
     rn_session_options options;
     rn_film *film;
     rn_measure *measure;
+    rn_history *history; /* NULL unless asked for */
     int source_count;
     rn_source sources[RN_POURS_MOST];
     double time, end;
@@ -194,17 +195,24 @@ static rn_status set_up_sources(rn_session *session, rn_error *err)
 }
 
 /* Instant bursts that fall due at this very moment. */
-static void pour_at_once(rn_session *session)
+static rn_status pour_at_once(rn_session *session, rn_error *err)
 {
-    for (int k = 0; k < session->source_count; k++) {
+    rn_status status = RN_OK;
+    for (int k = 0; k < session->source_count && status == RN_OK; k++) {
         const rn_source *source = &session->sources[k];
         if (source->open > 0)
             continue;
         double before = session->time > 0 ? rn_source_released(source, nextafter(session->time, -1)) : 0;
         double volume = rn_source_released(source, session->time) - before;
-        if (volume > 0)
-            rn_film_deposit(session->film, k, volume);
+        if (!(volume > 0))
+            continue;
+        if (session->history)
+            status = rn_history_close(session->history, session->film, err);
+        rn_film_deposit(session->film, k, volume);
+        if (session->history && status == RN_OK)
+            status = rn_history_jump(session->history, session->film, err);
     }
+    return status;
 }
 
 static rn_status lay_base(rn_session *session, rn_error *err)
@@ -235,6 +243,8 @@ static rn_status set_up(rn_session *session, rn_error *err)
     film.tolerance = options->tolerance;
     film.threads = options->threads;
     film.kernel = options->kernel;
+    if (options->history)
+        film.step_most = RN_HISTORY_INTERVAL;
     mix_paints(&film, plan);
     if (film.tension == 0)
         film.slip = 0;
@@ -248,8 +258,11 @@ static rn_status set_up(rn_session *session, rn_error *err)
                                 err);
     if (status != RN_OK)
         return status;
-    pour_at_once(session);
-    return look_at_film(session, 0, err);
+    if (options->history)
+        status = rn_history_new(&session->history, session->film, err);
+    if (status == RN_OK)
+        status = pour_at_once(session, err);
+    return status == RN_OK ? look_at_film(session, 0, err) : status;
 }
 
 rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_session_options *options, rn_error *err)
@@ -279,6 +292,7 @@ void rn_session_free(rn_session *session)
 {
     if (!session)
         return;
+    rn_history_free(session->history);
     rn_measure_free(session->measure);
     rn_film_free(session->film);
     rn_plan_free(session->plan);
@@ -316,8 +330,14 @@ rn_status rn_session_step(rn_session *session, rn_error *err)
     if (status != RN_OK)
         return status;
     session->time = from + taken >= limit * (1 - 1e-13) ? limit : from + taken;
-    pour_at_once(session);
-    status = look_at_film(session, from, err);
+    if (session->history)
+        status = rn_history_note(session->history, session->film, taken, err);
+    if (status == RN_OK && session->history && rn_session_done(session))
+        status = rn_history_close(session->history, session->film, err);
+    if (status == RN_OK)
+        status = pour_at_once(session, err);
+    if (status == RN_OK)
+        status = look_at_film(session, from, err);
     session->wall += wall_clock() - begun;
     return status;
 }
@@ -347,6 +367,11 @@ double rn_session_end(const rn_session *session)
 bool rn_session_done(const rn_session *session)
 {
     return session->time >= session->end;
+}
+
+const rn_history *rn_session_history(const rn_session *session)
+{
+    return session->history;
 }
 
 const rn_grid *rn_session_grid(const rn_session *session)

@@ -4,6 +4,7 @@
 
 #include <stdbool.h>
 
+#include "film/history.h"
 #include "plan/plan.h"
 #include "run/forecast.h"
 #include "run/record.h"
@@ -15,6 +16,7 @@ typedef struct rn_session_options {
     int threads;        /* 0: one per processor */
     double until;       /* stop here [s]; NaN: the plan's end */
     double tolerance;   /* of the step control; NaN: by the grid (see film/height.h) */
+    bool history;       /* remember the film's motion, for its layers; steps are then at most 0.2 s */
     const char *kernel; /* "baseline", "avx2", "avx512"; NULL: the best this machine has */
 } rn_session_options;
 
@@ -43,6 +45,9 @@ void rn_session_depth(double *depth, const rn_session *session);
 
 /* The history so far, a copy the caller frees with rn_record_free. */
 rn_status rn_session_record(rn_record **record, const rn_session *session, rn_error *err);
+
+/* What the film's layers are traced through; NULL unless the options asked for it. Valid until the next step. */
+const rn_history *rn_session_history(const rn_session *session);
 
 /* What the painter is told. */
 rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, rn_error *err);

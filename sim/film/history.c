@@ -1,0 +1,329 @@
+/* An interval is kept as 16-bit numbers over the window of wet cells, each of the four quantities with a scale of its
+   own: the rounding of a velocity is at most 1/65000 of the interval's fastest, a micrometre in a whole session. */
+#include "film/history.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "film/state.h"
+
+#define QUANTITIES 4
+#define DRY 1e-6 /* thinner film has no velocity worth keeping [m] */
+
+typedef struct interval {
+    double end;         /* [s] */
+    int i0, i1, j0, j1; /* window */
+    float unit[QUANTITIES];
+    int16_t *numbers; /* (j1-j0)*(i1-i0)*QUANTITIES, owned */
+} interval;
+
+struct rn_history {
+    rn_grid grid;
+    double now, begun; /* time reached; when the interval at hand began [s] */
+    double *before;    /* depth when it began, ny*nx [m] */
+    double *qx, *qy;   /* integrals of the fluxes over it, ny*nx of cell means [m2] */
+    double *spread;    /* of div q [m] */
+    double *feed;      /* of s [m] */
+    float *motion;     /* the interval's means, QUANTITIES per cell, before they are packed */
+    float *greatest;   /* per row and quantity */
+    int count, size;
+    interval *intervals;
+    long bytes;
+};
+
+static long cell_count(const rn_history *history)
+{
+    return (long)history->grid.nx * history->grid.ny;
+}
+
+static void begin_interval(rn_history *history, const rn_film *film)
+{
+    size_t bytes = (size_t)cell_count(history) * sizeof(double);
+    rn_film_get(history->before, film);
+    memset(history->qx, 0, bytes);
+    memset(history->qy, 0, bytes);
+    memset(history->spread, 0, bytes);
+    memset(history->feed, 0, bytes);
+    history->begun = history->now;
+}
+
+rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *err)
+{
+    rn_history *made = calloc(1, sizeof *made);
+    if (made) {
+        made->grid = *rn_film_grid(film);
+        double **fields[] = {&made->before, &made->qx, &made->qy, &made->spread, &made->feed};
+        for (int f = 0; f < 5; f++)
+            *fields[f] = calloc((size_t)cell_count(made), sizeof(double));
+    }
+    if (made) {
+        made->motion = calloc((size_t)cell_count(made) * QUANTITIES, sizeof *made->motion);
+        made->greatest = calloc((size_t)made->grid.ny * QUANTITIES, sizeof *made->greatest);
+    }
+    if (!made || !made->motion || !made->greatest || !made->before || !made->qx || !made->qy || !made->spread ||
+        !made->feed) {
+        rn_history_free(made);
+        return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+    }
+    begin_interval(made, film);
+    *history = made;
+    return RN_OK;
+}
+
+void rn_history_free(rn_history *history)
+{
+    if (!history)
+        return;
+    for (int k = 0; k < history->count; k++)
+        free(history->intervals[k].numbers);
+    free(history->intervals);
+    free(history->motion);
+    free(history->greatest);
+    free(history->before);
+    free(history->qx);
+    free(history->qy);
+    free(history->spread);
+    free(history->feed);
+    free(history);
+}
+
+/* A job on the rows of the window, shared among the film's team. */
+typedef struct rows_job {
+    rn_history *history;
+    const rn_film *film;
+    const interval *kept;
+    double scale; /* dt, or 1 per length */
+} rows_job;
+
+static void add_row(void *context, int block, int member)
+{
+    (void)member;
+    const rows_job *job = context;
+    const rn_film *film = job->film;
+    const int j = film->j0 + block;
+    const size_t first = RN_AT(film, 0, j), up = (size_t)film->stride;
+    const long row = (long)j * job->history->grid.nx;
+    const double *restrict qx = film->qx + first, *restrict qy = film->qy + first;
+    double *restrict sum_x = job->history->qx + row, *restrict sum_y = job->history->qy + row;
+    double *restrict spread = job->history->spread + row, *restrict feed = job->history->feed + row;
+    const double half = 0.5 * job->scale, per_dx = job->scale * film->rule_x.per_d,
+                 per_dy = job->scale * film->rule_y.per_d;
+    for (int i = film->row[j].from; i < film->row[j].to; i++) {
+        sum_x[i] += half * (qx[i] + qx[i + 1]);
+        sum_y[i] += half * (qy[i] + qy[i + (long)up]);
+        spread[i] += (qx[i + 1] - qx[i]) * per_dx + (qy[i + (long)up] - qy[i]) * per_dy;
+    }
+    if (film->source_on)
+        for (int i = film->row[j].from; i < film->row[j].to; i++)
+            feed[i] += job->scale * film->source[first + (size_t)i];
+}
+
+static void add_step(rn_history *history, const rn_film *film, double dt)
+{
+    rows_job job = {history, film, NULL, dt};
+    rn_team_share(film->team, film->j1 - film->j0, add_row, &job);
+}
+
+static double mean_depth(const rn_history *history, const rn_film *film, int i, int j)
+{
+    if (i < film->row[j].from || i >= film->row[j].to)
+        return 0;
+    return 0.5 * (history->before[(long)j * history->grid.nx + i] + film->h[RN_AT(film, i, j)]);
+}
+
+static rn_motion_cell motion_of_wet(const rn_history *history, long cell, double depth, double per_time)
+{
+    double scale = per_time / depth;
+    return (rn_motion_cell){(float)(history->qx[cell] * scale), (float)(history->qy[cell] * scale),
+                            (float)(history->spread[cell] * scale), (float)(history->feed[cell] * scale)};
+}
+
+/* The four means of one cell. A dry cell beside wet ones moves as they do on the whole: between the two, the film's
+   front then has the film's speed and not half of it. */
+static rn_motion_cell motion_of(const rn_history *history, const rn_film *film, int i, int j, double per_time)
+{
+    static const int step_x[4] = {-1, 1, 0, 0}, step_y[4] = {0, 0, -1, 1};
+    double depth = mean_depth(history, film, i, j);
+    if (depth > DRY)
+        return motion_of_wet(history, (long)j * history->grid.nx + i, depth, per_time);
+    rn_motion_cell sum = {0};
+    int count = 0;
+    for (int k = 0; k < 4; k++) {
+        int x = i + step_x[k], y = j + step_y[k];
+        if (y < film->j0 || y >= film->j1)
+            continue;
+        depth = mean_depth(history, film, x, y);
+        if (!(depth > DRY))
+            continue;
+        rn_motion_cell beside = motion_of_wet(history, (long)y * history->grid.nx + x, depth, per_time);
+        sum.u += beside.u;
+        sum.v += beside.v;
+        count++;
+    }
+    if (count > 0) {
+        sum.u /= (float)count;
+        sum.v /= (float)count;
+    }
+    return sum;
+}
+
+static void mean_row(void *context, int block, int member)
+{
+    (void)member;
+    const rows_job *job = context;
+    const rn_film *film = job->film;
+    const int j = film->j0 + block;
+    float greatest[QUANTITIES] = {0};
+    for (int i = film->row[j].from; i < film->row[j].to; i++) {
+        rn_motion_cell cell = motion_of(job->history, film, i, j, job->scale);
+        float *parts = job->history->motion + ((long)j * job->history->grid.nx + i) * QUANTITIES;
+        memcpy(parts, &cell, sizeof cell);
+        for (int q = 0; q < QUANTITIES; q++)
+            greatest[q] = fabsf(parts[q]) > greatest[q] ? fabsf(parts[q]) : greatest[q];
+    }
+    memcpy(job->history->greatest + j * QUANTITIES, greatest, sizeof greatest);
+}
+
+static void pack_row(void *context, int block, int member)
+{
+    (void)member;
+    const rows_job *job = context;
+    const interval *kept = job->kept;
+    const int j = kept->j0 + block, width = kept->i1 - kept->i0;
+    const rn_span row = job->film->row[j];
+    const float *parts = job->history->motion + ((long)j * job->history->grid.nx + row.from) * QUANTITIES;
+    int16_t *numbers = kept->numbers + ((long)block * width + row.from - kept->i0) * QUANTITIES;
+    float per_unit[QUANTITIES];
+    for (int q = 0; q < QUANTITIES; q++)
+        per_unit[q] = kept->unit[q] > 0 ? 1 / kept->unit[q] : 0;
+    for (int i = row.from; i < row.to; i++, parts += QUANTITIES, numbers += QUANTITIES)
+        for (int q = 0; q < QUANTITIES; q++) {
+            float scaled = parts[q] * per_unit[q];
+            numbers[q] = (int16_t)(scaled + (scaled < 0 ? -0.5f : 0.5f));
+        }
+}
+
+static void pack(interval *kept, rn_history *history, const rn_film *film, double per_time)
+{
+    rows_job job = {history, film, kept, per_time};
+    rn_team_share(film->team, kept->j1 - kept->j0, mean_row, &job);
+    for (int q = 0; q < QUANTITIES; q++) {
+        float greatest = 0;
+        for (int j = kept->j0; j < kept->j1; j++)
+            greatest = fmaxf(greatest, history->greatest[j * QUANTITIES + q]);
+        kept->unit[q] = greatest / 32767.0f;
+    }
+    rn_team_share(film->team, kept->j1 - kept->j0, pack_row, &job);
+}
+
+static rn_status keep_interval(rn_history *history, const rn_film *film, double per_time, rn_error *err)
+{
+    if (history->count == history->size) {
+        int size = history->size ? 2 * history->size : 256;
+        interval *more = realloc(history->intervals, (size_t)size * sizeof *more);
+        if (!more)
+            return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+        history->intervals = more;
+        history->size = size;
+    }
+    interval *kept = &history->intervals[history->count];
+    *kept = (interval){.end = history->now, .i0 = film->i0, .i1 = film->i1, .j0 = film->j0, .j1 = film->j1};
+    size_t numbers = (size_t)(kept->i1 - kept->i0) * (size_t)(kept->j1 - kept->j0) * QUANTITIES;
+    kept->numbers = calloc(numbers + 1, sizeof *kept->numbers);
+    if (!kept->numbers)
+        return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+    history->bytes += (long)(numbers * sizeof *kept->numbers);
+    history->count++;
+    pack(kept, history, film, per_time);
+    begin_interval(history, film);
+    return RN_OK;
+}
+
+rn_status rn_history_close(rn_history *history, const rn_film *film, rn_error *err)
+{
+    double length = history->now - history->begun;
+    return length > 0 ? keep_interval(history, film, 1 / length, err) : RN_OK;
+}
+
+rn_status rn_history_jump(rn_history *history, const rn_film *film, rn_error *err)
+{
+    /* A cell's motion is divided by the mean depth over the interval; this undoes it. */
+    for (int j = film->j0; j < film->j1; j++)
+        for (int i = film->row[j].from; i < film->row[j].to; i++) {
+            const long cell = (long)j * history->grid.nx + i;
+            double was = history->before[cell], is = film->h[RN_AT(film, i, j)];
+            history->feed[cell] = is > 0 ? (is - was) / is * 0.5 * (was + is) : 0;
+        }
+    return keep_interval(history, film, 1, err);
+}
+
+rn_status rn_history_note(rn_history *history, const rn_film *film, double dt, rn_error *err)
+{
+    add_step(history, film, dt);
+    history->now += dt;
+    return history->now - history->begun >= RN_HISTORY_INTERVAL * (1 - 1e-9) ? rn_history_close(history, film, err)
+                                                                             : RN_OK;
+}
+
+const rn_grid *rn_history_grid(const rn_history *history)
+{
+    return &history->grid;
+}
+
+int rn_history_count(const rn_history *history)
+{
+    return history->count;
+}
+
+double rn_history_time(const rn_history *history, int index)
+{
+    return index > 0 ? history->intervals[index - 1].end : 0;
+}
+
+long rn_history_bytes(const rn_history *history)
+{
+    return history->bytes;
+}
+
+int rn_history_find(const rn_history *history, double t)
+{
+    int low = -1, high = history->count; /* begins before t; does not */
+    while (high - low > 1) {
+        int middle = (low + high) / 2;
+        if (rn_history_time(history, middle) < t)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+typedef struct reading {
+    rn_motion_cell *cells;
+    const rn_grid *grid;
+    const interval *from;
+} reading;
+
+static void read_row(void *context, int j, int member)
+{
+    (void)member;
+    const reading *job = context;
+    const interval *from = job->from;
+    const int nx = job->grid->nx;
+    rn_motion_cell *row = job->cells + (long)j * nx;
+    memset(row, 0, (size_t)nx * sizeof *row);
+    if (j < from->j0 || j >= from->j1)
+        return;
+    const int16_t *numbers = from->numbers + (long)(j - from->j0) * (from->i1 - from->i0) * QUANTITIES;
+    for (int i = from->i0; i < from->i1; i++, numbers += QUANTITIES)
+        row[i] = (rn_motion_cell){from->unit[0] * (float)numbers[0], from->unit[1] * (float)numbers[1],
+                                  from->unit[2] * (float)numbers[2], from->unit[3] * (float)numbers[3]};
+}
+
+void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index, rn_team *team)
+{
+    reading job = {cells, &history->grid, &history->intervals[index]};
+    rn_team_share(team, history->grid.ny, read_row, &job);
+}

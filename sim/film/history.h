@@ -1,0 +1,47 @@
+/* The film's motion, remembered: for every interval of time the mean velocity in each cell, how fast the film there
+   spreads thin, and how fast sources feed it. Made from the fluxes of the accepted steps, so that depths close. */
+#ifndef RN_FILM_HISTORY_H
+#define RN_FILM_HISTORY_H
+
+#include "base/error.h"
+#include "base/parallel.h"
+#include "film/height.h"
+
+/* Longest interval that keeps bands in place [s]; steps are to be no longer. */
+#define RN_HISTORY_INTERVAL 0.2
+
+typedef struct rn_history rn_history;
+
+/* What is remembered in a cell, means over an interval. */
+typedef struct rn_motion_cell {
+    float u, v;   /* depth-mean velocity, q/h [m/s] */
+    float spread; /* div q / h [1/s] */
+    float feed;   /* s / h, all sources [1/s] */
+} rn_motion_cell;
+
+/* For a film of this grid; starts at time 0. */
+rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *err);
+void rn_history_free(rn_history *history);
+
+/* Takes in the step of length dt [s] that the film has just made. */
+rn_status rn_history_note(rn_history *history, const rn_film *film, double dt, rn_error *err);
+
+/* Ends the interval at hand, if it has begun: intervals then end at this moment. */
+rn_status rn_history_close(rn_history *history, const rn_film *film, rn_error *err);
+
+/* After paint has been laid down at once: an interval of no length whose `feed` is the share of the new film that is
+   new paint [-]. The interval before must have been closed. */
+rn_status rn_history_jump(rn_history *history, const rn_film *film, rn_error *err);
+
+const rn_grid *rn_history_grid(const rn_history *history);
+int rn_history_count(const rn_history *history);              /* intervals */
+double rn_history_time(const rn_history *history, int index); /* when interval `index` begins; count: the end [s] */
+long rn_history_bytes(const rn_history *history);
+
+/* The last interval that begins before t; -1 if none does. */
+int rn_history_find(const rn_history *history, double t);
+
+/* One interval's cells, ny*nx row-major. */
+void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index, rn_team *team);
+
+#endif
