@@ -2,7 +2,7 @@
    [jeffreys1930] Jeffreys 1930, Proc. Camb. Phil. Soc. 26:204: a draining vertical film is sqrt(mu x/(rho g t)) deep at x
      below its top, its mean over a height H two thirds of the depth at the foot (confirmed for the profile; the mean by
      quadrature).
-   [huppert1982b] Huppert 1982, Nature 300:427: a fixed volume A per width creeps down to (9 A^2 g t/(4 nu))^(1/3). */
+   [huppert1982slope] Huppert 1982, Nature 300:427: a fixed volume A per width creeps down to (9 A^2 g t/(4 nu))^(1/3). */
 #include "check.h"
 
 #include "base/physical.h"
