@@ -357,6 +357,8 @@ static rn_status fail_bare(const char *text, rn_dimension dimension, rn_error *e
 {
     char quoted[RN_QUOTE_SIZE];
     rn_text_quote(quoted, text);
+    for (size_t n = strlen(quoted); n > 0 && quoted[n - 1] == ' '; n--)
+        quoted[n - 1] = '\0';
     const char *unit = own_unit(dimension)->name;
     return rn_fail(err, RN_E_PLAN, "'%s' needs a unit: write for example %s %s", quoted, quoted, unit);
 }
