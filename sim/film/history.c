@@ -183,7 +183,7 @@ static void mean_row(void *context, int block, int member)
         for (int q = 0; q < QUANTITIES; q++)
             greatest[q] = fabsf(parts[q]) > greatest[q] ? fabsf(parts[q]) : greatest[q];
     }
-    memcpy(job->history->greatest + j * QUANTITIES, greatest, sizeof greatest);
+    memcpy(job->history->greatest + (long)j * QUANTITIES, greatest, sizeof greatest);
 }
 
 static void pack_row(void *context, int block, int member)

@@ -68,7 +68,7 @@ static inline rn_motion_cell sample(const trace *t, float x, float y)
     float fy = clamped((y - t->y0) * t->per_dy - 0.5f, (float)t->grid->ny - 1.001f);
     int i = (int)fx, j = (int)fy;
     float a = fx - (float)i, b = fy - (float)j;
-    const float *p = (const float *)(t->cells + (long)j * t->grid->nx + i), *q = p + 4 * t->grid->nx;
+    const float *p = (const float *)(t->cells + (long)j * t->grid->nx + i), *q = p + 4L * t->grid->nx;
     float mixed[4];
     for (int k = 0; k < 4; k++) {
         float low = p[k] + a * (p[k + 4] - p[k]), high = q[k] + a * (q[k + 4] - q[k]);

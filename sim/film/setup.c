@@ -98,10 +98,10 @@ static rn_status find_inside(rn_film *film, rn_error *err)
     const rn_grid *grid = &film->grid;
     film->inside = calloc((size_t)grid->nx * (size_t)grid->ny, sizeof *film->inside);
     film->row_full = calloc((size_t)grid->ny, sizeof *film->row_full);
-    film->row = calloc((size_t)(grid->ny + RN_LANES), sizeof *film->row);
-    film->column = calloc((size_t)(grid->nx + RN_LANES), sizeof *film->column);
-    film->strip_error = calloc((size_t)(grid->nx / RN_LANES + 2), sizeof *film->strip_error);
-    film->block_negative = calloc((size_t)(grid->ny / RN_LANES + 2), sizeof *film->block_negative);
+    film->row = calloc((size_t)grid->ny + RN_LANES, sizeof *film->row);
+    film->column = calloc((size_t)grid->nx + RN_LANES, sizeof *film->column);
+    film->strip_error = calloc((size_t)grid->nx / RN_LANES + 2, sizeof *film->strip_error);
+    film->block_negative = calloc((size_t)grid->ny / RN_LANES + 2, sizeof *film->block_negative);
     if (!film->inside || !film->row_full || !film->row || !film->column || !film->strip_error || !film->block_negative)
         return rn_fail(err, RN_E_MEMORY, "no memory for the panel's outline");
     double radius = 0.5 * grid->nx * grid->dx;

@@ -152,3 +152,33 @@ void rn_plan_based(double *volumes, const rn_plan *plan)
         volumes[base->paint] += isnan(base->volume) ? base->depth * base_area(plan, base) : base->volume;
     }
 }
+
+rn_paint rn_plan_mixture(double *volume, const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST];
+    rn_law laws[RN_PAINTS_MOST];
+    rn_paint sum = {.name = ""};
+    *volume = 0;
+    rn_plan_poured(volumes, plan);
+    rn_plan_based(based, plan);
+    for (int p = 0; p < plan->paint_count; p++) {
+        const rn_paint *paint = &plan->paints[p];
+        double v = volumes[p] += based[p];
+        laws[p] = paint->law;
+        if (!(v > 0))
+            continue;
+        *volume += v;
+        sum.density += v * paint->density;
+        sum.tension += v * paint->tension;
+        sum.solids += v * paint->solids;
+        sum.price += v * paint->price;
+    }
+    if (!(*volume > 0))
+        return plan->paints[0];
+    sum.law = rn_law_mixed(laws, volumes, plan->paint_count);
+    sum.density /= *volume;
+    sum.tension /= *volume;
+    sum.solids /= *volume;
+    sum.price /= *volume;
+    return sum;
+}

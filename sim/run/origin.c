@@ -43,19 +43,6 @@ static int front_paint(const rn_plan *plan, const rn_source *sources, double x, 
     return paint;
 }
 
-static double mixed_power(const rn_plan *plan)
-{
-    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST];
-    rn_law laws[RN_PAINTS_MOST];
-    rn_plan_poured(volumes, plan);
-    rn_plan_based(based, plan);
-    for (int p = 0; p < plan->paint_count; p++) {
-        volumes[p] += based[p];
-        laws[p] = plan->paints[p].law;
-    }
-    return rn_law_mixed(laws, volumes, plan->paint_count).power;
-}
-
 static void lay_lattice(const rn_tracers *points, const rn_plan *plan, int nx, int ny, double sigma)
 {
     for (int j = 0; j < ny; j++)
@@ -77,8 +64,12 @@ rn_status rn_origin_lattice(unsigned char *paints, long *unknown, int nx, int ny
     rn_tracers points = {.count = (long)count};
     float *numbers = malloc(4 * count * sizeof *numbers);
     points.source = malloc(count * sizeof *points.source);
-    rn_status status = numbers && points.source ? rn_team_new(&team, threads, err)
-                                                : rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
+    if (!numbers || !points.source) {
+        free(numbers);
+        free(points.source);
+        return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
+    }
+    rn_status status = rn_team_new(&team, threads, err);
     if (status == RN_OK) {
         points.x = numbers;
         points.y = numbers + count;
@@ -87,7 +78,9 @@ rn_status rn_origin_lattice(unsigned char *paints, long *unknown, int nx, int ny
         for (int p = 0; p < plan->pour_count; p++)
             sources[p] = rn_pour_source(plan, &plan->pours[p]);
         lay_lattice(&points, plan, nx, ny, sigma);
-        status = rn_layers_trace(&points, history, sources, plan->pour_count, mixed_power(plan), t, 0, team, err);
+        double volume;
+        status = rn_layers_trace(&points, history, sources, plan->pour_count, rn_plan_mixture(&volume, plan).law.power,
+                                 t, 0, team, err);
     }
     if (status == RN_OK) {
         *unknown = 0;

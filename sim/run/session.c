@@ -154,27 +154,6 @@ static rn_status look_at_film(rn_session *session, double from, rn_error *err)
     return keep_moment(session, &look, err);
 }
 
-/* One liquid for the whole film: all the paint of the plan mixed. */
-static void mix_paints(rn_film_options *film, const rn_plan *plan)
-{
-    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST], sum = 0, density = 0, tension = 0;
-    rn_law laws[RN_PAINTS_MOST];
-    rn_plan_poured(volumes, plan);
-    rn_plan_based(based, plan);
-    for (int p = 0; p < plan->paint_count; p++) {
-        volumes[p] += based[p];
-        laws[p] = plan->paints[p].law;
-        sum += volumes[p];
-        density += volumes[p] * plan->paints[p].density;
-        tension += volumes[p] * plan->paints[p].tension;
-    }
-    if (sum > 0) {
-        film->law = rn_law_mixed(laws, volumes, plan->paint_count);
-        film->density = density / sum;
-        film->tension = tension / sum;
-    }
-}
-
 static double shape_of_source(const void *context, double x, double y)
 {
     return rn_source_shape(context, x, y);
@@ -245,7 +224,11 @@ static rn_status set_up(rn_session *session, rn_error *err)
     film.kernel = options->kernel;
     if (options->history)
         film.step_most = RN_HISTORY_INTERVAL;
-    mix_paints(&film, plan);
+    double volume;
+    const rn_paint mixture = rn_plan_mixture(&volume, plan); /* one liquid for the whole film */
+    film.law = mixture.law;
+    film.density = mixture.density;
+    film.tension = mixture.tension;
     if (film.tension == 0)
         film.slip = 0;
     status = rn_film_new(&session->film, &film, err);
@@ -438,31 +421,12 @@ static void survey(rn_forecast *forecast, const rn_session *session)
     forecast->mean = sum / (double)count;
 }
 
-/* Price and solids of the plan's paint as one mixture; NaN where a paint that is used has no price. */
-static void cost(double *price, double *solids, const rn_plan *plan)
-{
-    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST], sum = 0;
-    rn_plan_poured(volumes, plan);
-    rn_plan_based(based, plan);
-    *price = *solids = 0;
-    for (int p = 0; p < plan->paint_count; p++) {
-        double volume = volumes[p] + based[p];
-        if (volume <= 0)
-            continue;
-        *price += volume * plan->paints[p].price;
-        *solids += volume * plan->paints[p].solids;
-        sum += volume;
-    }
-    *price = sum > 0 ? *price / sum : NAN;
-    *solids = sum > 0 ? *solids / sum : 0;
-}
-
 rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, rn_error *err)
 {
     const rn_plan *plan = session->plan;
     const rn_film *film = session->film;
-    double price, solids;
-    cost(&price, &solids, plan);
+    double volume;
+    const rn_paint mixture = rn_plan_mixture(&volume, plan);
     rn_forecast f = {
         .cover = plan->cover,
         .covered = !isnan(session->covered.at),
@@ -489,8 +453,8 @@ rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, 
         return status;
     memcpy(f.title, plan->title, sizeof f.title);
     f.on_panel = rn_film_volume(film) + f.on_sides;
-    f.run_off_cost = price * f.run_off;
-    f.poured_cost = price * (f.base + f.poured);
+    f.run_off_cost = mixture.price * f.run_off;
+    f.poured_cost = mixture.price * (f.base + f.poured);
     rn_film_run_off(f.run_off_by_side, film);
     long stride;
     const double *depth = rn_film_depth(film, &stride);
@@ -499,7 +463,7 @@ rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, 
     for (int c = 0; c < RN_CORNERS; c++)
         f.corners[c] = (rn_corner_outcome){session->corners[c].at, look.corner[c]};
     survey(&f, session);
-    rn_drying_wet_band(&f.wet_least, &f.wet_most, f.mean, solids);
+    rn_drying_wet_band(&f.wet_least, &f.wet_most, f.mean, mixture.solids);
     rn_warn_all(&f, plan, session->moments, session->moment_count);
     *forecast = f;
     return RN_OK;

@@ -34,19 +34,17 @@ static mixture mix(const rn_plan *plan)
     double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST];
     rn_law laws[RN_PAINTS_MOST];
     mixture mixed = {.spread = 1};
+    const rn_paint all = rn_plan_mixture(&mixed.volume, plan);
+    mixed.density = all.density;
+    mixed.law = all.law;
     rn_plan_poured(volumes, plan);
     rn_plan_based(based, plan);
     for (int i = 0; i < plan->paint_count; i++) {
         volumes[i] += based[i];
         laws[i] = plan->paints[i].law;
-        mixed.volume += volumes[i];
-        mixed.density += volumes[i] * plan->paints[i].density;
     }
-    if (mixed.volume > 0) {
-        mixed.density /= mixed.volume;
+    if (mixed.volume > 0)
         mixed.spread = rn_law_spread(laws, volumes, plan->paint_count);
-        mixed.law = rn_law_mixed(laws, volumes, plan->paint_count);
-    }
     return mixed;
 }
 
@@ -96,6 +94,22 @@ static void warn_moving(rn_forecast *forecast)
     if (forecast->complete && forecast->still_moving > RN_WARN_MOVING)
         warn(forecast, "At the end the paint still moves at %.*f mm per minute; a later 'end' tells where it settles.",
              forecast->still_moving < RN_WARN_MOVING * 10 ? 1 : 0, forecast->still_moving * 60e3);
+}
+
+/* A base coat that hides by itself is no answer to whether the pour reaches the corners. */
+static void warn_base(rn_forecast *forecast, const rn_plan *plan)
+{
+    double depth = 0;
+    for (int i = 0; i < plan->base_count; i++) {
+        const rn_base *base = &plan->bases[i];
+        if (base->kind == RN_BASE_ALL)
+            depth += isnan(base->depth) ? base->volume / rn_panel_area(&plan->panel) : base->depth;
+    }
+    if (depth >= plan->cover && plan->pour_count > 0)
+        warn(forecast,
+             "The base coat, %.2g mm, counts as covered by itself; a corner that is no deeper has not been reached by "
+             "the pour.",
+             depth * 1e3);
 }
 
 static void warn_unjudged(rn_forecast *forecast, const rn_plan *plan)
@@ -230,5 +244,6 @@ void rn_warn_all(rn_forecast *forecast, const rn_plan *plan, const rn_moment *mo
     warn_spread(forecast, &mixed);
     warn_validity(forecast, plan, &mixed, moments, count);
     warn_angle(forecast, plan);
+    warn_base(forecast, plan);
     warn_unjudged(forecast, plan);
 }

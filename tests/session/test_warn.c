@@ -156,7 +156,19 @@ static void a_wide_advancing_angle(void **state)
     q->plan->panel.advance = 40 * DEGREE;
     says(q, "An advancing angle of 40 deg is beyond");
     q->plan->base_count = 1; /* no dry ground is left */
-    q->plan->bases[0] = (rn_base){.paint = 0, .kind = RN_BASE_ALL, .volume = NAN, .depth = 0.3e-3};
+    q->plan->bases[0] = (rn_base){.paint = 0, .kind = RN_BASE_ALL, .volume = NAN, .depth = 0.1e-3};
+    says(q, NULL);
+}
+
+static void a_base_coat_that_covers_by_itself(void **state)
+{
+    quiet *q = *state;
+    q->plan->base_count = 1;
+    q->plan->bases[0] = (rn_base){.paint = 0, .kind = RN_BASE_ALL, .volume = NAN, .depth = 0.9 * q->plan->cover};
+    says(q, NULL);
+    q->plan->bases[0].depth = 0.3e-3;
+    says(q, "The base coat, 0.3 mm, counts as covered by itself");
+    q->plan->bases[0].kind = RN_BASE_CORNERS;
     says(q, NULL);
 }
 
@@ -281,6 +293,7 @@ int main(void)
         WATCHED(too_little_paint),
         WATCHED(what_is_not_judged),
         WATCHED(a_wide_advancing_angle),
+        WATCHED(a_base_coat_that_covers_by_itself),
         WATCHED(coriolis_number),
         WATCHED(reynolds_number),
         WATCHED(thin_paint_on_a_steep_slope),
