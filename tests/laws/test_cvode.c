@@ -275,18 +275,26 @@ static void report(const char *name, double tolerance, const outcome *end)
            tolerance, 100.0 * end->coverage, 1e6 * end->run_off, end->steps, end->work);
 }
 
-/* At the tolerance of the default grid, 3e-3, and at that of preview grids, 1e-2, which is known to be coarser: 0.12
-   points of coverage and 0.49 % of the volume at 64 cells when this was written. */
+static void report_off(const char *name, const outcome *film, const outcome *reference, double volume)
+{
+    printf("%s is off by %.2f %% of the depth, %+.3f points of coverage, %+.3f %% of the volume in run-off\n", name,
+           100.0 * misfit(film, reference), 100.0 * (film->coverage - reference->coverage),
+           100.0 * (film->run_off - reference->run_off) / volume);
+}
+
+/* The film is held to 0.1 points of coverage and 0.5 % of what is poured at the tolerance of the default grid of 256
+   cells, 3e-3, though on 64 cells, for CVODE's sake. Left to itself the film takes 1e-2 on grids as coarse as this one:
+   those are for previews, whose cells cost more run-off than their steps do, and are held to 0.2 points and 0.75 %. */
 static void a_session_ends_as_the_reference_does(void **state)
 {
     (void)state;
     scene at = painters_session();
-    outcome film = run_film(&at, 64, 3e-3), preview = run_film(&at, 64, 1e-2), reference = run_cvode(&at, 64, 1e-4);
+    outcome film = run_film(&at, 64, 3e-3), preview = run_film(&at, 64, NAN), reference = run_cvode(&at, 64, 1e-4);
     report("film", 3e-3, &film);
-    report("film", 1e-2, &preview);
+    report("film, left to itself", NAN, &preview);
     report("CVODE", 1e-4, &reference);
-    printf("depth differs by %.3g %%, preview by %.3g %%\n", 100.0 * misfit(&film, &reference),
-           100.0 * misfit(&preview, &reference));
+    report_off("film", &film, &reference, at.source.volume);
+    report_off("film, left to itself,", &preview, &reference, at.source.volume);
     check_within(film.coverage, reference.coverage, 1e-3);
     check_within(film.run_off, reference.run_off, 5e-3 * at.source.volume);
     check_within(preview.coverage, reference.coverage, 2e-3);
@@ -296,11 +304,12 @@ static void a_session_ends_as_the_reference_does(void **state)
     outcome_free(&reference);
 }
 
-/* CVODE gets the best of its tolerances: the fastest run not worse than one and a half times the film's error. */
+/* CVODE gets the best of its tolerances: the fastest run not worse than one and a half times the film's error. At 1e-3
+   it took more steps and five times as long as at 7e-4, and was worse than that. */
 static void the_film_is_twenty_times_as_fast_at_equal_error(void **state)
 {
     (void)state;
-    static const double ladder[] = {1e-3, 3e-4, 1e-4, 1e-5};
+    static const double ladder[] = {7e-4, 3e-4, 1e-4, 1e-5};
     const bool whole = getenv("RUNNEL_TEST_LONG") != NULL;
     const int count = whole ? 4 : 3;
     scene at = painters_session();
