@@ -3,10 +3,12 @@
    A sharp edge pins the film to h0 = 2 l_c sin((90 deg + theta)/2) [oliver1977]; where paint has gone over,
    the wetted edge holds only h1 = 2 l_c sin(theta/2). Beyond the threshold thr
 
-     q = M(h) ( f_n min(1, (h - thr)/(0.1 thr)) + rho g_n (h - thr)/l_c ).
+     q = q(h, G),    G = f_n min(1, (h - thr)/(0.1 thr)) + rho g_n (h - thr)/l_c
+
+   with the film's own law q(h, G), f_n the body force outward; nothing comes back in.
 
    thr moves from h0 to h1 with the play operator s = max over history of clamp((h - h0)/(0.1 h0), 0, 1),
-   thr = h0 + s (h1 - h0); s falls back as h/(0.5 h1) where the edge drains. Open edges hold nothing. */
+   thr = h0 + s (h1 - h0); where the edge drains below 0.5 h1, s is at most h/(0.5 h1). Open edges hold nothing. */
 #ifndef RN_FILM_EDGE_H
 #define RN_FILM_EDGE_H
 
@@ -21,7 +23,7 @@
 #define RN_EDGE_SPILL_RANGE 0.1    /* the threshold falls from h0 to h1 while h rises by this share of h0 */
 #define RN_EDGE_RAMP 0.1           /* body force acts in full from thr (1 + this) */
 #define RN_EDGE_DRAINED 0.5        /* the edge begins to forget its spill where h < this share of h1 */
-#define RN_EDGE_LEAST_HOLD 0.05e-3 /* h1 is never less [m] */
+#define RN_EDGE_LEAST_HOLD 0.05e-3 /* neither h0 nor h1 is ever less [m] */
 
 typedef struct rn_edge_face {
     int i, j;                        /* the cell inside */
@@ -41,7 +43,7 @@ typedef struct rn_edges {
     double capillary_length; /* l_c [m] */
     double half_cell;        /* open edges: distance from the cell's middle to the rim [m] */
     double side;             /* height of the sides [m] */
-    double density;
+    double density;          /* [kg/m3] */
     rn_law law;
     int count;
     rn_edge_face *faces; /* sorted by row */

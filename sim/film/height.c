@@ -18,8 +18,8 @@
 
      q = 1/2 [ q(h) + tau lin(w1, k1) + q(h1) + tau lin(w2, k2) ],   h' = h - dt div q + dt s
 
-   (w: after the x-sweep, used on x-faces; k: after both, used on y-faces; each sweep adds its own part), so that volume closes to rounding and what
-   leaves over each edge is known. Where a cell would fall below 0 its outgoing fluxes are scaled. */
+   (w: after the x-sweep, used on x-faces; k: after both, used on y-faces; each sweep adds its own part), so that volume
+   closes to rounding and what leaves over each edge is known. Where a cell would fall below 0 its outgoing fluxes are scaled. */
 #include "film/height.h"
 
 #include <math.h>

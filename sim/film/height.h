@@ -21,26 +21,26 @@ typedef struct rn_film_options {
     rn_law law;     /* of the one liquid the film is made of */
     double density; /* [kg/m3] */
     double tension; /* [N/m] */
-    double advance; /* advancing angle on the dry ground [rad]; 0: the front is not held */
+    double advance; /* advancing angle on the dry ground [rad]; 0, like tension 0: the front is not held */
     rn_edge_kind edges;
     double side;        /* height of the sides, wrapped edges [m] */
     double tolerance;   /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 at 256, 2e-3 from 512 on */
-    double step_most;   /* longest step [s]; 0.5 */
-    double slip;        /* slip length of the moving front [m]; 60e-6; 0: off */
+    double step_most;   /* no step is longer [s]; 0.5 */
+    double slip;        /* slip length of the moving front [m]; 60e-6; 0, like tension 0: off */
     int threads;        /* 0: one per processor */
     const char *kernel; /* NULL: the best this machine has */
 } rn_film_options;
 
 rn_film_options rn_film_defaults(void);
 
-/* Body force and arrivals over one step. */
+/* Gravity in the panel's frame and the panel's turning, steady over one step. */
 typedef struct rn_film_input {
-    double gravity_x, gravity_y, gravity_normal; /* [m/s2] */
-    double rate, acceleration;                   /* turning about the panel's centre [rad/s, rad/s2] */
+    double gravity_x, gravity_y, gravity_normal; /* along the panel, and pressing the film onto it [m/s2] */
+    double rate, acceleration; /* turning about the panel's centre, counter-clockwise [rad/s, rad/s2] */
 } rn_film_input;
 
-/* Asked once per attempted step: the forces at the step's middle, and volumes[sources] = what each source
-   lets out over [t0, t1] [m3]. */
+/* Asked once per attempted step, and again if it is rejected: the forces at the step's middle, and volumes[sources] =
+   what each source lets out over [t0, t1] [m3]. */
 typedef void rn_film_drive(rn_film_input *input, double *volumes, void *context, double t0, double t1);
 
 rn_status rn_film_new(rn_film **film, const rn_film_options *options, rn_error *err);
@@ -55,7 +55,8 @@ rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *co
 /* Lays volume [m3] down at once with the shape of a source. */
 void rn_film_deposit(rn_film *film, int source, double volume);
 
-/* Depth, nx*ny row-major [m]. Set replaces the whole film (cells outside a disc are ignored). */
+/* Depth, ny*nx row-major, row 0 at the front [m]. Set replaces the whole film on the face (cells outside a disc are
+   ignored; what has run off stays counted). */
 void rn_film_set(rn_film *film, const double *depth);
 void rn_film_get(double *depth, const rn_film *film);
 
@@ -76,15 +77,18 @@ long rn_film_steps(const rn_film *film);
 long rn_film_rejected(const rn_film *film);
 const bool *rn_film_inside(const rn_film *film); /* ny*nx; owned by the film */
 
-/* Speed of the face, 99th percentile over cells deeper than `depth` [m/s]; 0 before the first step. */
+/* Speed of the face in the last step, taken as a Newtonian film's, 1.5 q/h: 99th percentile over cells deeper than
+   `depth` [m/s]; 0 before the first step. */
 rn_status rn_film_speed(double *speed, const rn_film *film, double depth, rn_error *err);
 
 /* Holding depths that follow from tension, density and advancing angle [m]. */
 double rn_film_front_hold(const rn_film *film); /* 2 l_c sin(theta/2) [degennes2004] */
 double rn_film_edge_hold(const rn_film *film);  /* 2 l_c sin((90 deg + theta)/2) [oliver1977] */
 
-/* For reference integrations: the same right-hand side, dh/dt [m/s] and run-off rates [m3/s] at time t,
-   with the edges' state frozen; and z = (I - tau Lx)^-1 (I - tau Ly)^-1 r with the last prepared Jacobian. */
+/* For reference integrations. Rates: the same right-hand side, dh/dt [m/s] and what goes over the edges [m3/s] at this
+   depth, the edges' memory left as it is; source_rates: what each source lets out [m3/s], NULL for none. Prepare:
+   linearises at this depth. Both replace the film's own depth. Solve: z = (I - tau Ly)^-1 (I - tau Lx)^-1 r as last
+   linearised. Settle: the edges remember how far they have spilled, as after an accepted step. */
 void rn_film_rates(double *dhdt, double run_off[4], rn_film *film, const double *depth, const rn_film_input *input,
                    const double *source_rates);
 void rn_film_prepare(rn_film *film, const double *depth, const rn_film_input *input);

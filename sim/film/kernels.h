@@ -27,7 +27,7 @@ typedef struct rn_face_rule {
     double floor_fluidity;     /* 1/(3 mu_J) of the Jacobian's floor [1/(Pa s)] */
 } rn_face_rule;
 
-/* Four depths in a row across the face (far and near on either side), [m]; pressures of the two next to it. */
+/* Depths of the four cells in line across each face, two on either side [m]; drives need the near two alone. */
 typedef struct rn_face_depths {
     const double *far_left, *left, *right, *far_right;
 } rn_face_depths;
@@ -74,8 +74,8 @@ typedef struct rn_kernels {
     void (*drive)(double *drive, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
                   const double *p_right, double force0, double force1, int n);
 
-    /* Herschel-Bulkley flux from the face's own drive and the mean of four transverse ones
-       (weight * (a[i] + a[i+1] + b[i] + b[i+1]) where the faces lie along x, see across_* below). */
+    /* Herschel-Bulkley flux from the faces' own drives and the transverse ones around each: at face i
+       weight * (across_a[i] + across_a[i+1] + across_b[i] + across_b[i+1]). */
     void (*flux_yield)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *drive,
                        const double *across_a, const double *across_b, double weight, int n);
 

@@ -4,7 +4,7 @@
    Arrays are padded: two rows below and above, and columns to the left and right of each row, so that stencils may
    read past the panel and sweeps may work in whole strips of RN_LANES. RN_AT(film, i, j) is cell (i, j), and also
    the face between cells i-1 and i of row j (x-faces) or rows j-1 and j (y-faces). Outside the panel and outside
-   the active window depths and coefficients are 0. */
+   the active window depths and coefficients are 0, but for the two cells beyond either end of a row, which mirror it. */
 #ifndef RN_FILM_STATE_H
 #define RN_FILM_STATE_H
 
@@ -77,10 +77,11 @@ struct rn_film {
 
     /* the step at hand */
     rn_film_input input;
-    double dt, tau; /* dt of the attempt; tau = gamma dt */
-    double next_dt; /* what the step control would like */
-    bool held_back; /* the last attempt was rejected */
-    long steps, rejected, limited;
+    double dt, tau;       /* dt of the attempt; tau = gamma dt */
+    double next_dt;       /* what the step control would like */
+    bool held_back;       /* the last attempt was rejected */
+    long steps, rejected; /* attempts accepted and not */
+    long limited;         /* cells so far whose outgoing fluxes were scaled, to stay above 0 */
 
     rn_face_rule rule_x, rule_y;
     double front_hold; /* [m] */
