@@ -69,7 +69,8 @@ static const rn_key panel_keys[] = {
          "The dry face: primed, or sealed (varnished)."),
     QUANTITY("advance", rn_plan, panel.advance, RN_DIM_ANGLE, "0 deg", "90 deg", NULL,
              "25 deg on primed, 35 deg on sealed ground",
-             "Advancing contact angle of paint on the dry face; 0 deg lets the front run freely."),
+             "Advancing contact angle of paint on the dry face; 0 deg lets the front run freely, as does "
+             "paint without tension."),
     QUANTITY("slope", rn_plan, panel.slope, RN_DIM_ANGLE, "0 deg", "30 deg", "0 deg", NULL,
              "How far the bench is out of level."),
     OTHER("downhill", rn_plan, panel.downhill, RN_KEY_BEARING, "back", NULL,
