@@ -31,7 +31,7 @@
 #define GAMMA 0.7886751345948129 /* (3 + sqrt 3)/6 */
 #define NEGATIVE_MOST 1e-5       /* of all paint: more below 0 rejects the step */
 #define ROUNDS_MOST 7            /* of scaling outgoing fluxes */
-#define LEAST_STEP 1e-9          /* [s] */
+#define LEAST_STEP 1e-15         /* [s] */
 #define STAIRS_STEP 6.0          /* of a rim's own time, see stairs_time */
 #define FRONT_STEP 1.0           /* of a front cell's own time, see front_time */
 
@@ -142,7 +142,7 @@ static rn_status step_shrank(const rn_film *film, double t, rn_error *err)
         }
     return rn_fail(err, RN_E_NUMERIC,
                    "at %.2f s the film moves faster than the grid can follow, %.0f mm right and %.0f mm back of the "
-                   "centre (cell %d, %d); a finer grid or thicker paint would do",
+                   "centre (cell %d, %d); thicker paint, or less of it at once, would do",
                    t, 1e3 * rn_grid_x(&film->grid, worst_i), 1e3 * rn_grid_y(&film->grid, worst_j), worst_i, worst_j);
 }
 

@@ -238,7 +238,7 @@ static void find_active(trace *t, const rn_source *sources, int count, double be
         bool at_once = source->open == 0; /* then all that is due at a moment is out in that moment's jump */
         if (at_once != (begins == ends))
             continue;
-        float before = (float)rn_source_released(source, at_once ? nextafter(begins, -1) : begins);
+        float before = (float)rn_source_released(source, at_once ? begins - 2 * RN_SAME_MOMENT : begins);
         float after = (float)rn_source_released(source, ends);
         if (!(after > before))
             continue;

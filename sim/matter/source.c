@@ -5,9 +5,6 @@
 
 #include "base/physical.h"
 
-/* Two events closer than this are one [s], as in motion.c. */
-#define SAME_MOMENT 1e-9
-
 /* Share of a cup's radius over which its disc fades out. */
 #define CUP_RIM 0.1
 
@@ -47,7 +44,7 @@ double rn_source_next_break(const rn_source *source, double t)
     for (int k = 0; k < source->bursts; k++) {
         double events[2] = {burst_start(source, k), burst_start(source, k) + source->open};
         for (int e = 0; e < 2; e++)
-            if (events[e] > t + SAME_MOMENT && events[e] < next)
+            if (events[e] > t + RN_SAME_MOMENT && events[e] < next)
                 next = events[e];
     }
     return next;

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 
 #define RN_BURSTS_MOST 200
+#define RN_SAME_MOMENT 1e-9 /* two events closer than this are one [s], as in motion.c */
 
 typedef struct rn_source {
     bool on_top;                  /* a cup lays paint on the film; a rim feeds the film's whole depth */

@@ -1,7 +1,8 @@
 #include "run/base_coat.h"
 
 #include <math.h>
-#include <stdlib.h>
+
+#include "base/physical.h"
 
 #define SUB 4 /* points per cell and direction that see a coat's outline */
 
@@ -44,11 +45,22 @@ static bool coats(const rn_plan *plan, const rn_base *base, const discs *round, 
     return false;
 }
 
+/* The stretch of a cell from centre - size/2 to centre + size/2 that lies beyond `from`, as a share. */
+static double beyond(double centre, double size, double from)
+{
+    return fmin(fmax((centre - from) / size + 0.5, 0), 1);
+}
+
 static double coated_share(const rn_plan *plan, const rn_base *base, const discs *round, const rn_grid *grid, int i,
                            int j)
 {
+    const rn_panel *panel = &plan->panel;
     if (base->kind == RN_BASE_ALL)
         return 1;
+    if (base->kind == RN_BASE_STRIP && !panel->round)
+        return base->at.side_x
+                   ? beyond(rn_grid_x(grid, i) * base->at.side_x, grid->dx, 0.5 * panel->width - base->width)
+                   : beyond(rn_grid_y(grid, j) * base->at.side_y, grid->dy, 0.5 * panel->height - base->width);
     int count = 0;
     for (int v = 0; v < SUB; v++)
         for (int u = 0; u < SUB; u++)
@@ -57,21 +69,30 @@ static double coated_share(const rn_plan *plan, const rn_base *base, const discs
     return (double)count / (SUB * SUB);
 }
 
+/* Area of the cells that a coat covers, as the points that look for it see it. */
+static double coated_area(const rn_plan *plan, const rn_base *base, const discs *round, const rn_grid *grid,
+                          const bool *inside)
+{
+    double area = 0;
+    for (int j = 0; j < grid->ny; j++)
+        for (int i = 0; i < grid->nx; i++)
+            if (inside[(long)j * grid->nx + i])
+                area += coated_share(plan, base, round, grid, i, j);
+    return area * grid->dx * grid->dy;
+}
+
 void rn_base_coat_lay(double *depth, const rn_plan *plan, const rn_grid *grid, const bool *inside)
 {
     for (int b = 0; b < plan->base_count; b++) {
         const rn_base *base = &plan->bases[b];
         discs round = discs_of(plan, base);
+        double puddles = round.count * RN_PI * round.radius * round.radius;
+        round.radius = fmax(round.radius, 0.75 * fmax(grid->dx, grid->dy)); /* a finer one would be missed */
         double even = base->depth;
-        if (!isnan(base->volume)) {
-            double area = 0;
-            for (int j = 0; j < grid->ny; j++)
-                for (int i = 0; i < grid->nx; i++)
-                    if (inside[(long)j * grid->nx + i])
-                        area += coated_share(plan, base, &round, grid, i, j);
-            area *= grid->dx * grid->dy;
-            even = area > 0 ? base->volume / area : 0;
-        }
+        if (!isnan(base->volume))
+            even = base->volume / coated_area(plan, base, &round, grid, inside);
+        else if (round.count > 0) /* puddles hold what their outline does, not its cells */
+            even = base->depth * puddles / coated_area(plan, base, &round, grid, inside);
         for (int j = 0; j < grid->ny; j++)
             for (int i = 0; i < grid->nx; i++)
                 if (inside[(long)j * grid->nx + i])

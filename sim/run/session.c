@@ -29,6 +29,7 @@ struct rn_session {
     rn_history *history; /* NULL unless asked for */
     int source_count;
     rn_source sources[RN_POURS_MOST];
+    double laid[RN_POURS_MOST]; /* by instant bursts so far [m3] */
     double time, end;
 
     rn_moment *moments;
@@ -159,21 +160,33 @@ static double shape_of_source(const void *context, double x, double y)
     return rn_source_shape(context, x, y);
 }
 
+/* A cup or a ring finer than the cells is drawn as fine as they can show, or the points that look for it would miss
+   it. */
+static void coarsen(rn_source *source, const rn_grid *grid)
+{
+    const double cell = fmax(grid->dx, grid->dy);
+    if (source->on_top)
+        source->across = fmax(source->across, 1.5 * cell);
+    else
+        source->width = fmax(source->width, fmax(0.5 * cell, 1.5 * cell - source->across));
+}
+
 static rn_status set_up_sources(rn_session *session, rn_error *err)
 {
     const rn_plan *plan = session->plan;
     for (int p = 0; p < plan->pour_count; p++) {
         rn_source *source = &session->sources[session->source_count++];
         *source = rn_pour_source(plan, &plan->pours[p]);
-        rn_status status = rn_film_add_source(session->film, shape_of_source, source, source->x, source->y,
-                                              rn_pour_reach(&plan->pours[p]), err);
+        coarsen(source, rn_session_grid(session));
+        double reach = 0.5 * (source->across + (source->on_top ? 0 : source->width));
+        rn_status status = rn_film_add_source(session->film, shape_of_source, source, source->x, source->y, reach, err);
         if (status != RN_OK)
             return status;
     }
     return RN_OK;
 }
 
-/* Instant bursts that fall due at this very moment. */
+/* Instant bursts that have fallen due. */
 static rn_status pour_at_once(rn_session *session, rn_error *err)
 {
     rn_status status = RN_OK;
@@ -181,10 +194,10 @@ static rn_status pour_at_once(rn_session *session, rn_error *err)
         const rn_source *source = &session->sources[k];
         if (source->open > 0)
             continue;
-        double before = session->time > 0 ? rn_source_released(source, nextafter(session->time, -1)) : 0;
-        double volume = rn_source_released(source, session->time) - before;
+        double due = rn_source_released(source, session->time), volume = due - session->laid[k];
         if (!(volume > 0))
             continue;
+        session->laid[k] = due;
         if (session->history)
             status = rn_history_close(session->history, session->film, err);
         rn_film_deposit(session->film, k, volume);
@@ -296,14 +309,22 @@ static void drive_film(rn_film_input *input, double *volumes, void *context, dou
     }
 }
 
-/* Steps end where a move, a ramp or a burst begins or ends. */
+/* Steps end where a move, a ramp or a burst begins or ends; where rounding has set several of them apart, at the last,
+   so that none is passed over. */
 static double next_break(const rn_session *session)
 {
     const rn_plan *plan = session->plan;
+    double bursts[RN_POURS_MOST];
     double next = fmin(session->end, rn_motion_next_break(plan->moves, plan->move_count, session->time));
+    for (int k = 0; k < session->source_count; k++) {
+        bursts[k] = rn_source_next_break(&session->sources[k], session->time);
+        next = fmin(next, bursts[k]);
+    }
+    double last = next;
     for (int k = 0; k < session->source_count; k++)
-        next = fmin(next, rn_source_next_break(&session->sources[k], session->time));
-    return next;
+        if (bursts[k] <= next + RN_SAME_MOMENT)
+            last = fmax(last, bursts[k]);
+    return last;
 }
 
 rn_status rn_session_step(rn_session *session, rn_error *err)

@@ -12,7 +12,7 @@ endfunction()
 
 function(check_paths page text)
     get_filename_component(folder ${TREE}/${page} DIRECTORY)
-    find_all(links " \\([^):#]+\\)" "${text}") # of [words](path)
+    find_all(links " \\([^():#]+\\)" "${text}") # of [words](path)
     foreach(link IN LISTS links)
         string(REGEX REPLACE "^ \\(([^)]*)\\)$" "\\1" path "${link}")
         if(path MATCHES "\\.(md|png|yaml)$|^LICENSE$" AND NOT EXISTS ${folder}/${path})
