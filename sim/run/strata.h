@@ -1,0 +1,44 @@
+/* Which paint lies where in the film at one moment: planes of points over the whole panel, each traced back to the
+   release, or the base coat, that it came from. */
+#ifndef RN_RUN_STRATA_H
+#define RN_RUN_STRATA_H
+
+#include <stdbool.h>
+
+#include "film/history.h"
+#include "plan/plan.h"
+
+#define RN_PAINT_NONE 255 /* bare ground */
+#define RN_STRATA_LEVELS 8
+#define RN_STRATA_POINTS 512 /* along the longer side */
+
+/* Plain data, owned. Point (i, j) lies at x = ((i + 0.5)/nx - 0.5) width, y = ((j + 0.5)/ny - 0.5) height, row 0 at the
+   front; points off a round panel, and where the film is thinner than RN_STRATA_BARE, are RN_PAINT_NONE. */
+#define RN_STRATA_BARE 1e-5 /* [m] */
+typedef struct rn_strata {
+    int nx, ny;
+    int planes;           /* depth levels from the panel up, at their midpoints, and the face as the last */
+    double width, height; /* of the panel [m] */
+    double time;          /* [s] */
+    float *sigma;         /* planes: z/h, rising; the last is 1 */
+    unsigned char *paint; /* planes*ny*nx: index into the plan's paints */
+    short *pour;          /* planes*ny*nx: the pour it left; RN_FROM_NOWHERE: the base coat */
+    float *released;      /* planes*ny*nx: how much that pour had let out just then [m3]; 0 for a base coat */
+} rn_strata;
+
+void rn_strata_free(rn_strata *strata);
+
+/* The plane of one level (planes - 1: the face): offset of its first point. */
+static inline long rn_strata_plane(const rn_strata *strata, int plane)
+{
+    return (long)plane * strata->nx * strata->ny;
+}
+
+/* Which band of a pour is out when it has released that much [m3]: bands are numbered through its repeats, 0 first out;
+   band % layer_count is the place in its stack. */
+int rn_strata_band(const rn_pour *pour, double released);
+
+/* Where that band begins and ends, in volume released [m3]. */
+void rn_strata_band_range(double *from, double *to, const rn_pour *pour, int band);
+
+#endif
