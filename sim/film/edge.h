@@ -35,6 +35,7 @@ typedef struct rn_edge_face {
     int side;                        /* 0 front, 1 right, 2 back, 3 left */
     double spilled;                  /* s, 0..1 */
     double side_volume, side_wetted; /* wrapped: paint on the side per length [m2], how far down it reaches [m] */
+    double passed;                   /* has gone over so far, run off or on the side [m3] */
 } rn_edge_face;
 
 typedef struct rn_edges {

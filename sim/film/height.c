@@ -120,6 +120,7 @@ static void settle_rim(rn_film *film)
         double flux = face->sign * *rn_edge_flux_at(film, face);
         double length = face->across_x ? film->grid.dy : film->grid.dx;
         double leaving = flux * film->dt;
+        face->passed += leaving * length;
         if (wrapped && (leaving > 0 || face->side_volume > 0))
             leaving = face->weight * rn_edge_side_step(face, &film->edges, leaving / face->weight, film->dt);
         film->run_off[face->side] += leaving * length;

@@ -72,7 +72,10 @@ const rn_grid *rn_film_grid(const rn_film *film);
 double rn_film_volume(const rn_film *film);                   /* on the face [m3] */
 void rn_film_run_off(double run_off[4], const rn_film *film); /* front, right, back, left, so far [m3] */
 double rn_film_on_sides(const rn_film *film);                 /* [m3] */
-double rn_film_side_wetted(const rn_film *film);              /* share of the sides' area */
+/* What has gone over each of `count` equal stretches of the rim so far, run off or on the side [m3]; stretches go
+   counter-clockwise from the front left end, on a disc from the bearing of -135 deg. */
+void rn_film_passed(double *passed, int count, const rn_film *film);
+double rn_film_side_wetted(const rn_film *film); /* share of the sides' area */
 long rn_film_steps(const rn_film *film);
 long rn_film_rejected(const rn_film *film);
 const bool *rn_film_inside(const rn_film *film); /* ny*nx; owned by the film */

@@ -12,11 +12,19 @@
 #define QUANTITIES 4
 #define DRY 1e-6 /* thinner film has no velocity worth keeping [m] */
 
+/* A film that hardly moves is remembered in longer intervals: until paint somewhere has gone this far [m], or thinned or
+   been fed by this share, and no longer than so much [s]. Film under MOVES_DEPTH [m] does not count. */
+#define MOVED_LEAST 0.1e-3
+#define SPREAD_LEAST 0.01
+#define INTERVAL_MOST 5.0
+#define MOVES_DEPTH 5e-5
+
 typedef struct interval {
     double end;         /* [s] */
     int i0, i1, j0, j1; /* window */
     float unit[QUANTITIES];
     int16_t *numbers; /* (j1-j0)*(i1-i0)*QUANTITIES, owned */
+    float *spill;     /* place_count; NULL where nothing left the panel; owned */
 } interval;
 
 struct rn_history {
@@ -26,8 +34,11 @@ struct rn_history {
     double *qx, *qy;   /* integrals of the fluxes over it, ny*nx of cell means [m2] */
     double *spread;    /* of div q [m] */
     double *feed;      /* of s [m] */
-    float *motion;     /* the interval's means, QUANTITIES per cell, before they are packed */
-    float *greatest;   /* per row and quantity */
+    int place_count;
+    rn_spill_place *places;
+    double *spill;   /* over each place in the interval at hand [m3] */
+    float *motion;   /* the interval's means, QUANTITIES per cell, before they are packed */
+    float *greatest; /* per row and quantity */
     int count, size;
     interval *intervals;
     long bytes;
@@ -46,7 +57,24 @@ static void begin_interval(rn_history *history, const rn_film *film)
     memset(history->qy, 0, bytes);
     memset(history->spread, 0, bytes);
     memset(history->feed, 0, bytes);
+    memset(history->spill, 0, (size_t)history->place_count * sizeof *history->spill);
     history->begun = history->now;
+}
+
+static bool find_places(rn_history *history, const rn_film *film)
+{
+    const rn_edges *edges = &film->edges;
+    history->place_count = edges->count;
+    history->places = malloc((size_t)(edges->count + 1) * sizeof *history->places);
+    history->spill = malloc((size_t)(edges->count + 1) * sizeof *history->spill);
+    if (!history->places || !history->spill)
+        return false;
+    for (int f = 0; f < edges->count; f++) {
+        const rn_edge_face *face = &edges->faces[f];
+        history->places[f] = (rn_spill_place){(float)rn_grid_x(&film->grid, face->i),
+                                              (float)rn_grid_y(&film->grid, face->j), face->side};
+    }
+    return true;
 }
 
 rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *err)
@@ -62,8 +90,8 @@ rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *er
         made->motion = calloc((size_t)cell_count(made) * QUANTITIES, sizeof *made->motion);
         made->greatest = calloc((size_t)made->grid.ny * QUANTITIES, sizeof *made->greatest);
     }
-    if (!made || !made->motion || !made->greatest || !made->before || !made->qx || !made->qy || !made->spread ||
-        !made->feed) {
+    if (!made || !find_places(made, film) || !made->motion || !made->greatest || !made->before || !made->qx ||
+        !made->qy || !made->spread || !made->feed) {
         rn_history_free(made);
         return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
     }
@@ -76,8 +104,12 @@ void rn_history_free(rn_history *history)
 {
     if (!history)
         return;
-    for (int k = 0; k < history->count; k++)
+    for (int k = 0; k < history->count; k++) {
         free(history->intervals[k].numbers);
+        free(history->intervals[k].spill);
+    }
+    free(history->places);
+    free(history->spill);
     free(history->intervals);
     free(history->motion);
     free(history->greatest);
@@ -124,6 +156,41 @@ static void add_step(rn_history *history, const rn_film *film, double dt)
 {
     rows_job job = {history, film, NULL, dt};
     rn_team_share(film->team, film->j1 - film->j0, add_row, &job);
+    for (int f = 0; f < history->place_count; f++) {
+        const rn_edge_face *face = &film->edges.faces[f];
+        double length = face->across_x ? film->grid.dy : film->grid.dx;
+        history->spill[f] += face->sign * *rn_edge_flux_at(film, face) * length * dt;
+    }
+}
+
+/* Whether the interval at hand has seen hardly any motion. */
+static bool rests(const rn_history *history, const rn_film *film)
+{
+    for (int j = film->j0; j < film->j1; j++)
+        for (int i = film->row[j].from; i < film->row[j].to; i++) {
+            const double h = film->h[RN_AT(film, i, j)];
+            const long cell = (long)j * history->grid.nx + i;
+            if (h > MOVES_DEPTH &&
+                (fabs(history->qx[cell]) + fabs(history->qy[cell]) > MOVED_LEAST * h ||
+                 fabs(history->spread[cell]) > SPREAD_LEAST * h || history->feed[cell] > SPREAD_LEAST * h))
+                return false;
+        }
+    return true;
+}
+
+static rn_status keep_spill(interval *kept, const rn_history *history, rn_error *err)
+{
+    double sum = 0;
+    for (int f = 0; f < history->place_count; f++)
+        sum += history->spill[f];
+    if (!(sum > 0))
+        return RN_OK;
+    kept->spill = malloc((size_t)history->place_count * sizeof *kept->spill);
+    if (!kept->spill)
+        return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+    for (int f = 0; f < history->place_count; f++)
+        kept->spill[f] = (float)history->spill[f];
+    return RN_OK;
 }
 
 static double mean_depth(const rn_history *history, const rn_film *film, int i, int j)
@@ -237,8 +304,9 @@ static rn_status keep_interval(rn_history *history, const rn_film *film, double 
     history->bytes += (long)(numbers * sizeof *kept->numbers);
     history->count++;
     pack(kept, history, film, per_time);
+    rn_status status = keep_spill(kept, history, err);
     begin_interval(history, film);
-    return RN_OK;
+    return status;
 }
 
 rn_status rn_history_close(rn_history *history, const rn_film *film, rn_error *err)
@@ -263,13 +331,26 @@ rn_status rn_history_note(rn_history *history, const rn_film *film, double dt, r
 {
     add_step(history, film, dt);
     history->now += dt;
-    return history->now - history->begun >= RN_HISTORY_INTERVAL * (1 - 1e-9) ? rn_history_close(history, film, err)
-                                                                             : RN_OK;
+    const double length = history->now - history->begun;
+    if (length < RN_HISTORY_INTERVAL * (1 - 1e-9) || (length < INTERVAL_MOST && rests(history, film)))
+        return RN_OK;
+    return rn_history_close(history, film, err);
 }
 
 const rn_grid *rn_history_grid(const rn_history *history)
 {
     return &history->grid;
+}
+
+int rn_history_places(const rn_spill_place **places, const rn_history *history)
+{
+    *places = history->places;
+    return history->place_count;
+}
+
+const float *rn_history_spill(const rn_history *history, int index)
+{
+    return history->intervals[index].spill;
 }
 
 int rn_history_count(const rn_history *history)

@@ -41,6 +41,16 @@ long rn_history_bytes(const rn_history *history);
 /* The last interval that begins before t; -1 if none does. */
 int rn_history_find(const rn_history *history, double t);
 
+/* Where paint can leave the panel: faces of its rim. */
+typedef struct rn_spill_place {
+    float x, y; /* middle of the cell inside [m] */
+    int side;   /* 0 front, 1 right, 2 back, 3 left */
+} rn_spill_place;
+
+/* All of them; and what went over each in one interval [m3], NULL where nothing did. Valid as long as the history. */
+int rn_history_places(const rn_spill_place **places, const rn_history *history);
+const float *rn_history_spill(const rn_history *history, int index);
+
 /* One interval's cells, ny*nx row-major. */
 void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index, rn_team *team);
 

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "film/state.h"
 
 void rn_film_set(rn_film *film, const double *depth)
@@ -70,6 +71,28 @@ double rn_film_side_wetted(const rn_film *film)
         whole += film->edges.side * length;
     }
     return whole > 0 ? wetted / whole : 0;
+}
+
+/* How far round the rim a face stands, 0..1. */
+static double share_round(const rn_film *film, const rn_edge_face *face)
+{
+    if (film->options.round) {
+        double turned = atan2(face->normal_y, face->normal_x) + 0.75 * RN_PI;
+        return (turned < 0 ? turned + 2 * RN_PI : turned) / (2 * RN_PI);
+    }
+    const double width = film->grid.nx * film->grid.dx, height = film->grid.ny * film->grid.dy;
+    const double along[4] = {face->x + 0.5 * width, width + face->y + 0.5 * height, 1.5 * width + height - face->x,
+                             2 * width + 1.5 * height - face->y};
+    return along[face->side] / (2 * (width + height));
+}
+
+void rn_film_passed(double *passed, int count, const rn_film *film)
+{
+    memset(passed, 0, (size_t)count * sizeof *passed);
+    for (int f = 0; f < film->edges.count; f++) {
+        int stretch = (int)(share_round(film, &film->edges.faces[f]) * count);
+        passed[stretch < count ? stretch : count - 1] += film->edges.faces[f].passed;
+    }
 }
 
 long rn_film_steps(const rn_film *film)

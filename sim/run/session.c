@@ -336,7 +336,7 @@ rn_status rn_session_step(rn_session *session, rn_error *err)
     session->time = from + taken >= limit * (1 - 1e-13) ? limit : from + taken;
     if (session->history)
         status = rn_history_note(session->history, session->film, taken, err);
-    if (status == RN_OK && session->history && rn_session_done(session))
+    if (status == RN_OK && session->history && session->time == limit) /* an interval lies on one side of a break */
         status = rn_history_close(session->history, session->film, err);
     if (status == RN_OK)
         status = pour_at_once(session, err);
