@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "film/profile.h"
 #include "film/state.h"
 
 #define QUANTITIES 4
@@ -24,6 +25,7 @@ typedef struct interval {
     int i0, i1, j0, j1; /* window */
     float unit[QUANTITIES];
     int16_t *numbers; /* (j1-j0)*(i1-i0)*QUANTITIES, owned */
+    uint8_t *yielded; /* (j1-j0)*(i1-i0): share of 255; NULL without yield stress; owned */
     float *spill;     /* place_count; NULL where nothing left the panel; owned */
 } interval;
 
@@ -36,9 +38,12 @@ struct rn_history {
     double *feed;      /* of s [m] */
     int place_count;
     rn_spill_place *places;
-    double *spill;   /* over each place in the interval at hand [m3] */
-    float *motion;   /* the interval's means, QUANTITIES per cell, before they are packed */
-    float *greatest; /* per row and quantity */
+    double *spill;     /* over each place in the interval at hand [m3] */
+    float *motion;     /* the interval's means, QUANTITIES per cell, before they are packed */
+    float *greatest;   /* per row and quantity */
+    uint8_t *yielded;  /* ny*nx, of the interval at hand; NULL without yield stress */
+    double *flux_at;   /* SHARES + 1: the scaled flux at which that share of a film has yielded */
+    double flux_scale; /* (tau_y/K)^(1/n) [1/s] */
     int count, size;
     interval *intervals;
     long bytes;
@@ -59,6 +64,38 @@ static void begin_interval(rn_history *history, const rn_film *film)
     memset(history->feed, 0, bytes);
     memset(history->spill, 0, (size_t)history->place_count * sizeof *history->spill);
     history->begun = history->now;
+}
+
+#define SHARES 255
+
+/* q/(h^2 (tau_y/K)^(1/n)) of a film yielded to each share of 255, rising: found by the inverse that profile.h gives. */
+static bool set_up_yield(rn_history *history, const rn_film *film)
+{
+    const rn_law *law = &film->options.law;
+    if (law->yield <= 0)
+        return true;
+    history->yielded = calloc((size_t)cell_count(history), sizeof *history->yielded);
+    history->flux_at = malloc((SHARES + 1) * sizeof *history->flux_at);
+    history->flux_scale = pow(law->yield / law->consistency, 1 / law->power);
+    if (!history->yielded || !history->flux_at)
+        return false;
+    for (int k = 0; k <= SHARES; k++)
+        history->flux_at[k] = rn_profile_scaled_flux(law->power, (double)k / SHARES);
+    return true;
+}
+
+static uint8_t yielded_share(const rn_history *history, double depth, double flux)
+{
+    const double wanted = flux / (depth * depth * history->flux_scale);
+    int low = 0, high = SHARES + 1;
+    while (high - low > 1) {
+        const int middle = (low + high) / 2;
+        if (history->flux_at[middle] <= wanted)
+            low = middle;
+        else
+            high = middle;
+    }
+    return (uint8_t)low;
 }
 
 static bool find_places(rn_history *history, const rn_film *film)
@@ -90,8 +127,8 @@ rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *er
         made->motion = calloc((size_t)cell_count(made) * QUANTITIES, sizeof *made->motion);
         made->greatest = calloc((size_t)made->grid.ny * QUANTITIES, sizeof *made->greatest);
     }
-    if (!made || !find_places(made, film) || !made->motion || !made->greatest || !made->before || !made->qx ||
-        !made->qy || !made->spread || !made->feed) {
+    if (!made || !find_places(made, film) || !set_up_yield(made, film) || !made->motion || !made->greatest ||
+        !made->before || !made->qx || !made->qy || !made->spread || !made->feed) {
         rn_history_free(made);
         return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
     }
@@ -107,9 +144,12 @@ void rn_history_free(rn_history *history)
     for (int k = 0; k < history->count; k++) {
         free(history->intervals[k].numbers);
         free(history->intervals[k].spill);
+        free(history->intervals[k].yielded);
     }
     free(history->places);
     free(history->spill);
+    free(history->yielded);
+    free(history->flux_at);
     free(history->intervals);
     free(history->motion);
     free(history->greatest);
@@ -249,6 +289,11 @@ static void mean_row(void *context, int block, int member)
         memcpy(parts, &cell, sizeof cell);
         for (int q = 0; q < QUANTITIES; q++)
             greatest[q] = fabsf(parts[q]) > greatest[q] ? fabsf(parts[q]) : greatest[q];
+        if (job->history->yielded) {
+            const double depth = fmax(mean_depth(job->history, film, i, j), DRY);
+            const double flux = hypot((double)cell.u, (double)cell.v) * depth;
+            job->history->yielded[(long)j * job->history->grid.nx + i] = yielded_share(job->history, depth, flux);
+        }
     }
     memcpy(job->history->greatest + (long)j * QUANTITIES, greatest, sizeof greatest);
 }
@@ -285,6 +330,21 @@ static void pack(interval *kept, rn_history *history, const rn_film *film, doubl
     rn_team_share(film->team, kept->j1 - kept->j0, pack_row, &job);
 }
 
+static rn_status keep_yielded(interval *kept, rn_history *history, rn_error *err)
+{
+    if (!history->yielded)
+        return RN_OK;
+    const size_t width = (size_t)(kept->i1 - kept->i0);
+    kept->yielded = malloc(width * (size_t)(kept->j1 - kept->j0) + 1);
+    if (!kept->yielded)
+        return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+    for (int j = kept->j0; j < kept->j1; j++)
+        memcpy(kept->yielded + (size_t)(j - kept->j0) * width, history->yielded + (long)j * history->grid.nx + kept->i0,
+               width);
+    history->bytes += (long)(width * (size_t)(kept->j1 - kept->j0));
+    return RN_OK;
+}
+
 static rn_status keep_interval(rn_history *history, const rn_film *film, double per_time, rn_error *err)
 {
     if (history->count == history->size) {
@@ -305,6 +365,8 @@ static rn_status keep_interval(rn_history *history, const rn_film *film, double 
     history->count++;
     pack(kept, history, film, per_time);
     rn_status status = keep_spill(kept, history, err);
+    if (status == RN_OK)
+        status = keep_yielded(kept, history, err);
     begin_interval(history, film);
     return status;
 }
@@ -407,4 +469,19 @@ void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index
 {
     reading job = {cells, &history->grid, &history->intervals[index]};
     rn_team_share(team, history->grid.ny, read_row, &job);
+}
+
+bool rn_history_has_yield(const rn_history *history)
+{
+    return history->yielded;
+}
+
+void rn_history_read_yielded(float *yielded, const rn_history *history, int index)
+{
+    const interval *from = &history->intervals[index];
+    const int nx = history->grid.nx, width = from->i1 - from->i0;
+    memset(yielded, 0, (size_t)cell_count(history) * sizeof *yielded);
+    for (int j = from->j0; j < from->j1; j++)
+        for (int i = from->i0; i < from->i1; i++)
+            yielded[(long)j * nx + i] = (float)from->yielded[(long)(j - from->j0) * width + i - from->i0] / SHARES;
 }

@@ -54,4 +54,8 @@ const float *rn_history_spill(const rn_history *history, int index);
 /* One interval's cells, ny*nx row-major. */
 void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index, rn_team *team);
 
+/* Whether the liquid has a yield stress; then what share of each cell's film yielded, 0..1, ny*nx. */
+bool rn_history_has_yield(const rn_history *history);
+void rn_history_read_yielded(float *yielded, const rn_history *history, int index);
+
 #endif

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "base/physical.h"
+#include "film/profile.h"
 
 #define BLOCK 2048   /* points that one member traces at a time */
 #define ASIDE 1e-5f  /* far enough from a rim to be on one side of it [m] */
@@ -21,39 +22,44 @@ typedef struct active {
 
 #define RN_SOURCES_MOST_ACTIVE 32
 
+typedef enum profile_kind { NEWTONIAN, POWER, PLUG } profile_kind;
+
 typedef struct trace {
     const rn_tracers *points;
-    const rn_motion_cell *cells;
+    long count; /* of those taken up so far */
+    rn_motion_cell *cells;
+    float *yielded; /* PLUG: the yielded share of each cell's film */
     const rn_grid *grid;
     float per_dx, per_dy, x0, y0;
-    float dt;
+    float dt; /* negative: on in time */
+    profile_kind profile;
     double power;
-    bool newtonian;
+    float face_speed; /* phi(1), but for PLUG */
     int active_count;
     active active[RN_SOURCES_MOST_ACTIVE];
 } trace;
 
-double rn_layers_profile(double power, double sigma)
+rn_status rn_tracers_init(rn_tracers *points, long count, rn_error *err)
 {
-    double n = power;
-    return (2 * n + 1) / (n + 1) * (1 - pow(1 - sigma, 1 + 1 / n));
+    const size_t n = (size_t)count;
+    float *numbers = malloc(4 * n * sizeof *numbers + 1);
+    short *source = malloc(n * sizeof *source + 1);
+    if (!numbers || !source) {
+        free(numbers);
+        free(source);
+        return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
+    }
+    *points = (rn_tracers){count, numbers, numbers + n, numbers + 2 * n, source, numbers + 3 * n, NULL};
+    for (long p = 0; p < count; p++)
+        source[p] = RN_FROM_NOWHERE;
+    return RN_OK;
 }
 
-double rn_layers_profile_below(double power, double sigma)
+void rn_tracers_clear(rn_tracers *points)
 {
-    double n = power, m = 2 + 1 / n;
-    return (2 * n + 1) / (n + 1) * (sigma - (1 - pow(1 - sigma, m)) / m);
-}
-
-static inline float profile(const trace *t, float sigma)
-{
-    return t->newtonian ? sigma * (3.0f - 1.5f * sigma) : (float)rn_layers_profile(t->power, (double)sigma);
-}
-
-static inline float profile_below(const trace *t, float sigma)
-{
-    return t->newtonian ? sigma * sigma * (1.5f - 0.5f * sigma)
-                        : (float)rn_layers_profile_below(t->power, (double)sigma);
+    free(points->x);
+    free(points->source);
+    *points = (rn_tracers){0};
 }
 
 static inline float clamped(float value, float most)
@@ -61,20 +67,61 @@ static inline float clamped(float value, float most)
     return value < 0 ? 0 : value > most ? most : value;
 }
 
-/* Bilinear between cell centres, constant beyond the outermost. */
-static inline rn_motion_cell sample(const trace *t, float x, float y)
+/* Where a point lies among four cell centres; beyond the outermost it stays on them. */
+typedef struct spot {
+    long cell; /* the lower left one */
+    float a, b;
+} spot;
+
+static inline spot find_spot(const trace *t, float x, float y)
 {
     float fx = clamped((x - t->x0) * t->per_dx - 0.5f, (float)t->grid->nx - 1.001f);
     float fy = clamped((y - t->y0) * t->per_dy - 0.5f, (float)t->grid->ny - 1.001f);
     int i = (int)fx, j = (int)fy;
-    float a = fx - (float)i, b = fy - (float)j;
-    const float *p = (const float *)(t->cells + (long)j * t->grid->nx + i), *q = p + 4L * t->grid->nx;
-    float mixed[4];
-    for (int k = 0; k < 4; k++) {
-        float low = p[k] + a * (p[k + 4] - p[k]), high = q[k] + a * (q[k + 4] - q[k]);
-        mixed[k] = low + b * (high - low);
-    }
+    return (spot){(long)j * t->grid->nx + i, fx - (float)i, fy - (float)j};
+}
+
+typedef float four __attribute__((vector_size(16), aligned(4), may_alias));
+
+/* Bilinear. */
+static inline rn_motion_cell sample(const trace *t, float x, float y)
+{
+    const spot at = find_spot(t, x, y);
+    const rn_motion_cell *p = t->cells + at.cell, *q = p + t->grid->nx;
+    four p0 = *(const four *)p, p1 = *(const four *)(p + 1), q0 = *(const four *)q, q1 = *(const four *)(q + 1);
+    four low = p0 + at.a * (p1 - p0), high = q0 + at.a * (q1 - q0), mixed = low + at.b * (high - low);
     return (rn_motion_cell){mixed[0], mixed[1], mixed[2], mixed[3]};
+}
+
+/* How a point at sigma moves where the film moves as k: phi, and dsigma/dt but for what is laid on top. */
+typedef struct flow {
+    float phi, rise;
+} flow;
+
+static flow plug_flow(const trace *t, const rn_motion_cell *k, float x, float y, float sigma)
+{
+    const spot at = find_spot(t, x, y);
+    const float *p = t->yielded + at.cell, *q = p + t->grid->nx;
+    float low = p[0] + at.a * (p[1] - p[0]), high = q[0] + at.a * (q[1] - q[0]);
+    float by_x = ((p[1] - p[0]) * (1 - at.b) + (q[1] - q[0]) * at.b) * t->per_dx, by_y = (high - low) * t->per_dy;
+    const double yielded = fmax((double)(low + at.b * (high - low)), 1e-3), s = (double)sigma, step = 1e-3;
+    const double below = rn_profile_plug_below(t->power, yielded, s);
+    const double below_by_yielded = (rn_profile_plug_below(t->power, yielded + step, s) - below) / step;
+    const float along = k->u * by_x + k->v * by_y;
+    return (flow){(float)rn_profile_plug_speed(t->power, yielded, s),
+                  (sigma - (float)below) * k->spread - (float)below_by_yielded * along};
+}
+
+static inline flow flow_at(const trace *t, const rn_motion_cell *k, float x, float y, float sigma)
+{
+    if (t->profile == PLUG)
+        return plug_flow(t, k, x, y, sigma);
+    if (sigma == 1)
+        return (flow){t->face_speed, 0};
+    if (t->profile == NEWTONIAN)
+        return (flow){sigma * (3.0f - 1.5f * sigma), (sigma - sigma * sigma * (1.5f - 0.5f * sigma)) * k->spread};
+    return (flow){(float)rn_profile_speed(t->power, (double)sigma),
+                  (sigma - (float)rn_profile_below(t->power, (double)sigma)) * k->spread};
 }
 
 /* Share of a raised cosine of that half width that lies within x of its middle. */
@@ -142,20 +189,21 @@ static void leave(const rn_tracers *points, long p, const active *source, float 
 static void step_at_rim(const trace *t, const active *rim, long p)
 {
     const rn_tracers *points = t->points;
-    float x = points->x[p], y = points->y[p], sigma = points->sigma[p], start, end, middle;
+    const float x = points->x[p], y = points->y[p], sigma = points->sigma[p], dt = t->dt;
+    float start, end, middle;
     rn_motion_cell k = sample_at_rim(t, rim, x, y, &start);
-    float phi = profile(t, sigma);
-    float half_x = x - 0.5f * t->dt * phi * k.u, half_y = y - 0.5f * t->dt * phi * k.v;
-    float half_sigma = clamped(sigma - 0.5f * t->dt * (sigma - profile_below(t, sigma)) * k.spread, 1);
+    flow f = flow_at(t, &k, x, y, sigma);
+    float half_x = x - 0.5f * dt * f.phi * k.u, half_y = y - 0.5f * dt * f.phi * k.v;
+    float half_sigma = clamped(sigma - 0.5f * dt * f.rise, 1);
     rn_motion_cell half = sample_at_rim(t, rim, half_x, half_y, &middle);
     if (start * middle < 0) { /* the midpoint lies across the rim, where all flows the other way */
         half = k;
         half_sigma = sigma;
     }
-    phi = profile(t, half_sigma);
-    float to_x = x - t->dt * phi * half.u, to_y = y - t->dt * phi * half.v;
+    f = flow_at(t, &half, half_x, half_y, half_sigma);
+    float to_x = x - dt * f.phi * half.u, to_y = y - dt * f.phi * half.v;
     sample_at_rim(t, rim, to_x, to_y, &end);
-    float share = crossing(start, end);
+    float share = dt > 0 ? crossing(start, end) : -1; /* what is carried on moves away from where paint comes up */
     if (share >= 0) {
         float at_x = x + share * (to_x - x), at_y = y + share * (to_y - y);
         if (rim_parts(t, rim, at_x, at_y, start)) {
@@ -167,27 +215,29 @@ static void step_at_rim(const trace *t, const active *rim, long p)
     }
     points->x[p] = to_x;
     points->y[p] = to_y;
-    points->sigma[p] = clamped(sigma - t->dt * (half_sigma - profile_below(t, half_sigma)) * half.spread, 1);
+    points->sigma[p] = clamped(sigma - dt * f.rise, 1);
 }
 
-/* One step back in the open film; a cup's disc overhead lifts the trace toward the face, and out through it. */
-static void step_in_film(const trace *t, const active *cup, long p)
+/* One step in the open film. A cup's disc overhead lowers what is there; traced back, it lifts the point toward the
+   face, and out through it. */
+static inline void step_in_film(const trace *t, const active *cup, long p)
 {
     const rn_tracers *points = t->points;
-    float x = points->x[p], y = points->y[p], sigma = points->sigma[p];
+    const float x = points->x[p], y = points->y[p], sigma = points->sigma[p], dt = t->dt;
     rn_motion_cell k = sample(t, x, y);
-    float phi = profile(t, sigma);
-    float half_x = x - 0.5f * t->dt * phi * k.u, half_y = y - 0.5f * t->dt * phi * k.v;
-    float half_sigma = clamped(sigma - 0.5f * t->dt * (sigma - profile_below(t, sigma)) * k.spread, 1);
+    flow f = flow_at(t, &k, x, y, sigma);
+    float half_x = x - 0.5f * dt * f.phi * k.u, half_y = y - 0.5f * dt * f.phi * k.v;
+    float half_sigma = sigma == 1 ? 1 : clamped(sigma - 0.5f * dt * f.rise, 1);
     k = sample(t, half_x, half_y);
-    phi = profile(t, half_sigma);
-    points->x[p] = x - t->dt * phi * k.u;
-    points->y[p] = y - t->dt * phi * k.v;
-    float fall = (half_sigma - profile_below(t, half_sigma)) * k.spread;
+    f = flow_at(t, &k, half_x, half_y, half_sigma);
+    points->x[p] = x - dt * f.phi * k.u;
+    points->y[p] = y - dt * f.phi * k.v;
+    if (sigma == 1 && !cup)
+        return;
     if (cup)
-        fall -= half_sigma * k.feed;
-    float before = sigma - t->dt * fall;
-    if (cup && k.feed > 0 && before > 1) {
+        f.rise -= half_sigma * k.feed;
+    float before = sigma - dt * f.rise;
+    if (cup && dt > 0 && k.feed > 0 && before > 1) {
         leave(points, p, cup, sigma < 1 ? (1 - sigma) / (before - sigma) : 0);
         before = 1;
     }
@@ -202,39 +252,49 @@ static void step_at_once(const trace *t, const active *source, long p)
         leave(points, p, source, 0);
 }
 
+static void step_among_sources(const trace *t, long p)
+{
+    const rn_tracers *points = t->points;
+    const active *rim = NULL, *cup = NULL;
+    for (int a = 0; a < t->active_count; a++) {
+        const active *source = &t->active[a];
+        if (!near_rim(source, points->x[p], points->y[p]))
+            continue;
+        if (source->on_top)
+            cup = source;
+        else
+            rim = source;
+    }
+    if (t->dt == 0)
+        step_at_once(t, rim ? rim : cup, p);
+    else if (rim)
+        step_at_rim(t, rim, p);
+    else
+        step_in_film(t, cup, p);
+}
+
 static void trace_block(void *context, int block, int member)
 {
     (void)member;
     const trace *t = context;
     const rn_tracers *points = t->points;
-    long from = (long)block * BLOCK, to = from + BLOCK < points->count ? from + BLOCK : points->count;
-    for (long p = from; p < to; p++) {
-        if (points->source[p] != RN_FROM_NOWHERE)
-            continue;
-        const active *rim = NULL, *cup = NULL;
-        for (int a = 0; a < t->active_count; a++) {
-            const active *source = &t->active[a];
-            if (near_rim(source, points->x[p], points->y[p])) {
-                if (source->on_top)
-                    cup = source;
-                else
-                    rim = source;
-            }
-        }
-        if (t->dt == 0)
-            step_at_once(t, rim ? rim : cup, p);
-        else if (rim)
-            step_at_rim(t, rim, p);
-        else
-            step_in_film(t, cup, p);
+    long from = (long)block * BLOCK, to = from + BLOCK < t->count ? from + BLOCK : t->count;
+    if (t->active_count > 0) {
+        for (long p = from; p < to; p++)
+            if (points->source[p] == RN_FROM_NOWHERE)
+                step_among_sources(t, p);
+    } else if (t->dt != 0) {
+        for (long p = from; p < to; p++)
+            if (points->source[p] == RN_FROM_NOWHERE)
+                step_in_film(t, NULL, p);
     }
 }
 
-static void find_active(trace *t, const rn_source *sources, int count, double begins, double ends)
+static void find_active(trace *t, const rn_layers *layers, double begins, double ends)
 {
     t->active_count = 0;
-    for (int s = 0; s < count && t->active_count < RN_SOURCES_MOST_ACTIVE; s++) {
-        const rn_source *source = &sources[s];
+    for (int s = 0; s < layers->source_count && t->active_count < RN_SOURCES_MOST_ACTIVE; s++) {
+        const rn_source *source = &layers->sources[s];
         bool at_once = source->open == 0; /* then all that is due at a moment is out in that moment's jump */
         if (at_once != (begins == ends))
             continue;
@@ -255,32 +315,81 @@ static void find_active(trace *t, const rn_source *sources, int count, double be
     }
 }
 
-rn_status rn_layers_trace(const rn_tracers *points, const rn_history *history, const rn_source *sources, int count,
-                          double power, double from, double to, rn_team *team, rn_error *err)
+static void step_interval(trace *t, const rn_layers *layers, int interval, bool back, rn_team *team)
 {
-    const rn_grid *grid = rn_history_grid(history);
-    rn_motion_cell *cells = malloc((size_t)grid->nx * (size_t)grid->ny * sizeof *cells);
-    if (!cells)
-        return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
-    trace t = {
+    const rn_tracers *points = t->points;
+    double begins = rn_history_time(layers->history, interval), ends = rn_history_time(layers->history, interval + 1);
+    t->dt = (float)(back ? ends - begins : begins - ends);
+    while (t->count < points->count && (!points->interval || points->interval[t->count] >= interval))
+        t->count++;
+    find_active(t, layers, begins, ends);
+    rn_history_read(t->cells, layers->history, interval, team);
+    if (t->profile == PLUG)
+        rn_history_read_yielded(t->yielded, layers->history, interval);
+    rn_team_share(team, (int)((t->count + BLOCK - 1) / BLOCK), trace_block, t);
+}
+
+static rn_status begin(trace *t, const rn_tracers *points, const rn_layers *layers, rn_error *err)
+{
+    const rn_grid *grid = rn_history_grid(layers->history);
+    const size_t cells = (size_t)grid->nx * (size_t)grid->ny;
+    const bool plug = rn_history_has_yield(layers->history);
+    *t = (trace){
         .points = points,
-        .cells = cells,
+        .count = points->interval ? 0 : points->count,
+        .cells = malloc(cells * sizeof *t->cells),
+        .yielded = plug ? malloc(cells * sizeof *t->yielded) : NULL,
         .grid = grid,
         .per_dx = (float)(1 / grid->dx),
         .per_dy = (float)(1 / grid->dy),
         .x0 = (float)(-0.5 * grid->nx * grid->dx),
         .y0 = (float)(-0.5 * grid->ny * grid->dy),
-        .power = power,
-        .newtonian = power == 1,
+        .profile = plug                 ? PLUG
+                   : layers->power == 1 ? NEWTONIAN
+                                        : POWER,
+        .power = layers->power,
+        .face_speed = (float)rn_profile_speed(layers->power, 1),
     };
-    int blocks = (int)((points->count + BLOCK - 1) / BLOCK);
-    for (int k = rn_history_find(history, from); k >= 0 && rn_history_time(history, k) >= to - 1e-9; k--) {
-        double begins = rn_history_time(history, k), ends = rn_history_time(history, k + 1);
-        t.dt = (float)(ends - begins);
-        find_active(&t, sources, count, begins, ends);
-        rn_history_read(cells, history, k, team);
-        rn_team_share(team, blocks, trace_block, &t);
-    }
-    free(cells);
+    if (t->cells && (t->yielded || !plug))
+        return RN_OK;
+    free(t->cells);
+    free(t->yielded);
+    return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
+}
+
+static void end(trace *t)
+{
+    free(t->cells);
+    free(t->yielded);
+}
+
+rn_status rn_layers_trace(const rn_tracers *points, const rn_layers *layers, double from, double to, rn_team *team,
+                          rn_error *err)
+{
+    const rn_history *history = layers->history;
+    trace t;
+    rn_status status = begin(&t, points, layers, err);
+    if (status != RN_OK)
+        return status;
+    for (int k = rn_history_find(history, from); k >= 0 && rn_history_time(history, k) >= to - 1e-9; k--)
+        step_interval(&t, layers, k, true, team);
+    end(&t);
+    return RN_OK;
+}
+
+rn_status rn_layers_carry(const rn_tracers *points, const rn_layers *layers, double from, double to, rn_team *team,
+                          rn_error *err)
+{
+    const rn_history *history = layers->history;
+    trace t;
+    rn_status status = begin(&t, points, layers, err);
+    if (status != RN_OK)
+        return status;
+    t.count = points->count;
+    const int count = rn_history_count(history);
+    for (int k = 0; k < count && rn_history_time(history, k + 1) <= to + 1e-9; k++)
+        if (rn_history_time(history, k) >= from - 1e-9 && rn_history_time(history, k + 1) > rn_history_time(history, k))
+            step_interval(&t, layers, k, false, team);
+    end(&t);
     return RN_OK;
 }

@@ -1,9 +1,9 @@
-/* Where paint came from. Composition is not carried along, for that would smear it: points of the film are traced back
-   through its history to the release, or the base coat, that they came from.
+/* Where paint came from, and where it goes. Composition is not carried along, for that would smear it: points of the
+   film are traced through its history.
 
-   With sigma = z/h and the profile of a film that flows over its panel, u(sigma) = phi(sigma) q/h, F its integral,
+   With sigma = z/h, phi and F of film/profile.h,
 
-     dx/dt = phi q/h,    dsigma/dt = [ (sigma - F) div q - sigma s_top ] / h
+     dx/dt = phi q/h,    dsigma/dt = [ sigma div q - div(F q) - sigma s_top ] / h
 
    where a release through the film's whole depth changes no sigma and one laid on top lowers all. At sigma = 1 the face
    moves at phi(1) q/h and stays the face. A rim is a line finer than the grid: near it the smeared release's velocity
@@ -23,15 +23,29 @@ typedef struct rn_tracers {
     float *x, *y, *sigma; /* [m], [m], 0 at the panel .. 1 at the face */
     short *source;        /* which release it left, or RN_FROM_NOWHERE */
     float *released;      /* how much that release had let out by then [m3] */
+    const int *interval;  /* NULL, or for each point the last interval that moves it, falling from point to point: they
+                             are then taken up as the trace passes by */
 } rn_tracers;
 
-/* Traces points back from time `from` to time `to` [s], both rounded to the history's intervals. power: the liquid's n
-   (its profile). Sources are looked for if count > 0. A point that has left a source stays there. */
-rn_status rn_layers_trace(const rn_tracers *points, const rn_history *history, const rn_source *sources, int count,
-                          double power, double from, double to, rn_team *team, rn_error *err);
+/* All of them RN_FROM_NOWHERE, nothing else set; no `interval`. */
+rn_status rn_tracers_init(rn_tracers *points, long count, rn_error *err);
+void rn_tracers_clear(rn_tracers *points);
 
-/* phi and F of a power-law film at sigma: phi = (2n+1)/(n+1) (1 - (1-sigma)^(1+1/n)). */
-double rn_layers_profile(double power, double sigma);
-double rn_layers_profile_below(double power, double sigma);
+/* What the points move through; stays the caller's. */
+typedef struct rn_layers {
+    const rn_history *history;
+    double power;             /* the liquid's n, for its profile */
+    const rn_source *sources; /* releases to look for */
+    int source_count;
+} rn_layers;
+
+/* Traces points back from time `from` to time `to` [s], both rounded to the history's intervals. A point that has left a
+   source stays there. */
+rn_status rn_layers_trace(const rn_tracers *points, const rn_layers *layers, double from, double to, rn_team *team,
+                          rn_error *err);
+
+/* Carries points on from time `from` to time `to` [s]. A point that has left the panel stays outside. */
+rn_status rn_layers_carry(const rn_tracers *points, const rn_layers *layers, double from, double to, rn_team *team,
+                          rn_error *err);
 
 #endif

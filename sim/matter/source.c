@@ -71,3 +71,11 @@ double rn_source_shape(const rn_source *source, double x, double y)
     double bearing = atan2(from_y, from_x);
     return 0.5 * (1.0 + cos(RN_PI * u)) * (1.0 + source->uneven * cos(bearing - source->uneven_toward));
 }
+
+void rn_source_coarsen(rn_source *source, double cell)
+{
+    if (source->on_top)
+        source->across = fmax(source->across, 1.5 * cell);
+    else
+        source->width = fmax(source->width, fmax(0.5 * cell, 1.5 * cell - source->across));
+}

@@ -38,4 +38,8 @@ double rn_source_end(const rn_source *source);
    1 + uneven cos(bearing - uneven_toward); a cup's disc is even with a soft rim a tenth of its radius wide. */
 double rn_source_shape(const rn_source *source, double x, double y);
 
+/* A cup or a rim finer than cells of that size [m] becomes as fine as they can show, or the points that look for it
+   would miss it. */
+void rn_source_coarsen(rn_source *source, double cell);
+
 #endif

@@ -95,20 +95,11 @@ static void watch_since(since *watched, double value, double level, double from,
     watched->value = value;
 }
 
-static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error *err)
+static rn_moment moment_of(const rn_session *session, const rn_look *look)
 {
-    if (session->moment_count == session->moment_size) {
-        int size = session->moment_size ? 2 * session->moment_size : MOMENTS + 16;
-        rn_moment *more = realloc(session->moments, (size_t)size * sizeof *more);
-        if (!more)
-            return rn_fail(err, RN_E_MEMORY, "no memory for the session's history");
-        session->moments = more;
-        session->moment_size = size;
-    }
     const rn_plan *plan = session->plan;
     rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, session->time);
-    rn_moment *moment = &session->moments[session->moment_count++];
-    *moment = (rn_moment){
+    rn_moment moment = {
         .time = session->time,
         .released = released(session, session->time),
         .coverage = look->coverage,
@@ -120,9 +111,23 @@ static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error 
     };
     long stride;
     const double *depth = rn_film_depth(session->film, &stride);
-    rn_measure_extent(&moment->deepest, &moment->wet_area, session->measure, depth, stride);
-    rn_film_run_off(moment->run_off, session->film);
-    memcpy(moment->corner, look->corner, sizeof moment->corner);
+    rn_measure_extent(&moment.deepest, &moment.wet_area, session->measure, depth, stride);
+    rn_film_run_off(moment.run_off, session->film);
+    memcpy(moment.corner, look->corner, sizeof moment.corner);
+    return moment;
+}
+
+static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error *err)
+{
+    if (session->moment_count == session->moment_size) {
+        int size = session->moment_size ? 2 * session->moment_size : MOMENTS + 16;
+        rn_moment *more = realloc(session->moments, (size_t)size * sizeof *more);
+        if (!more)
+            return rn_fail(err, RN_E_MEMORY, "no memory for the session's history");
+        session->moments = more;
+        session->moment_size = size;
+    }
+    session->moments[session->moment_count++] = moment_of(session, look);
     return RN_OK;
 }
 
@@ -155,20 +160,38 @@ static rn_status look_at_film(rn_session *session, double from, rn_error *err)
     return keep_moment(session, &look, err);
 }
 
+rn_status rn_session_still(rn_still **still, const rn_session *session, rn_error *err)
+{
+    const rn_grid *grid = rn_session_grid(session);
+    const size_t cells = (size_t)grid->nx * (size_t)grid->ny;
+    rn_still *made = calloc(1, sizeof *made);
+    if (made) {
+        made->inside = malloc(cells * sizeof *made->inside);
+        made->depth = malloc(cells * sizeof *made->depth);
+        made->spill = malloc(RN_STILL_STRETCHES * sizeof *made->spill);
+    }
+    if (!made || !made->inside || !made->depth || !made->spill) {
+        rn_still_free(made);
+        return rn_fail(err, RN_E_MEMORY, "no memory to keep the film");
+    }
+    made->grid = *grid;
+    memcpy(made->inside, rn_film_inside(session->film), cells * sizeof *made->inside);
+    rn_film_get(made->depth, session->film);
+    rn_film_passed(made->spill, RN_STILL_STRETCHES, session->film);
+    made->spill_count = RN_STILL_STRETCHES;
+    made->on_face = rn_film_volume(session->film);
+    made->base = session->base;
+    long stride;
+    const double *depth = rn_film_depth(session->film, &stride);
+    const rn_look look = rn_measure_look(session->measure, depth, stride, session->time);
+    made->moment = moment_of(session, &look);
+    *still = made;
+    return RN_OK;
+}
+
 static double shape_of_source(const void *context, double x, double y)
 {
     return rn_source_shape(context, x, y);
-}
-
-/* A cup or a ring finer than the cells is drawn as fine as they can show, or the points that look for it would miss
-   it. */
-static void coarsen(rn_source *source, const rn_grid *grid)
-{
-    const double cell = fmax(grid->dx, grid->dy);
-    if (source->on_top)
-        source->across = fmax(source->across, 1.5 * cell);
-    else
-        source->width = fmax(source->width, fmax(0.5 * cell, 1.5 * cell - source->across));
 }
 
 static rn_status set_up_sources(rn_session *session, rn_error *err)
@@ -177,7 +200,7 @@ static rn_status set_up_sources(rn_session *session, rn_error *err)
     for (int p = 0; p < plan->pour_count; p++) {
         rn_source *source = &session->sources[session->source_count++];
         *source = rn_pour_source(plan, &plan->pours[p]);
-        coarsen(source, rn_session_grid(session));
+        rn_source_coarsen(source, fmax(rn_session_grid(session)->dx, rn_session_grid(session)->dy));
         double reach = 0.5 * (source->across + (source->on_top ? 0 : source->width));
         rn_status status = rn_film_add_source(session->film, shape_of_source, source, source->x, source->y, reach, err);
         if (status != RN_OK)

@@ -8,6 +8,7 @@
 #include "plan/plan.h"
 #include "run/forecast.h"
 #include "run/record.h"
+#include "run/still.h"
 
 typedef struct rn_session rn_session;
 
@@ -45,6 +46,9 @@ void rn_session_depth(double *depth, const rn_session *session);
 
 /* The history so far, a copy the caller frees with rn_record_free. */
 rn_status rn_session_record(rn_record **record, const rn_session *session, rn_error *err);
+
+/* The film as it is now, a copy the caller frees with rn_still_free. */
+rn_status rn_session_still(rn_still **still, const rn_session *session, rn_error *err);
 
 /* What the film's layers are traced through; NULL unless the options asked for it. Valid until the next step. */
 const rn_history *rn_session_history(const rn_session *session);

@@ -6,14 +6,18 @@
 #include "base/grid.h"
 #include "run/record.h"
 
+#define RN_STILL_STRETCHES 512
+
 typedef struct rn_still {
     rn_grid grid;
     bool *inside;     /* ny*nx, owned */
     double *depth;    /* ny*nx [m], owned */
     rn_moment moment; /* time, coverage, run-off, pose */
-    int spill_count;  /* all the way round the edge, counter-clockwise from the front left end (round panels: from the
-                         bearing -135 deg): equal stretches, and what has run over each of them so far [m3], owned */
-    double *spill;
+    double on_face;   /* paint on the panel's face [m3] */
+    double base;      /* of the base coat, as laid [m3] */
+    int spill_count;  /* equal stretches all the way round the edge, counter-clockwise from the front left end (round
+                         panels: from the bearing of -135 deg) */
+    double *spill;    /* what has gone over each so far [m3], owned */
 } rn_still;
 
 void rn_still_free(rn_still *still);

@@ -14,6 +14,102 @@ void rn_strata_free(rn_strata *strata)
     free(strata);
 }
 
+rn_strata_options rn_strata_defaults(void)
+{
+    return (rn_strata_options){.points = RN_STRATA_POINTS, .levels = RN_STRATA_LEVELS, .peel = NAN};
+}
+
+static rn_strata *make_strata(const rn_plan *plan, rn_strata_options options)
+{
+    rn_strata *made = calloc(1, sizeof *made);
+    if (!made)
+        return NULL;
+    const double longer = fmax(plan->panel.width, plan->panel.height);
+    const bool face_alone = options.levels == 1 || !isnan(options.peel);
+    made->width = plan->panel.width;
+    made->height = plan->panel.height;
+    made->nx = (int)fmax(2, round(options.points * plan->panel.width / longer));
+    made->ny = (int)fmax(2, round(options.points * plan->panel.height / longer));
+    made->planes = face_alone ? 1 : options.levels + 1;
+    const size_t count = (size_t)made->planes * (size_t)made->nx * (size_t)made->ny;
+    made->sigma = malloc((size_t)made->planes * sizeof *made->sigma);
+    made->paint = malloc(count * sizeof *made->paint);
+    made->pour = malloc(count * sizeof *made->pour);
+    made->released = calloc(count, sizeof *made->released);
+    if (!made->sigma || !made->paint || !made->pour || !made->released) {
+        rn_strata_free(made);
+        return NULL;
+    }
+    for (int plane = 0; plane < made->planes - 1; plane++)
+        made->sigma[plane] = (float)((plane + 0.5) / options.levels);
+    made->sigma[made->planes - 1] = isnan(options.peel) ? 1.0f : (float)(1 - options.peel);
+    return made;
+}
+
+/* The points of one plane that the film covers; at[k] is where point k lies in the plane. */
+static long gather(const rn_tracers *points, int *at, const rn_strata *strata, const rn_still *still, int plane)
+{
+    const rn_grid *grid = &still->grid;
+    long count = 0;
+    for (int j = 0; j < strata->ny; j++)
+        for (int i = 0; i < strata->nx; i++) {
+            const double u = (i + 0.5) / strata->nx, v = (j + 0.5) / strata->ny;
+            const long cell = (long)(int)(v * grid->ny) * grid->nx + (int)(u * grid->nx);
+            if (!still->inside[cell] || !(still->depth[cell] > RN_STRATA_BARE))
+                continue;
+            points->x[count] = (float)((u - 0.5) * strata->width);
+            points->y[count] = (float)((v - 0.5) * strata->height);
+            points->sigma[count] = strata->sigma[plane];
+            points->source[count] = RN_FROM_NOWHERE;
+            at[count++] = j * strata->nx + i;
+        }
+    return count;
+}
+
+static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int plane, const rn_past *past,
+                             const rn_still *still, rn_team *team, rn_error *err)
+{
+    const long first = rn_strata_plane(strata, plane), all = (long)strata->nx * strata->ny;
+    for (long p = 0; p < all; p++) {
+        strata->paint[first + p] = RN_PAINT_NONE;
+        strata->pour[first + p] = RN_FROM_NOWHERE;
+    }
+    rn_tracers wet = *points;
+    wet.count = gather(points, at, strata, still, plane);
+    rn_status status = rn_layers_trace(&wet, &past->layers, strata->time, 0, team, err);
+    for (long p = 0; status == RN_OK && p < wet.count; p++) {
+        strata->paint[first + at[p]] = (unsigned char)rn_past_paint(NULL, past, &wet, p);
+        strata->pour[first + at[p]] = wet.source[p];
+        strata->released[first + at[p]] = wet.source[p] >= 0 ? wet.released[p] : 0;
+    }
+    return status;
+}
+
+rn_status rn_strata_trace(rn_strata **strata, const rn_past *past, const rn_still *still, rn_strata_options options,
+                          rn_team *team, rn_error *err)
+{
+    rn_strata *made = make_strata(past->plan, options);
+    rn_tracers points = {0};
+    int *at = NULL;
+    rn_status status = RN_OK;
+    if (made) {
+        status = rn_tracers_init(&points, (long)made->nx * made->ny, err);
+        at = malloc((size_t)made->nx * (size_t)made->ny * sizeof *at);
+        made->time = still->moment.time;
+    }
+    if (!made || (status == RN_OK && !at))
+        status = rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
+    for (int plane = 0; status == RN_OK && plane < made->planes; plane++)
+        status = trace_plane(made, &points, at, plane, past, still, team, err);
+    rn_tracers_clear(&points);
+    free(at);
+    if (status == RN_OK)
+        *strata = made;
+    else
+        rn_strata_free(made);
+    return status;
+}
+
 static double order_volume(const rn_pour *pour)
 {
     double total = 0;

@@ -5,10 +5,10 @@
 
 #include <stdbool.h>
 
-#include "film/history.h"
-#include "plan/plan.h"
+#include "base/parallel.h"
+#include "run/past.h"
+#include "run/still.h"
 
-#define RN_PAINT_NONE 255 /* bare ground */
 #define RN_STRATA_LEVELS 8
 #define RN_STRATA_POINTS 512 /* along the longer side */
 
@@ -20,12 +20,23 @@ typedef struct rn_strata {
     int planes;           /* depth levels from the panel up, at their midpoints, and the face as the last */
     double width, height; /* of the panel [m] */
     double time;          /* [s] */
-    float *sigma;         /* planes: z/h, rising; the last is 1 */
+    float *sigma;         /* planes: z/h, rising; the last is 1, or where the film was peeled */
     unsigned char *paint; /* planes*ny*nx: index into the plan's paints */
     short *pour;          /* planes*ny*nx: the pour it left; RN_FROM_NOWHERE: the base coat */
     float *released;      /* planes*ny*nx: how much that pour had let out just then [m3]; 0 for a base coat */
 } rn_strata;
 
+typedef struct rn_strata_options {
+    int points;  /* along the panel's longer side, 64..4096; RN_STRATA_POINTS */
+    int levels;  /* of depth, 1..64; 1: the face alone; RN_STRATA_LEVELS */
+    double peel; /* in place of the levels one plane at this share of the depth from the top, 0..1; NaN: none */
+} rn_strata_options;
+
+rn_strata_options rn_strata_defaults(void);
+
+/* Traces the film of a still back through the past; the history must reach up to the still. */
+rn_status rn_strata_trace(rn_strata **strata, const rn_past *past, const rn_still *still, rn_strata_options options,
+                          rn_team *team, rn_error *err);
 void rn_strata_free(rn_strata *strata);
 
 /* The plane of one level (planes - 1: the face): offset of its first point. */

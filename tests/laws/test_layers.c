@@ -8,6 +8,7 @@
 
 #include "film/history.h"
 #include "film/layers.h"
+#include "film/profile.h"
 
 typedef struct remembered {
     laboratory lab;
@@ -56,9 +57,10 @@ static place origin(const remembered *got, double x, double y, double sigma, dou
 {
     float at_x = (float)x, at_y = (float)y, at_sigma = (float)sigma, released = 0;
     short source = RN_FROM_NOWHERE;
-    rn_tracers one = {1, &at_x, &at_y, &at_sigma, &source, &released};
+    rn_tracers one = {1, &at_x, &at_y, &at_sigma, &source, &released, NULL};
     rn_error err = {0};
-    check_ok(rn_layers_trace(&one, got->history, NULL, 0, 1.0, until, 0, got->team, &err), &err);
+    const rn_layers layers = {.history = got->history, .power = got->lab.options.law.power};
+    check_ok(rn_layers_trace(&one, &layers, until, 0, got->team, &err), &err);
     assert_int_equal(source, RN_FROM_NOWHERE);
     return (place){(double)at_x, (double)at_y, (double)at_sigma};
 }
@@ -122,14 +124,14 @@ static void profiles_have_their_mean(void **state)
     /* The integral of u/mean over the depth is 1; for n = 1 phi = 3 sigma - 1.5 sigma^2. */
     static const double powers[] = {1, 0.7, 0.4};
     for (int k = 0; k < 3; k++) {
-        check_close(rn_layers_profile_below(powers[k], 1), 1, 1e-12);
+        check_close(rn_profile_below(powers[k], 1), 1, 1e-12);
         double sum = 0;
         for (int n = 0; n < 2000; n++)
-            sum += rn_layers_profile(powers[k], (n + 0.5) / 2000) / 2000;
+            sum += rn_profile_speed(powers[k], (n + 0.5) / 2000) / 2000;
         check_close(sum, 1, 1e-6);
     }
-    check_close(rn_layers_profile(1, 0.4), 3 * 0.4 - 1.5 * 0.16, 1e-12);
-    check_close(rn_layers_profile_below(1, 0.4), 1.5 * 0.16 - 0.5 * 0.064, 1e-12);
+    check_close(rn_profile_speed(1, 0.4), 3 * 0.4 - 1.5 * 0.16, 1e-12);
+    check_close(rn_profile_below(1, 0.4), 1.5 * 0.16 - 0.5 * 0.064, 1e-12);
 }
 
 int main(void)

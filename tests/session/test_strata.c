@@ -1,11 +1,11 @@
-/* Which paint a release lets out when, and what lies where at the end of a small pour. */
+/* Which band a release lets out when, and what lies where at the end of a small pour. */
 #include "check.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#include "run/origin.h"
 #include "run/session.h"
+#include "run/strata.h"
 
 static rn_plan *read_plan(const char *text)
 {
@@ -28,13 +28,13 @@ static void the_stack_comes_out_in_order_and_again(void **state)
     (void)state;
     rn_plan *plan = read_plan(small);
     const rn_pour *pour = &plan->pours[0];
-    assert_int_equal(rn_origin_poured(pour, 1e-6), 0);
-    assert_int_equal(rn_origin_poured(pour, 9.9e-6), 0);
-    assert_int_equal(rn_origin_poured(pour, 10.1e-6), 1);
-    assert_int_equal(rn_origin_poured(pour, 14.9e-6), 1);
-    assert_int_equal(rn_origin_poured(pour, 15.1e-6), 0);
-    assert_int_equal(rn_origin_poured(pour, 30e-6), 1);
-    assert_int_equal(rn_origin_based(plan, 0.09, -0.09), 2);
+    assert_int_equal(rn_strata_band(pour, 1e-6), 0);
+    assert_int_equal(rn_strata_band(pour, 9.9e-6), 0);
+    assert_int_equal(rn_strata_band(pour, 10.1e-6), 1);
+    assert_int_equal(rn_strata_band(pour, 14.9e-6), 1);
+    assert_int_equal(rn_strata_band(pour, 15.1e-6), 2);
+    assert_int_equal(rn_strata_band(pour, 30e-6), 3);
+    assert_int_equal(rn_past_based(plan, 0.09, -0.09), 2);
     rn_plan_free(plan);
 }
 
@@ -51,27 +51,29 @@ static void the_layers_hold_what_was_poured(void **state)
     options.history = true;
     check_ok(rn_session_new(&session, plan, &options, &err), &err);
     check_ok(rn_session_run(session, NULL, NULL, &err), &err);
-    double *depth = malloc(N * N * sizeof *depth), volumes[3] = {0}, cell = 0.2 * 0.2 / (N * N);
-    unsigned char *paints = malloc(N * N);
-    assert_non_null(depth);
-    assert_non_null(paints);
-    rn_session_depth(depth, session);
-    for (int level = 0; level < LEVELS; level++) {
-        long unknown;
-        check_ok(rn_origin_lattice(paints, &unknown, N, N, (level + 0.5) / LEVELS, 12, plan,
-                                   rn_session_history(session), 1, &err),
-                 &err);
-        assert_int_equal(unknown, 0);
+    double volumes[3] = {0}, cell = 0.2 * 0.2 / (N * N);
+    rn_still *still = NULL;
+    rn_strata *strata = NULL;
+    rn_team *team = NULL;
+    rn_past past;
+    check_ok(rn_session_still(&still, session, &err), &err);
+    check_ok(rn_team_new(&team, 1, &err), &err);
+    rn_past_init(&past, plan, rn_session_history(session));
+    rn_strata_options wanted = rn_strata_defaults();
+    wanted.points = N;
+    wanted.levels = LEVELS;
+    check_ok(rn_strata_trace(&strata, &past, still, wanted, team, &err), &err);
+    for (int level = 0; level < LEVELS; level++)
         for (int n = 0; n < N * N; n++)
-            volumes[paints[n]] += depth[n] * cell / LEVELS;
-    }
+            volumes[strata->paint[level * N * N + n]] += still->depth[n] * cell / LEVELS;
     printf("slate %.2f of 20 ml, kelp %.2f of 10 ml, foam %.2f of 12 ml\n", 1e6 * volumes[0], 1e6 * volumes[1],
            1e6 * volumes[2]);
     check_within(volumes[0], 20e-6, 1.5e-6); /* the levels are few; what is left over is to be fitted away */
     check_within(volumes[1], 10e-6, 1.5e-6);
     check_within(volumes[2], 12e-6, 1.5e-6);
-    free(depth);
-    free(paints);
+    rn_strata_free(strata);
+    rn_still_free(still);
+    rn_team_free(team);
     rn_session_free(session);
     rn_plan_free(plan);
 }
