@@ -26,7 +26,8 @@ struct rn_session {
     rn_session_options options;
     rn_film *film;
     rn_measure *measure;
-    rn_history *history; /* NULL unless asked for */
+    rn_history *history; /* NULL unless asked for, */
+    rn_reel *reel;       /* as is this */
     int source_count;
     rn_source sources[RN_POURS_MOST];
     double laid[RN_POURS_MOST]; /* by instant bursts so far [m3] */
@@ -128,6 +129,8 @@ static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error 
         session->moment_size = size;
     }
     session->moments[session->moment_count++] = moment_of(session, look);
+    if (session->reel)
+        return rn_reel_add(session->reel, session->film, &session->moments[session->moment_count - 1], err);
     return RN_OK;
 }
 
@@ -279,6 +282,8 @@ static rn_status set_up(rn_session *session, rn_error *err)
         return status;
     if (options->history)
         status = rn_history_new(&session->history, session->film, err);
+    if (status == RN_OK && options->history)
+        status = rn_reel_new(&session->reel, session->film, session->base, err);
     if (status == RN_OK)
         status = pour_at_once(session, err);
     return status == RN_OK ? look_at_film(session, 0, err) : status;
@@ -312,6 +317,7 @@ void rn_session_free(rn_session *session)
     if (!session)
         return;
     rn_history_free(session->history);
+    rn_reel_free(session->reel);
     rn_measure_free(session->measure);
     rn_film_free(session->film);
     rn_plan_free(session->plan);
@@ -399,6 +405,11 @@ bool rn_session_done(const rn_session *session)
 const rn_history *rn_session_history(const rn_session *session)
 {
     return session->history;
+}
+
+const rn_reel *rn_session_reel(const rn_session *session)
+{
+    return session->reel;
 }
 
 const rn_grid *rn_session_grid(const rn_session *session)

@@ -8,6 +8,7 @@
 #include "plan/plan.h"
 #include "run/forecast.h"
 #include "run/record.h"
+#include "run/reel.h"
 #include "run/still.h"
 
 typedef struct rn_session rn_session;
@@ -52,6 +53,9 @@ rn_status rn_session_still(rn_still **still, const rn_session *session, rn_error
 
 /* What the film's layers are traced through; NULL unless the options asked for it. Valid until the next step. */
 const rn_history *rn_session_history(const rn_session *session);
+
+/* The film at every moment of the record; with the history, NULL without it. Valid until the next step. */
+const rn_reel *rn_session_reel(const rn_session *session);
 
 /* What the painter is told. */
 rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, rn_error *err);
