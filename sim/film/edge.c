@@ -4,7 +4,6 @@
 #include <stdlib.h>
 
 #include "base/physical.h"
-#include "film/mobility.h"
 
 static bool is_inside(const rn_grid *grid, const bool *inside, int i, int j)
 {
@@ -46,7 +45,6 @@ rn_status rn_edges_init(rn_edges *edges, const rn_film_options *options, const b
                         .capillary_length = lc,
                         .side = options->side,
                         .density = options->density,
-                        .law = options->law,
                         .half_cell = 0.5 * grid->dx};
     edges->hold = fmax(2 * lc * sin((RN_PI / 2 + theta) / 2), RN_EDGE_LEAST_HOLD);
     edges->rehold = fmin(fmax(2 * lc * sin(theta / 2), RN_EDGE_LEAST_HOLD), edges->hold);
@@ -80,16 +78,16 @@ void rn_edges_clear(rn_edges *edges)
 }
 
 /* Flux of a drive G that grows with h as G_by_h. */
-static void driven(double *q, double *slope, const rn_law *law, double h, double G, double G_by_h)
+static void driven(double *q, double *slope, const rn_column *column, double h, double G, double G_by_h)
 {
     double by_depth, by_drive;
-    *q = rn_law_flux(law, h, G);
-    rn_law_flux_slopes(&by_depth, &by_drive, law, h, G);
+    *q = rn_column_flux(column, h, G);
+    rn_column_flux_slopes(&by_depth, &by_drive, column, h, G);
     *slope = by_depth + by_drive * G_by_h;
 }
 
-void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, double h,
-                  const rn_film_input *input)
+void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, const rn_column *column,
+                  double h, const rn_film_input *input)
 {
     *q = 0;
     *slope = 0;
@@ -102,7 +100,7 @@ void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge
     double weight = edges->density * input->gravity_normal;
     if (edges->kind == RN_EDGE_OPEN) { /* the film falls to nothing at the rim, half a cell on */
         double per_h = 0.25 * weight / edges->half_cell;
-        driven(q, slope, &edges->law, h, f + per_h * h, per_h);
+        driven(q, slope, column, h, f + per_h * h, per_h);
     } else {
         double range = RN_EDGE_SPILL_RANGE * edges->hold, fall = edges->rehold - edges->hold;
         double spilled = fmin((h - edges->hold) / range, 1), threshold_by_h = 0;
@@ -120,7 +118,7 @@ void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge
         }
         double G = f * ramp + weight * excess / edges->capillary_length;
         double G_by_h = (f * ramp_by_h + weight / edges->capillary_length) * (1 - threshold_by_h);
-        driven(q, slope, &edges->law, h, G, G_by_h);
+        driven(q, slope, column, h, G, G_by_h);
     }
     *q *= face->weight;
     *slope = fmax(*slope * face->weight, 0);
@@ -139,15 +137,15 @@ void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h)
 
 /* One implicit step of a side's film. */
 typedef struct side_problem {
-    const rn_law *law;
+    const rn_column *column;
     double G, dt, volume, length; /* length: wetted before, or the side's height */
 } side_problem;
 
 /* Creep: length - wetted - dt q(foot)/foot, foot = 1.5 volume/length. */
 static double creep_residual(double *slope, const side_problem *p, double length)
 {
-    double foot = 1.5 * p->volume / length, by_depth, by_drive, q = rn_law_flux(p->law, foot, p->G);
-    rn_law_flux_slopes(&by_depth, &by_drive, p->law, foot, p->G);
+    double foot = 1.5 * p->volume / length, by_depth, by_drive, q = rn_column_flux(p->column, foot, p->G);
+    rn_column_flux_slopes(&by_depth, &by_drive, p->column, foot, p->G);
     *slope = 1 + p->dt * (by_depth - q / foot) / length;
     return length - p->length - p->dt * q / foot;
 }
@@ -156,9 +154,9 @@ static double creep_residual(double *slope, const side_problem *p, double length
 static double drip_residual(double *slope, const side_problem *p, double left)
 {
     double by_depth, by_drive, foot = 1.5 * left / p->length;
-    rn_law_flux_slopes(&by_depth, &by_drive, p->law, foot, p->G);
+    rn_column_flux_slopes(&by_depth, &by_drive, p->column, foot, p->G);
     *slope = 1 + p->dt * by_depth * 1.5 / p->length;
-    return left + p->dt * rn_law_flux(p->law, foot, p->G) - p->volume;
+    return left + p->dt * rn_column_flux(p->column, foot, p->G) - p->volume;
 }
 
 /* Root of a rising function between low and high, by Newton steps that bisection keeps inside. */
@@ -185,17 +183,17 @@ static double root(double (*residual)(double *, const side_problem *, double), c
 /* The side as one vertical film of mean depth d over the wetted length: with the square-root profile of a draining
    film its foot is 1.5 d deep, so the foot creeps at q(1.5 d)/(1.5 d) and, once it has reached the bottom, drips
    q(1.5 d); both by implicit Euler. Newtonian paint then drains exactly as Jeffreys' mean film does [jeffreys1930]. */
-double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, double arriving, double dt)
+double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, const rn_column *column, double arriving, double dt)
 {
     const double start = 1e-4; /* a strip wets at once, so that d is finite [m] */
     double volume = face->side_volume + arriving, wetted = fmax(face->side_wetted, fmin(start, edges->side));
     if (volume <= 0)
         return 0;
-    side_problem p = {&edges->law, edges->density * RN_GRAVITY, dt, volume, wetted};
+    side_problem p = {column, edges->density * RN_GRAVITY, dt, volume, wetted};
     if (wetted < edges->side) {
         double slope;
         if (creep_residual(&slope, &p, edges->side) < 0) { /* gets to the bottom within the step */
-            double foot = 1.5 * volume / edges->side, speed = rn_law_flux(p.law, foot, p.G) / foot;
+            double foot = 1.5 * volume / edges->side, speed = rn_column_flux(p.column, foot, p.G) / foot;
             p.dt = fmax(0, dt - (edges->side - wetted) / speed);
             wetted = edges->side;
         } else {

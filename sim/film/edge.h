@@ -5,7 +5,7 @@
 
      q = q(h, G),    G = f_n min(1, (h - thr)/(0.1 thr)) + rho g_n (h - thr)/l_c
 
-   with the film's own law q(h, G), f_n the body force outward; nothing comes back in.
+   with the cell's own column q(h, G), f_n the body force outward; nothing comes back in.
 
    thr moves from h0 to h1 with the play operator s = max over history of clamp((h - h0)/(0.1 h0), 0, 1),
    thr = h0 + s (h1 - h0); where the edge drains below 0.5 h1, s is at most h/(0.5 h1). Open edges hold nothing. */
@@ -17,7 +17,7 @@
 #include "base/error.h"
 #include "base/grid.h"
 #include "film/height.h"
-#include "matter/paint.h"
+#include "film/mobility.h"
 
 /* The edge rule's constants, kept together because run-off hangs on them. */
 #define RN_EDGE_SPILL_RANGE 0.1    /* the threshold falls from h0 to h1 while h rises by this share of h0 */
@@ -45,7 +45,6 @@ typedef struct rn_edges {
     double half_cell;        /* open edges: distance from the cell's middle to the rim [m] */
     double side;             /* height of the sides [m] */
     double density;          /* [kg/m3] */
-    rn_law law;
     int count;
     rn_edge_face *faces; /* sorted by row */
     int *row_first;      /* ny + 1: faces of row j are row_first[j] .. row_first[j+1]-1 */
@@ -56,13 +55,15 @@ rn_status rn_edges_init(rn_edges *edges, const rn_film_options *options, const b
 void rn_edges_clear(rn_edges *edges);
 
 /* Outward flux [m2/s] per length of the cell's face, and its slope by h [m/s]. */
-void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, double h,
-                  const rn_film_input *input);
+void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, const rn_column *column,
+                  double h, const rn_film_input *input);
 
 /* After an accepted step: the edge remembers how far it spilled. */
 void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h);
 
-/* Wrapped edges: takes `arriving` [m2] per true length during dt [s] and returns what drips off [m2]. */
-double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, double arriving, double dt);
+/* Wrapped edges: takes `arriving` [m2] per true length during dt [s] and returns what drips off [m2]. The side's film
+   is layered as the column that feeds it. */
+double rn_edge_side_step(rn_edge_face *face, const rn_edges *edges, const rn_column *column, double arriving,
+                         double dt);
 
 #endif

@@ -121,8 +121,10 @@ static void settle_rim(rn_film *film)
         double length = face->across_x ? film->grid.dy : film->grid.dx;
         double leaving = flux * film->dt;
         face->passed += leaving * length;
-        if (wrapped && (leaving > 0 || face->side_volume > 0))
-            leaving = face->weight * rn_edge_side_step(face, &film->edges, leaving / face->weight, film->dt);
+        if (wrapped && (leaving > 0 || face->side_volume > 0)) {
+            rn_column column = rn_film_column(film, face->i, face->j);
+            leaving = face->weight * rn_edge_side_step(face, &film->edges, &column, leaving / face->weight, film->dt);
+        }
         film->run_off[face->side] += leaving * length;
         rn_edge_settle(face, &film->edges, film->h[RN_AT(film, face->i, face->j)]);
     }
@@ -147,27 +149,37 @@ static rn_status step_shrank(const rn_film *film, double t, rn_error *err)
                    t, 1e3 * rn_grid_x(&film->grid, worst_i), 1e3 * rn_grid_y(&film->grid, worst_j), worst_i, worst_j);
 }
 
+/* Of a cell's column, apparent at 1/s. */
+static double viscosity_at(const rn_film *film, size_t at)
+{
+    return film->columns.on ? film->columns.viscosity[at] : rn_law_viscosity(&film->options.law, 1);
+}
+
 /* How long a front cell takes to level with its neighbour, 3 mu d^2/(rho g e^3) with e the holding depth [s]. Longer
    steps leave ripples at a front that has all but stopped; each crest above the hold wets one more cell, and what is
    wet stays wet: thin paint would creep on past its hold and lose its roundness. */
-static double front_time(const rn_film *film)
+static double front_time(const rn_film *film, double viscosity)
 {
     double d = fmin(film->grid.dx, film->grid.dy), e = film->front_hold;
-    return 3 * rn_law_viscosity(&film->options.law, 1) * d * d / (film->options.density * RN_GRAVITY * e * e * e);
+    return 3 * viscosity * d * d / (film->options.density * RN_GRAVITY * e * e * e);
 }
 
-/* Whether the last step moved paint onto dry ground anywhere. */
-static bool front_moves(const rn_film *film)
+/* The least viscosity where the last step moved paint onto dry ground; infinite where it did so nowhere. */
+static double front_viscosity(const rn_film *film)
 {
     const size_t up = (size_t)film->stride;
+    double least = INFINITY;
     for (int j = film->j0; j < film->j1; j++)
         for (int i = film->row[j].from; i < film->row[j].to; i++) {
             const size_t at = RN_AT(film, i, j);
             if (film->h[at] < RN_WET_GROUND &&
-                (film->qx[at] > 0 || film->qx[at + 1] < 0 || film->qy[at] > 0 || film->qy[at + up] < 0))
-                return true;
+                (film->qx[at] > 0 || film->qx[at + 1] < 0 || film->qy[at] > 0 || film->qy[at + up] < 0)) {
+                if (!film->columns.on)
+                    return viscosity_at(film, at);
+                least = fmin(least, viscosity_at(film, at));
+            }
         }
-    return false;
+    return least;
 }
 
 /* How long a ripple of a cell's width takes to level at a disc's rim, 3 mu d^4/(gamma h^3) where the rim is deepest
@@ -175,14 +187,17 @@ static bool front_moves(const rn_film *film)
    go over the edge; the error norm of the whole film hardly sees them. */
 static double stairs_time(const rn_film *film)
 {
-    double deepest = 1e-9, d2 = film->grid.dx * film->grid.dx;
+    double d2 = film->grid.dx * film->grid.dx, least = INFINITY;
     for (int j = film->j0; j < film->j1; j++) {
         rn_span row = film->row[j];
-        if (row.to > row.from)
-            deepest = fmax(deepest, fmax(film->h[RN_AT(film, row.from, j)], film->h[RN_AT(film, row.to - 1, j)]));
+        const int ends[2] = {row.from, row.to - 1};
+        for (int k = 0; k < 2 && row.to > row.from; k++) {
+            const size_t at = RN_AT(film, ends[k], j);
+            double h = fmax(film->h[at], 1e-9);
+            least = fmin(least, 3 * viscosity_at(film, at) * d2 * d2 / (film->options.tension * h * h * h));
+        }
     }
-    return 3 * rn_law_viscosity(&film->options.law, 1) * d2 * d2 /
-           (film->options.tension * deepest * deepest * deepest);
+    return least;
 }
 
 static double longest_step(const rn_film *film)
@@ -191,9 +206,9 @@ static double longest_step(const rn_film *film)
     if (film->options.round && film->options.tension > 0)
         longest = fmin(longest, STAIRS_STEP * stairs_time(film));
     if (film->front_hold > 0) {
-        double front = FRONT_STEP * front_time(film);
-        if (front < fmin(film->next_dt, longest) && front_moves(film))
-            longest = front;
+        double soonest = film->columns.on ? film->columns.least_viscosity : rn_law_viscosity(&film->options.law, 1);
+        if (FRONT_STEP * front_time(film, soonest) < fmin(film->next_dt, longest))
+            longest = fmin(longest, FRONT_STEP * front_time(film, front_viscosity(film)));
     }
     return longest;
 }

@@ -18,7 +18,7 @@ typedef struct rn_film rn_film;
 typedef struct rn_film_options {
     rn_grid grid;
     bool round;     /* face is the disc inscribed in the grid's rectangle */
-    rn_law law;     /* of the one liquid the film is made of */
+    rn_law law;     /* of the one liquid the film is made of; see rn_film_set_columns for several */
     double density; /* [kg/m3] */
     double tension; /* [N/m] */
     double advance; /* advancing angle on the dry ground [rad]; 0, like tension 0: the front is not held */
@@ -51,6 +51,15 @@ void rn_film_free(rn_film *film);
 typedef double rn_film_shape(const void *context, double x, double y);
 rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y, double reach,
                              rn_error *err);
+
+/* Where paints differ in how they flow: the column of each cell answers by the laws of its own layers, until set anew.
+   laws_of: levels*ny*nx, each level an equal share of the depth, the first at the panel: which of the laws its paint
+   follows, law_count or more where there is none; such a level takes what lies next to it in its column, a column without
+   any that of the nearest cell with paint. Copied. NULL: one liquid again. Columns that all follow the film's own law are
+   one liquid, and as fast. At most RN_FILM_LAWS laws. Memory is taken at the first call, and when levels grow. */
+#define RN_FILM_LAWS 32
+rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, int levels, const rn_law *laws,
+                              int law_count, rn_error *err);
 
 /* Lays volume [m3] down at once with the shape of a source. */
 void rn_film_deposit(rn_film *film, int source, double volume);

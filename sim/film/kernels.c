@@ -2,31 +2,7 @@
 
    Legend: h depth, p pressure, G drive (-dp/dx + f), q flux, M mobility, g and c the capillary and gravity
    parts of the linearised pressure, K n tau_y the Herschel-Bulkley law. Equations in height.c. */
-#include "film/kernels.h"
-
-#include <math.h>
-#include <stdbool.h>
-#include <stdint.h>
-#include <string.h>
-
-#define PASTE_(a, b) a##b
-#define PASTE(a, b) PASTE_(a, b)
-#define TEXT_(a) #a
-#define TEXT(a) TEXT_(a)
-
-/* The loops' pointers never overlap where one is written. */
-#define EACH _Pragma("GCC ivdep") for
-#define INLINE static inline __attribute__((always_inline))
-
-INLINE double greater(double a, double b)
-{
-    return a > b ? a : b;
-}
-
-INLINE double lesser(double a, double b)
-{
-    return a < b ? a : b;
-}
+#include "film/kernel_loops.h"
 
 static void pressure(double *restrict p, const double *restrict h, const double *restrict below,
                      const double *restrict above, double a, double bx, double by, int n)
@@ -35,36 +11,17 @@ static void pressure(double *restrict p, const double *restrict h, const double 
     p[i] = a * h[i] - bx * ((h[i - 1] + h[i + 1]) - 2 * h[i]) - by * ((below[i] + above[i]) - 2 * h[i]);
 }
 
-#define LEAST_DEPTH 1e-12 /* a film thinner than a molecule gives nothing [m]: no endless tails of tiny numbers */
-
-/* |G| with the hold of the dry ground ahead taken off. */
-INLINE double held_drive(const rn_face_rule *rule, double G, double ahead, double p_ahead)
-{
-    double dry = greater(0.0, 1.0 - ahead * rule->per_wet);
-    return greater(0.0, fabs(G) - dry * greater(0.0, rule->hold - p_ahead) * rule->per_d);
-}
-
-/* van Leer's harmonic slope at the face [vanleer1974]. */
-INLINE double face_depth(double far, double up, double down)
-{
-    double ahead = down - up, behind = up - far;
-    double product = ahead * behind;
-    return up + (product > 0.0 ? product / (ahead + behind) : 0.0);
-}
-
-/* How uneven the four depths are, 0..1: the explicit mixed capillary term is damped where the front is. */
-INLINE double unevenness(double a, double b, double c, double d)
-{
-    double least = lesser(lesser(a, b), lesser(c, d)), most = greater(greater(a, b), greater(c, d));
-    return 1.0 - least / (most + 1e-9);
-}
-
-INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_depths *h,
-                            const double *restrict p_left, const double *restrict p_right, double force0, double force1,
-                            int n, const bool linearise)
+/* fluidity: 1/(3 mu) of the four cells in line, NULL where it is the rule's everywhere. */
+INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_cells *h,
+                            const rn_face_cells *fluidity, const double *restrict p_left,
+                            const double *restrict p_right, double force0, double force1, int n, const bool linearise,
+                            const bool local)
 {
     const rn_face_rule rule = *rule_;
     const double *restrict fl = h->far_left, *restrict l = h->left, *restrict r = h->right, *restrict fr = h->far_right;
+    const rn_face_cells fluid_at = local ? *fluidity : *h;
+    const double *restrict vfl = fluid_at.far_left, *restrict vl = fluid_at.left, *restrict vr = fluid_at.right,
+                           *restrict vfr = fluid_at.far_right;
     double *restrict q = out->q;
     rn_slope *restrict mobility = out->mobility, *restrict left = out->left, *restrict right = out->right;
     EACH(int i = 0; i < n; i++)
@@ -84,7 +41,12 @@ INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, 
         drive = up > LEAST_DEPTH ? drive : 0.0;
         double depth = face_depth(behind, up, down);
         double drag = 1.0 + rule.front_drag * greater(0.0, 1.0 - beyond * rule.per_wet);
-        double fluid = depth * depth * rule.third_fluidity / drag;
+        double third = rule.third_fluidity;
+        if (local) { /* of the column that gives, reconstructed as the depth is: smooth where columns differ little */
+            double there = forward ? vl[i] : vr[i], ahead = forward ? vr[i] : vl[i];
+            third = face_depth(forward ? vfl[i] : vfr[i], there, ahead);
+        }
+        double fluid = depth * depth * third / drag;
         double M = fluid * depth;
         double flux = M * drive;
         q[i] = forward ? flux : -flux;
@@ -99,16 +61,26 @@ INLINE void newtonian_faces(const rn_face_flux *out, const rn_face_rule *rule_, 
     }
 }
 
-static void flux(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
+static void flux(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h, const double *p_left,
                  const double *p_right, double force0, double force1, int n)
 {
     if (out->mobility)
-        newtonian_faces(out, rule, h, p_left, p_right, force0, force1, n, true);
+        newtonian_faces(out, rule, h, NULL, p_left, p_right, force0, force1, n, true, false);
     else
-        newtonian_faces(out, rule, h, p_left, p_right, force0, force1, n, false);
+        newtonian_faces(out, rule, h, NULL, p_left, p_right, force0, force1, n, false, false);
 }
 
-static void drive(double *restrict drive, const rn_face_rule *rule_, const rn_face_depths *h,
+static void flux_local(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h,
+                       const rn_face_cells *fluidity, const double *p_left, const double *p_right, double force0,
+                       double force1, int n)
+{
+    if (out->mobility)
+        newtonian_faces(out, rule, h, fluidity, p_left, p_right, force0, force1, n, true, true);
+    else
+        newtonian_faces(out, rule, h, fluidity, p_left, p_right, force0, force1, n, false, true);
+}
+
+static void drive(double *restrict drive, const rn_face_rule *rule_, const rn_face_cells *h,
                   const double *restrict p_left, const double *restrict p_right, double force0, double force1, int n)
 {
     const rn_face_rule rule = *rule_;
@@ -124,64 +96,7 @@ static void drive(double *restrict drive, const rn_face_rule *rule_, const rn_fa
     }
 }
 
-/* log2 and exp2 to a few units in the last place by series, from operations that every instruction set has;
-   x > 0 and normal; the argument of exp2 within +-1000. */
-INLINE double log2_series(double x)
-{
-    uint64_t bits;
-    memcpy(&bits, &x, sizeof bits);
-    uint64_t exponent_bits = (bits >> 52) | UINT64_C(0x4330000000000000);
-    uint64_t mantissa_bits = (bits & UINT64_C(0x000fffffffffffff)) | UINT64_C(0x3ff0000000000000);
-    double exponent, mantissa;
-    memcpy(&exponent, &exponent_bits, sizeof exponent);
-    memcpy(&mantissa, &mantissa_bits, sizeof mantissa);
-    exponent -= 4503599627370496.0 + 1023.0;
-    bool big = mantissa > 1.4142135623730951;
-    mantissa = big ? 0.5 * mantissa : mantissa;
-    exponent = big ? exponent + 1.0 : exponent;
-    double z = (mantissa - 1.0) / (mantissa + 1.0), y = z * z;
-    double series = 1.0 / 21;
-    series = series * y + 1.0 / 19;
-    series = series * y + 1.0 / 17;
-    series = series * y + 1.0 / 15;
-    series = series * y + 1.0 / 13;
-    series = series * y + 1.0 / 11;
-    series = series * y + 1.0 / 9;
-    series = series * y + 1.0 / 7;
-    series = series * y + 1.0 / 5;
-    series = series * y + 1.0 / 3;
-    series = series * y + 1.0;
-    return exponent + z * series * 2.8853900817779268; /* 2/ln 2 */
-}
-
-INLINE double exp2_series(double x)
-{
-    x = lesser(greater(x, -1000.0), 1000.0);
-    double shifted = x + 6755399441055744.0; /* 1.5 * 2^52: rounds to the nearest whole number */
-    double f = (x - (shifted - 6755399441055744.0)) * 0.6931471805599453;
-    uint64_t bits;
-    memcpy(&bits, &shifted, sizeof bits);
-    bits = (bits + 1023) << 52;
-    double scale;
-    memcpy(&scale, &bits, sizeof scale);
-    double series = 1.0 / 6227020800;
-    series = series * f + 1.0 / 479001600;
-    series = series * f + 1.0 / 39916800;
-    series = series * f + 1.0 / 3628800;
-    series = series * f + 1.0 / 362880;
-    series = series * f + 1.0 / 40320;
-    series = series * f + 1.0 / 5040;
-    series = series * f + 1.0 / 720;
-    series = series * f + 1.0 / 120;
-    series = series * f + 1.0 / 24;
-    series = series * f + 1.0 / 6;
-    series = series * f + 0.5;
-    series = series * f + 1.0;
-    series = series * f + 1.0;
-    return scale * series;
-}
-
-INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_depths *h,
+INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, const rn_face_cells *h,
                         const double *restrict own, const double *restrict a, const double *restrict b, double weight,
                         int n, const bool linearise, const bool bingham)
 {
@@ -233,7 +148,7 @@ INLINE void yield_faces(const rn_face_flux *out, const rn_face_rule *rule_, cons
     }
 }
 
-static void flux_yield(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *drive,
+static void flux_yield(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h, const double *drive,
                        const double *across_a, const double *across_b, double weight, int n)
 {
     if (rule->power == 1.0) {
@@ -604,8 +519,10 @@ const rn_kernels PASTE(rn_kernels_, RN_KERNEL_SUFFIX) = {
     .name = TEXT(RN_KERNEL_SUFFIX),
     .pressure = pressure,
     .flux = flux,
+    .flux_local = flux_local,
     .drive = drive,
     .flux_yield = flux_yield,
+    .flux_columns = PASTE(rn_flux_columns_, RN_KERNEL_SUFFIX),
     .divergence = divergence,
     .sum = sum,
     .add = add,

@@ -4,6 +4,8 @@
 #ifndef RN_FILM_KERNELS_H
 #define RN_FILM_KERNELS_H
 
+#include <stdbool.h>
+
 /* Less than this is no paint [m]: far under the rounding of any flux, it is what the sweeps' tails leave on dry
    ground. */
 #define RN_NOTHING 1e-25
@@ -27,10 +29,32 @@ typedef struct rn_face_rule {
     double floor_fluidity;     /* 1/(3 mu_J) of the Jacobian's floor [1/(Pa s)] */
 } rn_face_rule;
 
-/* Depths of the four cells in line across each face, two on either side [m]; drives need the near two alone. */
-typedef struct rn_face_depths {
+/* Something of the four cells in line across each face, two on either side: their depths [m], where drives need the
+   near two alone; their fluidities. */
+typedef struct rn_face_cells {
     const double *far_left, *left, *right, *far_right;
-} rn_face_depths;
+} rn_face_cells;
+
+#define RN_COLUMN_LAWS 32 /* that the columns of a film may follow */
+
+/* What a law's number stands for, m = 1/n. */
+typedef struct rn_law_table {
+    double yield[RN_COLUMN_LAWS];                          /* tau_y [Pa] */
+    double per_power[RN_COLUMN_LAWS];                      /* m */
+    double log2_consistency[RN_COLUMN_LAWS];               /* of K */
+    double per_consistency[RN_COLUMN_LAWS];                /* 1/K */
+    double per_m1[RN_COLUMN_LAWS], per_m2[RN_COLUMN_LAWS]; /* 1/(m+1), 1/(m+2) */
+    bool straight;                                         /* n = 1 in all of them */
+} rn_law_table;
+
+/* The columns on either side of each face, in equal levels from the panel up. */
+typedef struct rn_face_columns {
+    const unsigned char *left, *right; /* law of the lowest level */
+    long plane;                        /* from one level to the next */
+    int levels;
+    const rn_law_table *laws;
+    const double *floor_left, *floor_right; /* fluidity of the Jacobian's floor [1/(Pa s)] */
+} rn_face_columns;
 
 /* The Jacobian is kept in single precision: a W-method keeps its order with any, and nothing else is read as often. */
 typedef float rn_slope;
@@ -40,6 +64,11 @@ typedef struct rn_face_flux {
     double *q;
     rn_slope *mobility, *left, *right; /* all three NULL where only q is wanted */
 } rn_face_flux;
+
+/* Flux of layered columns, each level with a Herschel-Bulkley law of its own; drives as for flux_yield. */
+typedef void rn_flux_columns(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h,
+                             const rn_face_columns *columns, const double *drive, const double *across_a,
+                             const double *across_b, double weight, int n);
 
 /* The linearised fluxes of the faces along RN_LANES lines side by side: face f of lane l at [f*stride + l]. */
 typedef struct rn_jacobian {
@@ -67,17 +96,24 @@ typedef struct rn_kernels {
                      double by, int n);
 
     /* Newtonian flux through n faces with body force force0 + i*force1. */
-    void (*flux)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
+    void (*flux)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h, const double *p_left,
                  const double *p_right, double force0, double force1, int n);
 
+    /* The same with the cells' own fluidities 1/(3 mu) in place of the rule's. */
+    void (*flux_local)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h,
+                       const rn_face_cells *fluidity, const double *p_left, const double *p_right, double force0,
+                       double force1, int n);
+
     /* Drive G with the front's hold taken off, [Pa/m]. */
-    void (*drive)(double *drive, const rn_face_rule *rule, const rn_face_depths *h, const double *p_left,
+    void (*drive)(double *drive, const rn_face_rule *rule, const rn_face_cells *h, const double *p_left,
                   const double *p_right, double force0, double force1, int n);
 
     /* Herschel-Bulkley flux from the faces' own drives and the transverse ones around each: at face i
        weight * (across_a[i] + across_a[i+1] + across_b[i] + across_b[i+1]). */
-    void (*flux_yield)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_depths *h, const double *drive,
+    void (*flux_yield)(const rn_face_flux *out, const rn_face_rule *rule, const rn_face_cells *h, const double *drive,
                        const double *across_a, const double *across_b, double weight, int n);
+
+    rn_flux_columns *flux_columns;
 
     /* r = (q[i] - q[i+1]) per_dx + (below - above) per_dy + source - 2 k (k may be NULL). */
     void (*divergence)(double *r, const double *q, const double *below, const double *above, double per_dx,

@@ -214,7 +214,7 @@ static void drives(const block_view *view)
         int i = row.from + 1;
         const double *h = view->h + RN_AT(film, i, j), *p = scratch_row(view, scratch->pressure, j) + i;
         force_along_row(film, j, &first, &step);
-        film->kernels->drive(drive + i, &film->rule_x, &(rn_face_depths){.left = h - 1, .right = h}, p - 1, p,
+        film->kernels->drive(drive + i, &film->rule_x, &(rn_face_cells){.left = h - 1, .right = h}, p - 1, p,
                              first + step * i, step, row.to - i);
     }
     for (int j = view->rows.from; j <= view->rows.to; j++) {
@@ -226,7 +226,7 @@ static void drives(const block_view *view)
         int i = faces.from;
         const double *h = view->h + RN_AT(film, i, j);
         force_across_row(film, j, &first, &step);
-        film->kernels->drive(drive + i, &film->rule_y, &(rn_face_depths){.left = h - film->stride, .right = h},
+        film->kernels->drive(drive + i, &film->rule_y, &(rn_face_cells){.left = h - film->stride, .right = h},
                              scratch_row(view, scratch->pressure, j - 1) + i,
                              scratch_row(view, scratch->pressure, j) + i, first + step * i, step, faces.to - i);
     }
@@ -237,6 +237,48 @@ static void clear_slopes(const block_view *view, int j)
     const rn_film *film = view->film;
     for (int which = 0; which < 3; which++)
         memset(x_slopes(view, which, j) + film->i0, 0, (size_t)(film->i1 - film->i0 + 4) * sizeof(rn_slope));
+}
+
+/* Faces beside one another, their cells in line across them, and what drives each law's kernel. */
+typedef struct face_line {
+    const rn_face_rule *rule;
+    size_t far_left, left, right, far_right;   /* places of the cells across the first face */
+    const double *p_left, *p_right;            /* of the near two */
+    double force, force_step;                  /* body force at the first face, and from face to face */
+    const double *drive, *across_a, *across_b; /* where paint yields: own drives and transverse ones */
+    double weight;                             /* of each transverse one */
+    int n;
+} face_line;
+
+static rn_face_cells line_cells(const face_line *line, const double *of)
+{
+    return (rn_face_cells){of + line->far_left, of + line->left, of + line->right, of + line->far_right};
+}
+
+static void line_fluxes(const rn_film *film, const rn_face_flux *out, const face_line *line, const double *depth)
+{
+    const rn_film_columns *columns = &film->columns;
+    const rn_face_cells h = line_cells(line, depth);
+    if (film->newtonian && !columns->on) {
+        film->kernels->flux(out, line->rule, &h, line->p_left, line->p_right, line->force, line->force_step, line->n);
+    } else if (film->newtonian) {
+        const rn_face_cells fluidity = line_cells(line, columns->fluidity);
+        film->kernels->flux_local(out, line->rule, &h, &fluidity, line->p_left, line->p_right, line->force,
+                                  line->force_step, line->n);
+    } else if (!columns->on) {
+        film->kernels->flux_yield(out, line->rule, &h, line->drive, line->across_a, line->across_b, line->weight,
+                                  line->n);
+    } else {
+        const rn_face_columns beside = {columns->law_of + line->left,
+                                        columns->law_of + line->right,
+                                        film->cells,
+                                        columns->levels,
+                                        &columns->table,
+                                        columns->fluidity + line->left,
+                                        columns->fluidity + line->right};
+        film->kernels->flux_columns(out, line->rule, &h, &beside, line->drive, line->across_a, line->across_b,
+                                    line->weight, line->n);
+    }
 }
 
 static void row_fluxes(const block_view *view, int j)
@@ -250,23 +292,30 @@ static void row_fluxes(const block_view *view, int j)
         clear_slopes(view, j);
     if (row.to - row.from < 2)
         return;
-    int i = row.from + 1, n = row.to - i;
+    const int i = row.from + 1;
     const size_t at = RN_AT(film, i, j);
-    rn_face_depths h = {view->h + at - 2, view->h + at - 1, view->h + at, view->h + at + 1};
+    const double *p = scratch_row(view, scratch->pressure, j) + i;
+    const bool rim = j == 0 || j == film->grid.ny - 1; /* half of the transverse faces are closed */
     rn_face_flux out = {.q = q + i};
     if (view->linearise)
         out = (rn_face_flux){q + i, x_slopes(view, 0, j) + i, x_slopes(view, 1, j) + i, x_slopes(view, 2, j) + i};
-    if (film->newtonian) {
-        double first, step;
-        const double *p = scratch_row(view, scratch->pressure, j) + i;
-        force_along_row(film, j, &first, &step);
-        film->kernels->flux(&out, &film->rule_x, &h, p - 1, p, first + step * i, step, n);
-    } else {
-        bool rim = j == 0 || j == film->grid.ny - 1; /* half of the transverse faces are closed */
-        film->kernels->flux_yield(&out, &film->rule_x, &h, scratch_row(view, scratch->drive_x, j) + i,
-                                  scratch_row(view, scratch->drive_y, j) + i - 1,
-                                  scratch_row(view, scratch->drive_y, j + 1) + i - 1, rim ? 0.5 : 0.25, n);
-    }
+    face_line line = {
+        .rule = &film->rule_x,
+        .far_left = at - 2,
+        .left = at - 1,
+        .right = at,
+        .far_right = at + 1,
+        .p_left = p - 1,
+        .p_right = p,
+        .drive = scratch_row(view, scratch->drive_x, j) + i,
+        .across_a = scratch_row(view, scratch->drive_y, j) + i - 1,
+        .across_b = scratch_row(view, scratch->drive_y, j + 1) + i - 1,
+        .weight = rim ? 0.5 : 0.25,
+        .n = row.to - i,
+    };
+    force_along_row(film, j, &line.force, &line.force_step);
+    line.force += line.force_step * i;
+    line_fluxes(film, &out, &line, view->h);
 }
 
 /* y-faces below row j. The one beyond the block's last row is another block's: only its q is wanted here. */
@@ -274,28 +323,34 @@ static void face_row_fluxes(const block_view *view, int j)
 {
     const rn_film *film = view->film;
     const rn_film_scratch *scratch = view->scratch;
-    double *q = y_fluxes(view, j);
+    double *q = y_fluxes(view, j), force, force_step;
     close_faces(film, q, common(row_of(film, j - 1), row_of(film, j)));
+    force_across_row(film, j, &force, &force_step);
     y_run runs[5];
     int count = y_runs(runs, film, j);
     for (int k = 0; k < count; k++) {
-        int i = runs[k].span.from, n = runs[k].span.to - i;
+        const int i = runs[k].span.from;
         const size_t at = RN_AT(film, i, j);
-        rn_face_depths h = {view->h + RN_AT(film, i, runs[k].far_below), view->h + at - film->stride, view->h + at,
-                            view->h + RN_AT(film, i, runs[k].far_above)};
         rn_face_flux out = {.q = q + i};
         if (view->linearise && keeps_face_row(view, j))
             out = (rn_face_flux){q + i, film->my + at, film->ly + at, film->ry + at};
-        if (film->newtonian) {
-            double first, step;
-            force_across_row(film, j, &first, &step);
-            film->kernels->flux(&out, &film->rule_y, &h, scratch_row(view, scratch->pressure, j - 1) + i,
-                                scratch_row(view, scratch->pressure, j) + i, first + step * i, step, n);
-        } else {
-            film->kernels->flux_yield(&out, &film->rule_y, &h, scratch_row(view, scratch->drive_y, j) + i,
-                                      scratch_row(view, scratch->drive_x, j - 1) + i,
-                                      scratch_row(view, scratch->drive_x, j) + i, 0.25, n);
-        }
+        const face_line line = {
+            .rule = &film->rule_y,
+            .far_left = RN_AT(film, i, runs[k].far_below),
+            .left = at - (size_t)film->stride,
+            .right = at,
+            .far_right = RN_AT(film, i, runs[k].far_above),
+            .p_left = scratch_row(view, scratch->pressure, j - 1) + i,
+            .p_right = scratch_row(view, scratch->pressure, j) + i,
+            .force = force + force_step * i,
+            .force_step = force_step,
+            .drive = scratch_row(view, scratch->drive_y, j) + i,
+            .across_a = scratch_row(view, scratch->drive_x, j - 1) + i,
+            .across_b = scratch_row(view, scratch->drive_x, j) + i,
+            .weight = 0.25,
+            .n = runs[k].span.to - i,
+        };
+        line_fluxes(film, &out, &line, view->h);
     }
 }
 
@@ -325,7 +380,8 @@ static void edge_fluxes(const block_view *view)
         if (!edge_place(view, face, &i, &j))
             continue;
         double q, slope;
-        rn_edge_flux(&q, &slope, &film->edges, face, view->h[RN_AT(film, face->i, face->j)], &film->input);
+        const rn_column column = rn_film_column(film, face->i, face->j);
+        rn_edge_flux(&q, &slope, &film->edges, face, &column, view->h[RN_AT(film, face->i, face->j)], &film->input);
         double *row = face->across_x ? x_fluxes(view, j) : y_fluxes(view, j);
         row[i] = face->sign * q;
         if (view->linearise && keeps_face_row(view, j)) {

@@ -191,6 +191,7 @@ void rn_film_free(rn_film *film)
     for (int k = 0; k < film->source_count; k++)
         free(film->sources[k].shape);
     rn_edges_clear(&film->edges);
+    rn_film_columns_clear(&film->columns);
     free(film->inside);
     free(film->row_full);
     free(film->row);

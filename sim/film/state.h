@@ -14,6 +14,7 @@
 #include "film/edge.h"
 #include "film/height.h"
 #include "film/kernels.h"
+#include "film/mobility.h"
 
 #define RN_SOURCES_MOST 32
 #define RN_WET_GROUND 0.1e-3 /* ground with this much paint holds no front [m] */
@@ -27,6 +28,19 @@ typedef struct rn_film_source {
     int i, j, ni, nj; /* its box of cells */
     double *shape;    /* nj*ni, integral over the panel 1 [1/m2], owned */
 } rn_film_source;
+
+/* Where paints differ: the laws of the columns. Of the film's own law where they are off. */
+typedef struct rn_film_columns {
+    bool on;
+    int levels, levels_most; /* used, and those that there is memory for */
+    rn_law laws[RN_COLUMN_LAWS];
+    rn_law_table table;
+    unsigned char *law_of; /* levels of padded cells, the lowest first */
+    double *viscosity;     /* padded cells: apparent, at 1/s [Pa s] */
+    double least_viscosity;
+    double *fluidity; /* padded cells: 1/(3 mu), or where any paint yields 1/(3 mu_J), of the Jacobian's floor */
+    int *nearest;     /* ny*nx: the painted cell whose column each takes */
+} rn_film_columns;
 
 /* What one member of the team needs for itself. */
 typedef struct rn_film_scratch {
@@ -50,7 +64,8 @@ struct rn_film {
     rn_span *row, *column; /* cells of the panel in each row and column, cut to the window; RN_LANES-padded */
     rn_span *row_full;     /* the same, not cut */
     int i0, i1, j0, j1;    /* the active window: all paint lies inside it, away from its rim */
-    bool newtonian;
+    bool newtonian;        /* every law at work is a plain viscosity */
+    rn_film_columns columns;
 
     double *memory;         /* one block for the arrays of doubles below */
     rn_slope *slope_memory; /* and one for the Jacobian */
@@ -105,6 +120,15 @@ static inline double rn_cell_area(const rn_film *film)
     return film->grid.dx * film->grid.dy;
 }
 
+/* The column of one cell. */
+static inline rn_column rn_film_column(const rn_film *film, int i, int j)
+{
+    const rn_film_columns *columns = &film->columns;
+    if (!columns->on)
+        return (rn_column){&film->options.law, NULL, 0, 1};
+    return (rn_column){columns->laws, columns->law_of + RN_AT(film, i, j), film->cells, columns->levels};
+}
+
 /* The flux over one face of the rim. */
 static inline double *rn_edge_flux_at(const rn_film *film, const rn_edge_face *face)
 {
@@ -117,6 +141,8 @@ void rn_film_touch(rn_film *film);
 
 /* Whether paint has come near the window's rim where there is panel beyond it. */
 bool rn_film_window_is_tight(const rn_film *film);
+
+void rn_film_columns_clear(rn_film_columns *columns);
 
 /* Widens the window around all paint. */
 void rn_film_find_window(rn_film *film);
