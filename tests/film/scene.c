@@ -38,6 +38,31 @@ static void drive(rn_film_input *input, double *volumes, void *context, double t
     volumes[0] = scene->volume * (fmin(t1, scene->until) - fmin(t0, scene->until)) / scene->until;
 }
 
+/* Laws from the panel up in turn; blotches leave dry ground without. */
+static void set_columns(rn_film *film, const film_scene *scene, int second)
+{
+    if (scene->levels == 0)
+        return;
+    const rn_grid *grid = rn_film_grid(film);
+    const long plane = (long)grid->nx * grid->ny;
+    unsigned char *laws_of = malloc((size_t)(plane * scene->levels));
+    assert_non_null(laws_of);
+    long stride;
+    const double *depth = rn_film_depth(film, &stride);
+    for (int j = 0; j < grid->ny; j++)
+        for (int i = 0; i < grid->nx; i++) {
+            int blotch = scene->mixed * ((i + second) / 7 + 2 * (j / 5));
+            for (int l = 0; l < scene->levels; l++)
+                laws_of[l * plane + (long)j * grid->nx + i] =
+                    depth[j * stride + i] > 0 || !scene->mixed
+                        ? (unsigned char)((blotch + l * scene->law_count / scene->levels) % scene->law_count)
+                        : 255;
+        }
+    rn_error err = {0};
+    check_ok(rn_film_set_columns(film, laws_of, scene->levels, scene->laws, scene->law_count, &err), &err);
+    free(laws_of);
+}
+
 rn_film *film_scene_set(const film_scene *scene)
 {
     rn_film *film = NULL;
@@ -51,6 +76,7 @@ rn_film *film_scene_set(const film_scene *scene)
         depth[n] = scene->base;
     rn_film_set(film, depth);
     free(depth);
+    set_columns(film, scene, 0);
     return film;
 }
 
@@ -76,6 +102,10 @@ rn_film *film_scene_run(const film_scene *scene, double until, double *worst)
     *worst = 0;
     while (t < until) {
         double limit = t < mine.until ? fmin(mine.until, until) : until;
+        if (mine.levels > 0 && floor(t) + 1 < limit)
+            limit = floor(t) + 1;
+        if (t == floor(t))
+            set_columns(film, &mine, (int)t);
         check_ok(rn_film_step(&taken, film, t, limit, drive, &mine, &err), &err);
         t = limit - (t + taken) < 1e-12 * limit ? limit : t + taken;
         double sides[4], came = base + mine.volume * fmin(t, mine.until) / mine.until;

@@ -12,6 +12,9 @@ typedef struct film_scene {
     double volume, until;        /* released evenly over `until` [m3, s] */
     double ring, x, y;           /* radius of the release and where [m] */
     double base;                 /* depth everywhere at the start [m] */
+    int levels, law_count;       /* layered columns, set at the start and then every second; 0: one liquid */
+    rn_law laws[4];
+    int mixed; /* 0: the same column everywhere; else blotches that move by the second */
 } film_scene;
 
 film_scene film_scene_usual(int nx, int ny);

@@ -15,6 +15,11 @@ static void nothing_is_allocated_while_stepping(void **state)
     skip();
 }
 
+static void columns_are_set_anew_in_the_same_memory(void **state)
+{
+    nothing_is_allocated_while_stepping(state);
+}
+
 #else
 
 extern void *__libc_malloc(size_t size);
@@ -51,14 +56,8 @@ static void drive(rn_film_input *input, double *volumes, void *context, double t
     volumes[0] = 10e-6 * (t1 - t0);
 }
 
-static void nothing_is_allocated_while_stepping(void **state)
+static void step_and_count(rn_film *film)
 {
-    (void)state;
-    film_scene scene = film_scene_usual(64, 64);
-    scene.options.threads = 2;
-    scene.options.edges = RN_EDGE_WRAPPED;
-    scene.options.law = (rn_law){1, 0.8, 0.3};
-    rn_film *film = film_scene_set(&scene);
     rn_error err = {0};
     double t = 0, step;
     long before = atomic_load(&taken);
@@ -69,6 +68,38 @@ static void nothing_is_allocated_while_stepping(void **state)
     }
     assert_int_equal(atomic_load(&taken) - before, 0);
     assert_true(rn_film_steps(film) > 50);
+}
+
+static void nothing_is_allocated_while_stepping(void **state)
+{
+    (void)state;
+    film_scene scene = film_scene_usual(64, 64);
+    scene.options.threads = 2;
+    scene.options.edges = RN_EDGE_WRAPPED;
+    scene.options.law = (rn_law){1, 0.8, 0.3};
+    rn_film *film = film_scene_set(&scene);
+    step_and_count(film);
+    rn_film_free(film);
+}
+
+static void columns_are_set_anew_in_the_same_memory(void **state)
+{
+    (void)state;
+    static unsigned char laws_of[4 * 64 * 64];
+    const rn_law laws[] = {{1, 0.8, 0.3}, {0.5, 1, 0}};
+    for (int cell = 0; cell < 4 * 64 * 64; cell++)
+        laws_of[cell] = (unsigned char)(cell / 5 % 2);
+    film_scene scene = film_scene_usual(64, 64);
+    scene.base = 0.5e-3;
+    rn_film *film = film_scene_set(&scene);
+    rn_error err = {0};
+    check_ok(rn_film_set_columns(film, laws_of, 4, laws, 2, &err), &err);
+    long before = atomic_load(&taken);
+    check_ok(rn_film_set_columns(film, NULL, 0, NULL, 0, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, 3, laws, 2, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, 4, laws, 2, &err), &err);
+    assert_int_equal(atomic_load(&taken) - before, 0);
+    step_and_count(film);
     rn_film_free(film);
 }
 
@@ -78,6 +109,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nothing_is_allocated_while_stepping),
+        cmocka_unit_test(columns_are_set_anew_in_the_same_memory),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

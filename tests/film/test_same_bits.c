@@ -97,6 +97,38 @@ static void wrapped_sides(void **state)
     try_all(scene);
 }
 
+static void layers_of_plain_viscosity(void **state)
+{
+    (void)state;
+    film_scene scene = film_scene_usual(48, 41);
+    scene.levels = 8;
+    scene.law_count = 3;
+    scene.laws[0] = (rn_law){1.5, 1, 0};
+    scene.laws[1] = (rn_law){0.4, 1, 0};
+    scene.laws[2] = (rn_law){0.9, 1, 0};
+    scene.mixed = 1;
+    try_all(scene);
+}
+
+static void layers_that_yield(void **state)
+{
+    (void)state;
+    film_scene scene = film_scene_usual(44, 44);
+    scene.options.round = true;
+    scene.levels = 5;
+    scene.law_count = 3;
+    scene.laws[0] = (rn_law){1.2, 0.7, 0.8};
+    scene.laws[1] = (rn_law){0.4, 1, 0};
+    scene.laws[2] = (rn_law){0.9, 0.85, 0.1};
+    scene.mixed = 1;
+    try_all(scene);
+    scene.options.round = false; /* and where every n is 1, over wrapped sides */
+    scene.options.edges = RN_EDGE_WRAPPED;
+    scene.volume = 200e-6;
+    scene.laws[0].power = scene.laws[2].power = 1;
+    try_all(scene);
+}
+
 /* -div q of a film with slopes, turning and tilt, as a law's kernel sees it. */
 static double *rates_of(const film_scene *scene)
 {
@@ -137,9 +169,14 @@ static void a_yield_law_that_is_plain_viscosity(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_square_panel), cmocka_unit_test(a_panel_that_fits_no_lane),
-        cmocka_unit_test(a_round_panel),  cmocka_unit_test(shear_thinning_paint_with_a_yield_stress),
-        cmocka_unit_test(wrapped_sides),  cmocka_unit_test(a_yield_law_that_is_plain_viscosity),
+        cmocka_unit_test(a_square_panel),
+        cmocka_unit_test(a_panel_that_fits_no_lane),
+        cmocka_unit_test(a_round_panel),
+        cmocka_unit_test(shear_thinning_paint_with_a_yield_stress),
+        cmocka_unit_test(layers_of_plain_viscosity),
+        cmocka_unit_test(layers_that_yield),
+        cmocka_unit_test(wrapped_sides),
+        cmocka_unit_test(a_yield_law_that_is_plain_viscosity),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
