@@ -4,15 +4,10 @@
 #include <stdarg.h>
 #include <string.h>
 
-#define LABEL_COLUMNS 14             /* where the second column of the screen begins */
+#include "show/screen.h"
+
 #define FLUID_OUNCE 29.5735295625e-6 /* US, exact [m3] */
 #define WORD_SIZE 160
-
-/* A screen being filled: breaks lines between words and counts them. */
-typedef struct screen {
-    FILE *out; /* NULL: only counts */
-    int lines;
-} screen;
 
 static const double millimetre = 1e-3, millilitre = 1e-6;
 
@@ -77,6 +72,16 @@ static void describe_missing(char *text, size_t size, const rn_forecast *forecas
         append(text, size, "%s%s %s short", bare_count > 0 ? ", " : "", scant, scant_count > 1 ? "stay" : "stays");
 }
 
+/* Covered is nearly all of the face; what is left of it is said. */
+static void append_rest(char text[RN_HEADLINE_SIZE], const rn_forecast *forecast)
+{
+    const double rest = 100.0 - percent_down(forecast->coverage);
+    if (rest >= 0.05)
+        append(text, RN_HEADLINE_SIZE, ", but for %.1f %% of the face.", rest);
+    else
+        append(text, RN_HEADLINE_SIZE, ".");
+}
+
 void rn_report_headline(char text[RN_HEADLINE_SIZE], const rn_forecast *forecast)
 {
     const bool stopped = !forecast->complete;
@@ -84,11 +89,13 @@ void rn_report_headline(char text[RN_HEADLINE_SIZE], const rn_forecast *forecast
     if (stopped)
         append(text, RN_HEADLINE_SIZE, "Stopped at %.0f s, ", forecast->duration);
     if (forecast->covered && forecast->covered_at >= RN_AT_START) {
-        append(text, RN_HEADLINE_SIZE, "%sovered from %.0f s on.", stopped ? "c" : "C", forecast->covered_at);
+        append(text, RN_HEADLINE_SIZE, "%sovered from %.0f s on", stopped ? "c" : "C", forecast->covered_at);
+        append_rest(text, forecast);
         return;
     }
     if (forecast->covered) {
-        append(text, RN_HEADLINE_SIZE, "%sovered from the start.", stopped ? "c" : "C");
+        append(text, RN_HEADLINE_SIZE, "%sovered from the start", stopped ? "c" : "C");
+        append_rest(text, forecast);
         return;
     }
     char missing[2 * WORD_SIZE];
@@ -117,125 +124,46 @@ void rn_report_place(char *text, int size, double x, double y)
         snprintf(text, (size_t)size, "%s%s%s of the centre", part[0], parts > 1 ? " " : "", part[1]);
 }
 
-/* Bytes that begin a character (UTF-8 continues with 10xxxxxx). */
-static int columns_of(const char *text, size_t length)
-{
-    int columns = 0;
-    for (size_t i = 0; i < length; i++)
-        columns += ((unsigned char)text[i] & 0xC0) != 0x80;
-    return columns;
-}
-
-static void put(screen *page, const char *text, size_t length)
-{
-    if (page->out)
-        fwrite(text, 1, length, page->out);
-}
-
-/* Ends the line; the next one begins under the same column. */
-static void break_line(screen *page, int indent)
-{
-    if (page->out)
-        fprintf(page->out, "\n%*s", indent, "");
-    page->lines++;
-}
-
-/* A word that is longer than a line, cut to pieces; returns the length of its last piece. */
-static size_t put_pieces(screen *page, const char **word, size_t length, int indent)
-{
-    const int room = RN_REPORT_COLUMNS - indent;
-    while (columns_of(*word, length) > room) {
-        size_t piece = (size_t)room;
-        while (piece > 1 && ((unsigned char)(*word)[piece] & 0xC0) == 0x80)
-            piece--;
-        put(page, *word, piece);
-        break_line(page, indent);
-        *word += piece;
-        length -= piece;
-    }
-    return length;
-}
-
-/* Text broken between words, continued under its own column. */
-static void put_wrapped(screen *page, const char *text, int indent)
-{
-    int column = indent;
-    size_t gap = 0;
-    for (const char *word = text; *word; gap = strspn(word, " "), word += gap) {
-        size_t length = strcspn(word, " ");
-        if (column > indent && column + (int)gap + columns_of(word, length) > RN_REPORT_COLUMNS) {
-            break_line(page, indent);
-            column = indent;
-        } else {
-            put(page, word - gap, gap);
-            column += (int)gap;
-        }
-        if (column == indent)
-            length = put_pieces(page, &word, length, indent);
-        put(page, word, length);
-        column += columns_of(word, length);
-        word += length;
-    }
-    if (page->out)
-        putc('\n', page->out);
-    page->lines++;
-}
-
-/* One entry of the screen: a label (NULL: none, over the whole width) and a text. */
-static void say(screen *page, const char *label, const char *format, ...) __attribute__((format(printf, 3, 4)));
-
-static void say(screen *page, const char *label, const char *format, ...)
-{
-    char text[600];
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(text, sizeof text, format, arguments);
-    va_end(arguments);
-    if (label && page->out)
-        fprintf(page->out, "  %-*s", LABEL_COLUMNS - 2, label);
-    put_wrapped(page, text, label ? LABEL_COLUMNS : 0);
-}
-
-static void say_corners(screen *page, const rn_forecast *forecast)
+static void say_corners(rn_screen *page, const rn_forecast *forecast)
 {
     for (int c = 0; c < RN_CORNERS; c++) {
         const rn_corner_outcome *corner = &forecast->corners[c];
         const char *label = c > 0 ? "" : forecast->round ? "quarters" : "corners";
         double depth_mm = corner->depth / millimetre;
         if (!corner_is_short(corner) && corner->covered_at >= RN_AT_START)
-            say(page, label, "%-11s covered from %.0f s on, %.2f mm deep", rn_corner_names[c], corner->covered_at,
-                depth_mm);
+            rn_screen_say(page, label, "%-11s covered from %.0f s on, %.2f mm deep", rn_corner_names[c],
+                          corner->covered_at, depth_mm);
         else if (!corner_is_short(corner))
-            say(page, label, "%-11s covered from the start, %.2f mm deep", rn_corner_names[c], depth_mm);
+            rn_screen_say(page, label, "%-11s covered from the start, %.2f mm deep", rn_corner_names[c], depth_mm);
         else if (corner_is_bare(corner))
-            say(page, label, "%-11s bare", rn_corner_names[c]);
+            rn_screen_say(page, label, "%-11s bare", rn_corner_names[c]);
         else
-            say(page, label, "%-11s short, %.2f mm deep", rn_corner_names[c], depth_mm);
+            rn_screen_say(page, label, "%-11s short, %.2f mm deep", rn_corner_names[c], depth_mm);
     }
 }
 
-static void say_film(screen *page, const rn_forecast *forecast)
+static void say_film(rn_screen *page, const rn_forecast *forecast)
 {
     char place[80];
-    say(page, "film", "%.2f mm deep in the mean", forecast->mean / millimetre);
+    rn_screen_say(page, "film", "%.2f mm deep in the mean", forecast->mean / millimetre);
     rn_report_place(place, sizeof place, forecast->least.x, forecast->least.y);
-    say(page, "", "thinnest %.2f mm, %s", forecast->least.depth / millimetre, place);
+    rn_screen_say(page, "", "thinnest %.2f mm, %s", forecast->least.depth / millimetre, place);
     rn_report_place(place, sizeof place, forecast->most.x, forecast->most.y);
-    say(page, "", "thickest %.2f mm, %s", forecast->most.depth / millimetre, place);
+    rn_screen_say(page, "", "thickest %.2f mm, %s", forecast->most.depth / millimetre, place);
     if (forecast->wrapped)
-        say(page, "sides", "%.1f %% wetted, %.1f ml on them", percent_down(forecast->side_coverage),
-            forecast->on_sides / millilitre);
+        rn_screen_say(page, "sides", "%.1f %% wetted, %.1f ml on them", percent_down(forecast->side_coverage),
+                      forecast->on_sides / millilitre);
 
     const double speed = forecast->still_moving * 60.0 / millimetre;
     if (forecast->still_moving < RN_REST_SPEED)
-        say(page, "at the end", "at rest after %.0f s (under %.1f mm/min)", forecast->duration,
-            RN_REST_SPEED * 60.0 / millimetre);
+        rn_screen_say(page, "at the end", "at rest after %.0f s (under %.1f mm/min)", forecast->duration,
+                      RN_REST_SPEED * 60.0 / millimetre);
     else
-        say(page, "at the end", "still moving after %.0f s, at %.*f mm/min", forecast->duration, speed < 10.0 ? 1 : 0,
-            speed);
+        rn_screen_say(page, "at the end", "still moving after %.0f s, at %.*f mm/min", forecast->duration,
+                      speed < 10.0 ? 1 : 0, speed);
 }
 
-static void say_paint(screen *page, const rn_forecast *forecast)
+static void say_paint(rn_screen *page, const rn_forecast *forecast)
 {
     char text[300] = "";
     append(text, sizeof text, "%.1f ml poured", forecast->poured / millilitre);
@@ -244,11 +172,11 @@ static void say_paint(screen *page, const rn_forecast *forecast)
     append(text, sizeof text, "; %.1f ml stay on the panel", forecast->on_panel / millilitre);
     if (isfinite(forecast->poured_cost))
         append(text, sizeof text, "; all of it cost %.2f", forecast->poured_cost);
-    say(page, "paint", "%s", text);
+    rn_screen_say(page, "paint", "%s", text);
 
     const double all = forecast->base + forecast->poured;
     if (forecast->run_off < 0.005 * millilitre) {
-        say(page, "run-off", "none");
+        rn_screen_say(page, "run-off", "none");
         return;
     }
     text[0] = 0;
@@ -256,57 +184,58 @@ static void say_paint(screen *page, const rn_forecast *forecast)
            forecast->run_off / FLUID_OUNCE, all > 0.0 ? 100.0 * forecast->run_off / all : 0.0);
     if (isfinite(forecast->run_off_cost))
         append(text, sizeof text, "; it cost %.2f", forecast->run_off_cost);
-    say(page, "run-off", "%s", text);
+    rn_screen_say(page, "run-off", "%s", text);
     text[0] = 0;
     for (int s = 0; s < RN_SIDES; s++)
         append(text, sizeof text, "%s%s %.1f ml", s > 0 ? ", " : "", rn_side_names[s],
                forecast->run_off_by_side[s] / millilitre);
-    say(page, "", "%s", text);
+    rn_screen_say(page, "", "%s", text);
 }
 
-static void say_drying(screen *page, const rn_forecast *forecast)
+static void say_drying(rn_screen *page, const rn_forecast *forecast)
 {
     if (!isfinite(forecast->wet_least) || !isfinite(forecast->wet_most))
         return;
     const double least = forecast->wet_least / 3600.0, most = forecast->wet_most / 3600.0;
-    say(page, "wet",
-        "gives off its water in about %.*f to %.*f h at 20 degC and 50 %% humidity; "
-        "dry to the touch takes longer",
-        least < 3.0 ? 1 : 0, least, most < 3.0 ? 1 : 0, most);
+    rn_screen_say(page, "wet",
+                  "gives off its water in about %.*f to %.*f h at 20 degC and 50 %% humidity; "
+                  "dry to the touch takes longer",
+                  least < 3.0 ? 1 : 0, least, most < 3.0 ? 1 : 0, most);
 }
 
-static void say_warnings(screen *page, const rn_forecast *forecast)
+static void say_warnings(rn_screen *page, const rn_forecast *forecast)
 {
     for (int i = 0; i < forecast->warning_count; i++) {
         const char *label = i == 0 ? "mind" : "";
         const bool last = i == forecast->warning_count - 1;
-        screen trial = {.lines = page->lines};
-        put_wrapped(&trial, forecast->warnings[i], LABEL_COLUMNS);
+        rn_screen trial = {.lines = page->lines};
+        rn_screen_say(&trial, label, "%s", forecast->warnings[i]);
         if (trial.lines + (last ? 0 : 1) > RN_REPORT_LINES_MOST) {
-            say(page, label, "and %d more, listed by --json", forecast->warning_count - i);
+            rn_screen_say(page, label, "and %d more, listed by --json", forecast->warning_count - i);
             return;
         }
-        say(page, label, "%s", forecast->warnings[i]);
+        rn_screen_say(page, label, "%s", forecast->warnings[i]);
     }
 }
 
 void rn_report_text(FILE *out, const rn_forecast *forecast)
 {
-    screen page = {.out = out};
+    rn_screen page = {.out = out};
     char headline[RN_HEADLINE_SIZE];
     rn_report_headline(headline, forecast);
-    say(&page, NULL, "%s", headline);
+    rn_screen_say(&page, NULL, "%s", headline);
     if (!forecast->covered && forecast->best_coverage > forecast->coverage + 5e-4)
-        say(&page, NULL, "Best on the way: %.1f %% at %.0f s.", percent_down(forecast->best_coverage),
-            forecast->best_at);
+        rn_screen_say(&page, NULL, "Best on the way: %.1f %% at %.0f s.", percent_down(forecast->best_coverage),
+                      forecast->best_at);
     if (forecast->title[0])
-        say(&page, "plan", "%s", forecast->title);
+        rn_screen_say(&page, "plan", "%s", forecast->title);
     say_corners(&page, forecast);
     say_film(&page, forecast);
     say_paint(&page, forecast);
     say_drying(&page, forecast);
-    say(&page, "worked out", "%.0f s on %d x %d cells of %.2f mm, in %ld steps and %.1f s; paint balances to %.0e",
-        forecast->duration, forecast->grid.nx, forecast->grid.ny, forecast->grid.dx / millimetre, forecast->steps,
-        forecast->wall, forecast->balance_error);
+    rn_screen_say(&page, "worked out",
+                  "%.0f s on %d x %d cells of %.2f mm, in %ld steps and %.1f s; paint balances to %.0e",
+                  forecast->duration, forecast->grid.nx, forecast->grid.ny, forecast->grid.dx / millimetre,
+                  forecast->steps, forecast->wall, forecast->balance_error);
     say_warnings(&page, forecast);
 }

@@ -5,8 +5,10 @@
 #include <stdio.h>
 
 #include "run/forecast.h"
+#include "run/pattern.h"
+#include "show/screen.h"
 
-#define RN_REPORT_COLUMNS 80
+#define RN_REPORT_COLUMNS RN_SCREEN_COLUMNS
 #define RN_REPORT_LINES_MOST 40
 #define RN_HEADLINE_SIZE 400
 
@@ -23,7 +25,8 @@ void rn_report_place(char *text, int size, double x, double y);
 /* At most RN_REPORT_LINES_MOST lines of RN_REPORT_COLUMNS columns. Write errors stay with the stream. */
 void rn_report_text(FILE *out, const rn_forecast *forecast);
 
-/* One JSON object [rfc8259]; units are in the key names; what is not known is null. */
-void rn_report_json(FILE *out, const rn_forecast *forecast);
+/* One JSON object [rfc8259]; units are in the key names; what is not known is null. pattern may be NULL (see
+   show/report_pattern.h), and so may its plan then. */
+void rn_report_json(FILE *out, const rn_forecast *forecast, const rn_plan *plan, const rn_pattern *pattern);
 
 #endif

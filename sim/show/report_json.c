@@ -3,6 +3,7 @@
 
 #include "show/json.h"
 #include "show/report.h"
+#include "show/report_pattern.h"
 
 #define MM 1e3
 #define ML 1e6
@@ -121,7 +122,7 @@ static void put_work(FILE *out, const rn_forecast *forecast)
     number(out, 1, "wall_s", forecast->wall);
 }
 
-void rn_report_json(FILE *out, const rn_forecast *forecast)
+void rn_report_json(FILE *out, const rn_forecast *forecast, const rn_plan *plan, const rn_pattern *pattern)
 {
     char headline[RN_HEADLINE_SIZE];
     rn_report_headline(headline, forecast);
@@ -154,6 +155,8 @@ void rn_report_json(FILE *out, const rn_forecast *forecast)
     fputs(", ", out);
     rn_json_number(out, forecast->wet_most / 3600.0);
     fputs("],\n", out);
+    if (pattern)
+        rn_report_pattern_json(out, plan, pattern);
     put_work(out, forecast);
     put_warnings(out, forecast);
     fputs("}\n", out);

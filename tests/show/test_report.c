@@ -28,7 +28,7 @@ static char *json_of(const rn_forecast *forecast)
 {
     char *text;
     size_t size;
-    SCRATCH_CAPTURE(text, size, rn_report_json(out, forecast));
+    SCRATCH_CAPTURE(text, size, rn_report_json(out, forecast, NULL, NULL));
     return text;
 }
 
