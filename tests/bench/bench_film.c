@@ -1,9 +1,10 @@
 /* How fast a session runs: the timing reference on several grids, with 1 and 2 threads and every kernel that this
    machine has. Prints a table; with -w FOLDER also writes it as FOLDER/<date>-<processor>.md.
 
-     bench_film [-q] [-n REPEATS] [-w FOLDER] [PLAN]
+     bench_film [-q] [-l] [-n REPEATS] [-w FOLDER] [PLAN]
 
-   Each run is a process of its own, so that its greatest memory is its own. Of several repeats the quickest counts. */
+   -l: layered columns against one liquid, and nothing else.
+   Each run of a session is a process of its own, so that its greatest memory is its own. Of several repeats the quickest counts. */
 #include <ctype.h>
 #include <inttypes.h>
 #include <math.h>
@@ -19,6 +20,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "film/height.h"
 #include "film/kernels.h"
 #include "run/session.h"
 
@@ -231,20 +233,125 @@ static bool run_table(FILE *file, const rn_plan *plan, bool quick, int repeats)
     return good;
 }
 
+/* Layered columns against one liquid: a wet square panel that is tilted and turns, for a simulated while. */
+typedef struct layered {
+    const char *what;
+    rn_law laws[3]; /* the first alone is the one liquid's */
+    int levels;     /* 0: one liquid */
+    int every;      /* levels and blotches change paint with every so many levels */
+} layered;
+
+static const layered layers[] = {
+    {"one liquid", {{1, 1, 0}}, 0, 1},
+    {"layers of plain viscosity", {{1, 1, 0}, {2, 1, 0}, {0.5, 1, 0}}, 8, 3},
+    {"one liquid that yields, n = 1", {{1, 1, 0.5}}, 0, 1},
+    {"layers, n = 1, 3 in a column", {{1, 1, 0.5}, {2, 1, 0.2}, {0.5, 1, 0}}, 8, 3},
+    {"one liquid that yields, n = 0.8", {{1, 0.8, 0.5}}, 0, 1},
+    {"layers, n differs, 3 in a column", {{1, 0.8, 0.5}, {2, 0.9, 0.2}, {0.5, 1, 0}}, 8, 3},
+    {"layers, n differs, 8 in a column", {{1, 0.8, 0.5}, {2, 0.9, 0.2}, {0.5, 1, 0}}, 8, 1},
+};
+
+static void tilt_and_turn(rn_film_input *input, double *volumes, void *context, double t0, double t1)
+{
+    (void)volumes;
+    (void)context;
+    double toward = 0.5 * (t0 + t1);
+    *input = (rn_film_input){1.2 * cos(toward), 1.2 * sin(toward), 9.7, 1.5, 0.1};
+}
+
+static rn_status lay_columns(rn_film *film, const layered *asked, rn_error *err)
+{
+    const rn_grid *grid = rn_film_grid(film);
+    const long plane = (long)grid->nx * grid->ny;
+    if (asked->levels == 0)
+        return RN_OK;
+    unsigned char *laws_of = malloc((size_t)(plane * asked->levels));
+    if (!laws_of)
+        return rn_fail(err, RN_E_MEMORY, "no memory for the layers");
+    for (long n = 0; n < plane * asked->levels; n++) {
+        long cell = n % plane, blotch = cell % grid->nx / 13 + cell / grid->nx / 11;
+        laws_of[n] = (unsigned char)((n / plane / asked->every + blotch) % 3);
+    }
+    rn_status status = rn_film_set_columns(film, laws_of, asked->levels, asked->laws, 3, err);
+    free(laws_of);
+    return status;
+}
+
+/* Seconds per cell and attempted step. */
+static rn_status time_layers(double *result, long *steps, const layered *asked, int cells, const char *kernel,
+                             rn_error *err)
+{
+    const double end = 10;
+    rn_film_options options = rn_film_defaults();
+    options.grid = (rn_grid){cells, cells, 0.3 / cells, 0.3 / cells};
+    options.law = asked->laws[0];
+    options.threads = 1;
+    options.kernel = kernel;
+    rn_film *film = NULL;
+    double *depth = malloc((size_t)cells * (size_t)cells * sizeof *depth);
+    rn_status status = depth ? rn_film_new(&film, &options, err) : rn_fail(err, RN_E_MEMORY, "no memory for a film");
+    for (long n = 0; status == RN_OK && n < (long)cells * cells; n++)
+        depth[n] = 1.5e-3 * (1 + 0.2 * sin(0.05 * (double)(n % cells)) * cos(0.07 * (double)(n / cells)));
+    if (status == RN_OK) {
+        rn_film_set(film, depth);
+        status = lay_columns(film, asked, err);
+    }
+    double start = clock_now(CLOCK_PROCESS_CPUTIME_ID), taken = 0;
+    for (double t = 0; status == RN_OK && t < end; t += taken)
+        status = rn_film_step(&taken, film, t, end, tilt_and_turn, NULL, err);
+    if (status == RN_OK) {
+        *steps = rn_film_steps(film) + rn_film_rejected(film);
+        *result = (clock_now(CLOCK_PROCESS_CPUTIME_ID) - start) / ((double)*steps * cells * cells);
+    }
+    rn_film_free(film);
+    free(depth);
+    return status;
+}
+
+static bool layers_table(FILE *file, bool quick, int repeats)
+{
+    const int cells = quick ? 128 : 256, count = (int)(sizeof layers / sizeof *layers);
+    static const char *const kernels[] = {"baseline", "avx2", "avx512"};
+    say(file, "\nLayered columns, %d cells a side, a wet panel tilted and turned for 10 s, one thread:\n\n", cells);
+    say(file,
+        "| paint | kernel | steps, all | ns per cell and step | times one plain liquid's |\n|---|---|---|---|---|\n");
+    for (int kernel = 0; kernel < 3; kernel++) {
+        double plain = 0;
+        for (int n = 0; n < count && rn_kernels_choose(kernels[kernel]); n++) {
+            double best = INFINITY, again = 0;
+            long steps = 0;
+            rn_error err = {0};
+            for (int k = 0; k < repeats; k++) {
+                if (time_layers(&again, &steps, &layers[n], cells, kernels[kernel], &err) != RN_OK) {
+                    fprintf(stderr, "%s: %s\n", layers[n].what, err.message);
+                    return false;
+                }
+                best = fmin(best, again);
+            }
+            plain = n == 0 ? best : plain;
+            say(file, "| %s | %s | %ld | %.1f | %.2f |\n", layers[n].what, kernels[kernel], steps, 1e9 * best,
+                best / plain);
+        }
+    }
+    return true;
+}
+
 int main(int argc, char **argv)
 {
-    bool quick = false;
+    bool quick = false, layers_only = false;
     int repeats = 3, option;
     const char *folder = NULL;
-    while ((option = getopt(argc, argv, "qn:w:")) != -1) {
+    while ((option = getopt(argc, argv, "qln:w:")) != -1) {
         if (option == 'q')
             quick = true;
+        else if (option == 'l')
+            layers_only = true;
         else if (option == 'n' && atoi(optarg) > 0)
             repeats = atoi(optarg);
         else if (option == 'w')
             folder = optarg;
         else {
-            fprintf(stderr, "bench_film [-q] [-n REPEATS] [-w FOLDER] [PLAN]\n");
+            fprintf(stderr, "bench_film [-q] [-l] [-n REPEATS] [-w FOLDER] [PLAN]\n");
             return 2;
         }
     }
@@ -266,7 +373,8 @@ int main(int argc, char **argv)
     say(file, "# Timing, %s\n\n", date);
     say(file, "%s, %ld processors in sight; %s; the quickest of %d runs each.\n\n", processor,
         sysconf(_SC_NPROCESSORS_ONLN), plan->title, repeats);
-    bool good = run_table(file, plan, quick, repeats);
+    bool good = layers_only || run_table(file, plan, quick, repeats);
+    good = layers_table(file, quick, repeats) && good;
     if (file && fclose(file) != 0)
         good = false;
     rn_plan_free(plan);
