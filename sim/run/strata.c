@@ -66,9 +66,21 @@ static long gather(const rn_tracers *points, int *at, const rn_strata *strata, c
     return count;
 }
 
-static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int plane, const rn_past *past,
-                             const rn_still *still, rn_team *team, rn_error *err)
+/* What lies within a cell when it opens comes up from below. */
+static void open_cells(const rn_tracers *points, const rn_nuclei *nuclei)
 {
+    for (long p = 0; p < points->count; p++) {
+        double share;
+        if (points->source[p] == RN_FROM_NOWHERE &&
+            rn_nuclei_at(&share, nuclei, (double)points->x[p], (double)points->y[p]) >= 0)
+            points->sigma[p] = (float)rn_nuclei_depth(share);
+    }
+}
+
+static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int plane, const rn_past *past,
+                             const rn_still *still, const rn_strata_options *options, rn_team *team, rn_error *err)
+{
+    const bool opens = options->nuclei && plane == strata->planes - 1 && options->opened < strata->time;
     const long first = rn_strata_plane(strata, plane), all = (long)strata->nx * strata->ny;
     for (long p = 0; p < all; p++) {
         strata->paint[first + p] = RN_PAINT_NONE;
@@ -76,7 +88,15 @@ static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int
     }
     rn_tracers wet = *points;
     wet.count = gather(points, at, strata, still, plane);
-    rn_status status = rn_layers_trace(&wet, &past->layers, strata->time, 0, team, err);
+    double from = strata->time;
+    rn_status status = RN_OK;
+    if (opens) {
+        status = rn_layers_trace(&wet, &past->layers, from, options->opened, team, err);
+        open_cells(&wet, options->nuclei);
+        from = options->opened;
+    }
+    if (status == RN_OK)
+        status = rn_layers_trace(&wet, &past->layers, from, 0, team, err);
     for (long p = 0; status == RN_OK && p < wet.count; p++) {
         strata->paint[first + at[p]] = (unsigned char)rn_past_paint(NULL, past, &wet, p);
         strata->pour[first + at[p]] = wet.source[p];
@@ -100,7 +120,7 @@ rn_status rn_strata_trace(rn_strata **strata, const rn_past *past, const rn_stil
     if (!made || (status == RN_OK && !at))
         status = rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
     for (int plane = 0; status == RN_OK && plane < made->planes; plane++)
-        status = trace_plane(made, &points, at, plane, past, still, team, err);
+        status = trace_plane(made, &points, at, plane, past, still, &options, team, err);
     rn_tracers_clear(&points);
     free(at);
     if (status == RN_OK)

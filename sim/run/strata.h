@@ -6,6 +6,7 @@
 #include <stdbool.h>
 
 #include "base/parallel.h"
+#include "run/nuclei.h"
 #include "run/past.h"
 #include "run/still.h"
 
@@ -30,6 +31,8 @@ typedef struct rn_strata_options {
     int points;  /* along the panel's longer side, 64..4096; RN_STRATA_POINTS */
     int levels;  /* of depth, 1..64; 1: the face alone; RN_STRATA_LEVELS */
     double peel; /* in place of the levels one plane at this share of the depth from the top, 0..1; NaN: none */
+    const rn_nuclei *nuclei; /* cells that open in the face; NULL: none; stays the caller's */
+    double opened;           /* when they do [s] */
 } rn_strata_options;
 
 rn_strata_options rn_strata_defaults(void);
