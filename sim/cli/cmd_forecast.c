@@ -126,7 +126,7 @@ static rn_status write_output(const output *what, const results *found, FILE *ou
         return status;
     switch (what->kind) {
     case REPORT: rn_report_text(file.stream, &found->forecast); break;
-    case OBJECT: rn_report_json(file.stream, &found->forecast); break;
+    case OBJECT: rn_report_json(file.stream, &found->forecast, NULL, NULL); break;
     case SERIES: rn_series_csv(file.stream, found->record); break;
     case FIELD: rn_field_npy(file.stream, found->record); break;
     case PICTURE: break;

@@ -74,7 +74,7 @@ static bool in_corner(const rn_panel *panel, int c, double x, double y)
 }
 
 /* One level of the film: a point in each cell, at a depth of its own within the level. */
-static rn_status trace_level(ledger *found, rn_tracers *points, long *cells, int level, const rn_past *past,
+static rn_status trace_level(ledger *found, rn_tracers *points, long *cells, int level, int levels, const rn_past *past,
                              const rn_still *still, rn_team *team, rn_error *err)
 {
     const rn_grid *grid = &still->grid;
@@ -87,13 +87,13 @@ static rn_status trace_level(ledger *found, rn_tracers *points, long *cells, int
                 continue;
             wet.x[wet.count] = (float)rn_grid_x(grid, i);
             wet.y[wet.count] = (float)rn_grid_y(grid, j);
-            wet.sigma[wet.count] = (float)((level + spread(i, j)) / RN_STRATA_LEVELS);
+            wet.sigma[wet.count] = (float)((level + spread(i, j)) / levels);
             wet.source[wet.count] = RN_FROM_NOWHERE;
             cells[wet.count++] = cell;
         }
     rn_status status = rn_layers_trace(&wet, &past->layers, still->moment.time, 0, team, err);
     for (long p = 0; status == RN_OK && p < wet.count; p++) {
-        const double volume = still->depth[cells[p]] * grid->dx * grid->dy / RN_STRATA_LEVELS;
+        const double volume = still->depth[cells[p]] * grid->dx * grid->dy / levels;
         const int paint = rn_past_paint(NULL, past, &wet, p);
         if (paint == RN_PAINT_NONE)
             continue;
@@ -106,8 +106,8 @@ static rn_status trace_level(ledger *found, rn_tracers *points, long *cells, int
     return status;
 }
 
-static rn_status trace_face_and_depths(ledger *found, const rn_past *past, const rn_still *still, rn_team *team,
-                                       rn_error *err)
+static rn_status trace_face_and_depths(ledger *found, int levels, const rn_past *past, const rn_still *still,
+                                       rn_team *team, rn_error *err)
 {
     const long count = (long)still->grid.nx * still->grid.ny;
     rn_tracers points;
@@ -117,8 +117,8 @@ static rn_status trace_face_and_depths(ledger *found, const rn_past *past, const
     long *cells = malloc((size_t)count * sizeof *cells);
     if (!cells)
         status = rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
-    for (int level = 0; status == RN_OK && level < RN_STRATA_LEVELS; level++)
-        status = trace_level(found, &points, cells, level, past, still, team, err);
+    for (int level = 0; status == RN_OK && level < levels; level++)
+        status = trace_level(found, &points, cells, level, levels, past, still, team, err);
     free(cells);
     rn_tracers_clear(&points);
     return status;
@@ -295,12 +295,12 @@ static void fit(rn_colours *colours, const ledger *found, const double columns[C
 }
 
 rn_status rn_colours_trace(rn_colours *colours, const rn_past *past, const rn_still *still, const rn_strata *seen,
-                           rn_team *team, rn_error *err)
+                           int levels, rn_team *team, rn_error *err)
 {
     ledger *found = calloc(1, sizeof *found);
     if (!found)
         return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
-    rn_status status = trace_face_and_depths(found, past, still, team, err);
+    rn_status status = trace_face_and_depths(found, levels, past, still, team, err);
     if (status == RN_OK)
         status = trace_spills(found, past, still->moment.time, team, err);
     if (status == RN_OK) {

@@ -24,11 +24,11 @@ typedef struct rn_colours {
     double worst;     /* and the greatest error of one paint's volume, as a share of that volume */
 } rn_colours;
 
-/* Traces the film of a still (RN_STRATA_LEVELS points over the depth of each cell) and what has left the panel, then
+/* Traces the film of a still (`levels` points over the depth of each cell) and what has left the panel, then
    fits the volumes, paints by {face, edges}, in proportion to what came of each paint and what the film says is where
    (iterative proportional fitting [deming1940]); both are met to rounding. `seen`: its last plane is the face. */
 rn_status rn_colours_trace(rn_colours *colours, const rn_past *past, const rn_still *still, const rn_strata *seen,
-                           rn_team *team, rn_error *err);
+                           int levels, rn_team *team, rn_error *err);
 
 /* Fits table[rows*columns] (>= 0) to the sums of its rows and columns; both add up to the same. The greatest remaining
    error of a sum, as a share of the whole. A row or column whose sum is positive must have a positive entry. */

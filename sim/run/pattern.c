@@ -12,7 +12,7 @@
 rn_pattern_options rn_pattern_defaults(void)
 {
     return (rn_pattern_options){
-        .points = RN_STRATA_POINTS, .since = NAN, .colours = true, .cells = rn_nuclei_defaults()};
+        .points = RN_STRATA_POINTS, .since = NAN, .levels = RN_STRATA_LEVELS, .cells = rn_nuclei_defaults()};
 }
 
 static double depth_at(const rn_still *still, double x, double y)
@@ -198,9 +198,9 @@ rn_status rn_pattern_work_out(rn_pattern **pattern, const rn_plan *plan, const r
     }
     if (status == RN_OK)
         status = look_at_cells(&w, options.cells, err);
-    if (status == RN_OK && options.colours) {
+    if (status == RN_OK && options.levels > 0) {
         made->has_colours = true;
-        status = rn_colours_trace(&made->colours, &past, still, made->face, team, err);
+        status = rn_colours_trace(&made->colours, &past, still, made->face, options.levels, team, err);
     }
     if (status == RN_OK)
         *pattern = made;

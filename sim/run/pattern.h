@@ -16,7 +16,7 @@
 typedef struct rn_pattern_options {
     int points;   /* of the face along the longer side, 256..2048; RN_STRATA_POINTS */
     double since; /* stretch is counted from here [s]; NaN: the end of the last release */
-    bool colours; /* trace all depths and what ran off, for the volumes by colour; true */
+    int levels;   /* of depth that are traced for the volumes by colour, 1..64; 0: no volumes; RN_STRATA_LEVELS */
     rn_nuclei_options cells;
 } rn_pattern_options;
 
