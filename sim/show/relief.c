@@ -6,8 +6,7 @@
 
 #define SPREAD 4 /* rings of cells that the depth is carried beyond the mask; a spline reaches two */
 
-/* The four weights of a uniform cubic B-spline and of its slope, u in 0..1 past the second knot. */
-static void spline(float weight[4], float slope[4], float u)
+void rn_relief_spline(float weight[4], float slope[4], float u)
 {
     const float v = 1.0f - u, u2 = u * u;
     weight[0] = v * v * v / 6.0f;
@@ -50,15 +49,29 @@ static void spread_ring(float *depth, unsigned char *known, int nx, int ny, unsi
         }
 }
 
+/* Binomial mean of 3 x 3: cells are some millimetres wide, and a film's own tension rounds off what is smaller. */
+static void round_off(float *depth, float *before, int nx, int ny)
+{
+    for (int axis = 0; axis < 2; axis++) {
+        memcpy(before, depth, (size_t)nx * (size_t)ny * sizeof *depth);
+        for (int j = 0; j < ny; j++)
+            for (int i = 0; i < nx; i++) {
+                const long one = axis ? (long)within(j - 1, ny) * nx + i : (long)j * nx + within(i - 1, nx);
+                const long two = axis ? (long)within(j + 1, ny) * nx + i : (long)j * nx + within(i + 1, nx);
+                const long c = (long)j * nx + i;
+                depth[c] = 0.5f * before[c] + 0.25f * (before[one] + before[two]);
+            }
+    }
+}
+
 bool rn_relief_init(rn_relief *relief, const rn_grid *grid, const bool *inside, const double *depth)
 {
-    const size_t cells = (size_t)grid->nx * (size_t)grid->ny, row = (size_t)grid->nx;
+    const size_t cells = (size_t)grid->nx * (size_t)grid->ny;
     *relief = (rn_relief){.nx = grid->nx, .ny = grid->ny, .dx = (float)grid->dx, .dy = (float)grid->dy};
     relief->depth = malloc(cells * sizeof *relief->depth);
-    relief->rows[0] = malloc(row * sizeof *relief->rows[0]);
-    relief->rows[1] = malloc(row * sizeof *relief->rows[1]);
     unsigned char *known = malloc(cells);
-    const bool good = relief->depth && relief->rows[0] && relief->rows[1] && known;
+    float *before = malloc(cells * sizeof *before);
+    const bool good = relief->depth && known && before;
     if (good) {
         for (size_t c = 0; c < cells; c++) {
             known[c] = !inside || inside[c];
@@ -66,7 +79,9 @@ bool rn_relief_init(rn_relief *relief, const rn_grid *grid, const bool *inside, 
         }
         for (int ring = 2; inside && ring < 2 + SPREAD; ring++)
             spread_ring(relief->depth, known, grid->nx, grid->ny, (unsigned char)ring);
+        round_off(relief->depth, before, grid->nx, grid->ny);
     }
+    free(before);
     free(known);
     if (!good)
         rn_relief_clear(relief);
@@ -76,8 +91,6 @@ bool rn_relief_init(rn_relief *relief, const rn_grid *grid, const bool *inside, 
 void rn_relief_clear(rn_relief *relief)
 {
     free(relief->depth);
-    free(relief->rows[0]);
-    free(relief->rows[1]);
     *relief = (rn_relief){0};
 }
 
@@ -91,22 +104,23 @@ static int knot(float *past, float coordinate, float step, int count)
     return (int)whole;
 }
 
-void rn_relief_row(float *depth, float *slope_x, float *slope_y, rn_relief *relief, const float *x, int count, float y)
+void rn_relief_row(float *depth, float *slope_x, float *slope_y, const rn_relief *relief, float *scratch,
+                   const float *x, int count, float y)
 {
     float weight[4], slope[4], past;
     const int j = knot(&past, y, relief->dy, relief->ny);
-    spline(weight, slope, past);
+    rn_relief_spline(weight, slope, past);
     const float *row[4];
     for (int b = 0; b < 4; b++)
         row[b] = relief->depth + (long)within(j - 1 + b, relief->ny) * relief->nx;
-    float *sum = relief->rows[0], *rise = relief->rows[1];
+    float *sum = scratch, *rise = scratch + relief->nx;
     for (int i = 0; i < relief->nx; i++) {
         sum[i] = weight[0] * row[0][i] + weight[1] * row[1][i] + weight[2] * row[2][i] + weight[3] * row[3][i];
         rise[i] = slope[0] * row[0][i] + slope[1] * row[1][i] + slope[2] * row[2][i] + slope[3] * row[3][i];
     }
     for (int p = 0; p < count; p++) {
         const int i = knot(&past, x[p], relief->dx, relief->nx);
-        spline(weight, slope, past);
+        rn_relief_spline(weight, slope, past);
         float h = 0.0f, hx = 0.0f, hy = 0.0f;
         for (int a = 0; a < 4; a++) {
             const int c = within(i - 1 + a, relief->nx);
