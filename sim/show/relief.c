@@ -133,3 +133,18 @@ void rn_relief_row(float *depth, float *slope_x, float *slope_y, const rn_relief
         slope_y[p] = hy / relief->dy;
     }
 }
+
+float rn_relief_depth(const rn_relief *relief, float x, float y)
+{
+    float across[4], along[4], slope[4], past, depth = 0.0f;
+    const int i = knot(&past, x, relief->dx, relief->nx);
+    rn_relief_spline(across, slope, past);
+    const int j = knot(&past, y, relief->dy, relief->ny);
+    rn_relief_spline(along, slope, past);
+    for (int b = 0; b < 4; b++) {
+        const float *row = relief->depth + (long)within(j - 1 + b, relief->ny) * relief->nx;
+        for (int a = 0; a < 4; a++)
+            depth += along[b] * across[a] * row[within(i - 1 + a, relief->nx)];
+    }
+    return depth;
+}

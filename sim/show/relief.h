@@ -20,6 +20,9 @@ void rn_relief_clear(rn_relief *relief);
 void rn_relief_row(float *depth, float *slope_x, float *slope_y, const rn_relief *relief, float *scratch,
                    const float *x, int count, float y);
 
+/* Depth [m] at one point. */
+float rn_relief_depth(const rn_relief *relief, float x, float y);
+
 /* The four weights of a uniform cubic B-spline and of its slope, u in 0..1 past the second of its knots. */
 void rn_relief_spline(float weight[4], float slope[4], float u);
 

@@ -5,14 +5,15 @@
 
 #include "show/colour.h"
 
-#define WET 0.02e-3f  /* a thinner film does not hide the ground [m] */
-#define RIPPLE 0.006f /* slope of a wet film's unevenness, for the eye alone */
-#define SCRAPED 0.02f /* slope of what a scraper leaves, for the eye alone */
-#define GROUND 0.80f  /* light that primed ground gives back; neutral */
-#define TOOTH 0.06f   /* slope of its grain */
-#define BEAD 1.4e-3f  /* how far from an edge the film bends down over it [m] */
-#define STEEPEST 1.6f /* slope that is still drawn */
-#define TAPE 0.5e-3f  /* of a taped edge seen beyond the face [m] */
+#define WET 0.02e-3f       /* a thinner film does not hide the ground [m] */
+#define RIPPLE 0.006f      /* slope of a wet film's unevenness, for the eye alone */
+#define SCRAPED 0.02f      /* slope of what a scraper leaves, for the eye alone */
+#define GROUND 0.80f       /* light that primed ground gives back; neutral */
+#define FRONT_SHADOW 0.35f /* share of the light that a film's front keeps from the ground beside it */
+#define TOOTH 0.06f        /* slope of its grain */
+#define BEAD 1.4e-3f       /* how far from an edge the film bends down over it [m] */
+#define STEEPEST 1.6f      /* slope that is still drawn */
+#define TAPE 0.5e-3f       /* of a taped edge seen beyond the face [m] */
 #define TAPE_LIGHT 0.52f
 #define WALL 2.5e-3f /* thickness of a wall round the face [m] */
 #define WALL_LIGHT 0.42f
@@ -83,13 +84,29 @@ static void lay_over(float rgb[3], const float upper[3], float share)
         rgb[c] += share * (upper[c] - rgb[c]);
 }
 
+/* How far the film beside a place of the ground stands in the key light's way, 0..1. Cells draw a front flatter than it
+   is, so that it is looked for a few of them away, and low. */
+static float front_shade(const rn_scene *scene, float x, float y)
+{
+    const float *key = rn_gloss_key;
+    const float flat = sqrtf(key[0] * key[0] + key[1] * key[1]);
+    float shade = 0.0f;
+    for (int cells = 1; cells <= 3; cells++) {
+        const float away = (float)cells * scene->relief.dx;
+        const float depth = rn_relief_depth(&scene->relief, x + away * key[0] / flat, y + away * key[1] / flat);
+        shade = greater(shade, smooth(0.05f * away, 0.30f * away, depth * scene->left));
+    }
+    return shade;
+}
+
 /* Primed ground: white, its grain just seen. */
-static void ground_light(float rgb[3], float x, float y, float pixel)
+static void ground_light(float rgb[3], const rn_scene *scene, float x, float y, float pixel)
 {
     const float seen = lesser(0.6e-3f / pixel, 1.0f); /* a coarse picture averages the grain away */
     float grain[2];
     rn_gloss_noise(grain, x * 2100.0f, y * 1700.0f, 3);
-    grey(rgb, GROUND * rn_gloss_light(TOOTH * seen * grain[0], TOOTH * seen * grain[1]));
+    const float light = GROUND * (1.0f - FRONT_SHADOW * front_shade(scene, x, y));
+    grey(rgb, light * rn_gloss_light(TOOTH * seen * grain[0], TOOTH * seen * grain[1]));
 }
 
 /* A wet film is never quite smooth; a scraped one has the scraper's lines. */
@@ -133,10 +150,10 @@ static void face_light(float rgb[3], const rn_scene *scene, float x, float y, co
     const float wet = clamp(0.5f + (film->depth - WET) / (steep * pixel + 1e-7f), 0.0f, 1.0f);
     float own[3];
     if (wet < 1.0f)
-        ground_light(rgb, x, y, pixel);
+        ground_light(rgb, scene, x, y, pixel);
     if (wet <= 0.0f || !rn_weave_colour(own, &scene->weave, x, y, pixel)) {
         if (wet >= 1.0f)
-            ground_light(rgb, x, y, pixel);
+            ground_light(rgb, scene, x, y, pixel);
         return;
     }
     const float depth = film->depth * scene->left;

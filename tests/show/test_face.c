@@ -142,6 +142,12 @@ static void bare_ground_is_neutral_and_light(void **state)
             assert_true(rgb[0] == rgb[1] && rgb[1] == rgb[2]);
             check_within(rgb[0], 230.0, 8.0);
         }
+    /* Beside the paint it lies in its shadow, away from the light. */
+    uint8_t lit[3], shaded[3];
+    const double toward = atan2(0.541608, -0.468699);
+    place_at(lit, image, &face, 0.0435 * cos(toward), 0.0435 * sin(toward));
+    place_at(shaded, image, &face, -0.0435 * cos(toward), -0.0435 * sin(toward));
+    assert_true(shaded[0] + 10 < lit[0] && shaded[0] == shaded[1] && shaded[1] == shaded[2]);
     uint8_t middle[3];
     place_at(middle, image, &face, 0.0, 0.0);
     check_at_most(difference(middle, made.plan->paints[0].colour), 6.0);

@@ -16,6 +16,7 @@ static void look(double seen[3], double x, double y, const bool *inside)
     float scratch[2 * CELLS], at = (float)x, depth, slope_x, slope_y;
     assert_true(rn_relief_init(&relief, &grid, inside, depths));
     rn_relief_row(&depth, &slope_x, &slope_y, &relief, scratch, &at, 1, (float)y);
+    check_close((double)rn_relief_depth(&relief, (float)x, (float)y), (double)depth, 1e-5); /* two ways to one depth */
     rn_relief_clear(&relief);
     seen[0] = (double)depth;
     seen[1] = (double)slope_x;
