@@ -91,7 +91,7 @@ static bool set_up(studio *room, const rn_face *face, int pixels, int threads)
 
 static unsigned encoded(const studio *room, float light)
 {
-    const float at = fminf(fmaxf(light, 0.0f), 1.0f) * CODES;
+    const float at = (light < 0.0f ? 0.0f : light > 1.0f ? 1.0f : light) * CODES;
     const int i = (int)at;
     return (unsigned)(room->code[i] + (at - (float)i) * (room->code[i + 1] - room->code[i]) + 0.5f);
 }
@@ -107,7 +107,7 @@ static void add_samples(const studio *room, const desk *top, float y)
         float rgb[3], *sum = top->light + 3 * (i / room->samples);
         rn_scene_light(rgb, &room->scene, room->x[i], y, &film, step);
         for (int c = 0; c < 3; c++)
-            sum[c] += fminf(rgb[c], 1.0f);
+            sum[c] += rgb[c] < 1.0f ? rgb[c] : 1.0f;
     }
 }
 

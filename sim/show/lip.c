@@ -46,11 +46,11 @@ static rn_rim_place place_on_rectangle(const rn_panel *panel, float x, float y)
     place.out = outs[side];
     place.nx = normals[side][0];
     place.ny = normals[side][1];
-    place.foot[0] = side == 1 ? a : side == 3 ? -a : fminf(fmaxf(x, -a), a);
-    place.foot[1] = side == 2 ? b : side == 0 ? -b : fminf(fmaxf(y, -b), b);
+    place.foot[0] = side == 1 ? a : side == 3 ? -a : x < -a ? -a : x > a ? a : x;
+    place.foot[1] = side == 2 ? b : side == 0 ? -b : y < -b ? -b : y > b ? b : y;
     const float over[2] = {x - place.foot[0], y - place.foot[1]};
-    const float distance = sqrtf(over[0] * over[0] + over[1] * over[1]);
-    if (place.out > 0.0f && distance > place.out) { /* beyond a corner */
+    const float distance = place.out > 0.0f ? sqrtf(over[0] * over[0] + over[1] * over[1]) : 0.0f;
+    if (distance > place.out && place.out > 0.0f) { /* beyond a corner */
         place.out = distance;
         place.nx = over[0] / distance;
         place.ny = over[1] / distance;

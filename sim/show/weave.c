@@ -288,25 +288,30 @@ void rn_weave_clear(rn_weave *weave)
     *weave = (rn_weave){0};
 }
 
-/* The 4 x 4 points around a place, their B-spline weights, and what lies there. */
-typedef struct patch {
-    long point[16];
-    float weight[16], weight_x[16], weight_y[16]; /* of the value and of its slopes [1/m] */
-} patch;
-
-static void patch_at(patch *around, const rn_weave *weave, int i, int j, const float past[2])
+/* The volume released and how it changes, a B-spline of the 4 x 4 points around a place past[2] on from one of them. */
+static void smooth_released(float *released, float slope[2], const rn_weave *weave, int i, int j, const float past[2])
 {
     float across[4], across_slope[4], along[4], along_slope[4];
     rn_relief_spline(across, across_slope, past[0]);
     rn_relief_spline(along, along_slope, past[1]);
-    for (int b = 0; b < 4; b++)
+    int column[4];
+    for (int a = 0; a < 4; a++)
+        column[a] = within(i - 1 + a, weave->nx);
+    float value = 0.0f, slope_x = 0.0f, slope_y = 0.0f;
+    for (int b = 0; b < 4; b++) {
+        const float *row = weave->released + (long)within(j - 1 + b, weave->ny) * weave->nx;
+        float sum = 0.0f, change = 0.0f;
         for (int a = 0; a < 4; a++) {
-            const int k = 4 * b + a;
-            around->point[k] = (long)within(j - 1 + b, weave->ny) * weave->nx + within(i - 1 + a, weave->nx);
-            around->weight[k] = across[a] * along[b];
-            around->weight_x[k] = across_slope[a] * along[b] / weave->dx;
-            around->weight_y[k] = across[a] * along_slope[b] / weave->dy;
+            sum += across[a] * row[column[a]];
+            change += across_slope[a] * row[column[a]];
         }
+        value += along[b] * sum;
+        slope_x += along[b] * change;
+        slope_y += along_slope[b] * sum;
+    }
+    *released = value;
+    slope[0] = slope_x / weave->dx;
+    slope[1] = slope_y / weave->dy;
 }
 
 static void pour_colour(float rgb[3], const rn_weave *weave, int kind, float released, float slope_x, float slope_y,
@@ -434,15 +439,8 @@ bool rn_weave_colour(float rgb[3], const rn_weave *weave, float x, float y, floa
     }
     if (!whole)
         return border_colour(rgb, weave, here, past, pixel);
-    patch around;
-    patch_at(&around, weave, i, j, past);
-    float released = 0.0f, slope_x = 0.0f, slope_y = 0.0f;
-    for (int k = 0; k < 16; k++) {
-        const float value = weave->released[around.point[k]];
-        released += around.weight[k] * value;
-        slope_x += around.weight_x[k] * value;
-        slope_y += around.weight_y[k] * value;
-    }
-    pour_colour(rgb, weave, kind, released, slope_x, slope_y, pixel);
+    float released, slope[2];
+    smooth_released(&released, slope, weave, i, j, past);
+    pour_colour(rgb, weave, kind, released, slope[0], slope[1], pixel);
     return true;
 }
