@@ -67,7 +67,16 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments)
 static rn_arguments default_arguments(void)
 {
     const rn_session_options session = rn_session_defaults();
-    return (rn_arguments){.cells = session.cells, .threads = session.threads, .until = NAN};
+    return (rn_arguments){.cells = session.cells,
+                          .threads = session.threads,
+                          .until = NAN,
+                          .at = NAN,
+                          .every = NAN,
+                          .since = NAN,
+                          .peel = NAN,
+                          .cells_amount = NAN,
+                          .cells_at = NAN,
+                          .cells_width = NAN};
 }
 
 static rn_status check_operands(const rn_command *command, const rn_arguments *arguments, rn_error *err)

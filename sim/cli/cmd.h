@@ -19,6 +19,15 @@ typedef struct rn_arguments {
     int cells, threads;
     double until; /* [s]; NaN: the plan's end */
     const char *kernel;
+
+    bool layers, sheen; /* see sim/cli/gallery.h */
+    const char *face, *cut, *design, *moments, *animation, *frames;
+    const char *section[2];
+    int pixels, points, levels;                 /* 0: as usual */
+    double at, every, since;                    /* [s]; NaN: as usual */
+    double peel;                                /* 0..1; NaN: none */
+    double cells_amount, cells_at, cells_width; /* 0..1, [s], [m]; NaN: as usual */
+    int cells_seed;                             /* 0: as usual */
 } rn_arguments;
 
 typedef struct rn_streams {
@@ -80,6 +89,11 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
         .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
         .most = 256, .value = "N", .example = "2",                                                                     \
         .text = "Threads to work with; 0, or left out, is one per processor. The numbers do not depend on it."         \
+    }
+#define RN_OPT_LAYERS                                                                                                  \
+    {                                                                                                                  \
+        .name = "layers", .letter = 'l', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, layers),                \
+        .text = "Also work out the layers: which colour ends up where, rings, twist, distortion, stretch and cells."   \
     }
 #define RN_OPT_KERNEL                                                                                                  \
     {                                                                                                                  \

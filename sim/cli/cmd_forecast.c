@@ -7,21 +7,37 @@
 
 #include "base/file.h"
 #include "cli/cmd.h"
+#include "cli/gallery.h"
 #include "cli/input.h"
 #include "cli/watch.h"
+#include "run/judge.h"
 #include "run/session.h"
 #include "show/figure.h"
 #include "show/report.h"
+#include "show/report_pattern.h"
 #include "show/table.h"
 
-typedef enum output_kind { REPORT, OBJECT, SERIES, FIELD, PICTURE } output_kind;
+typedef enum output_kind {
+    REPORT,
+    OBJECT,
+    SERIES,
+    FIELD,
+    PICTURE,
+    FACE,
+    CUT,
+    DESIGN,
+    MOMENTS,
+    ANIMATION,
+    FRAMES,
+    OUTPUT_KINDS,
+} output_kind;
 
 typedef struct output {
     output_kind kind;
     char path[RN_PATH_SIZE]; /* "-": stdout */
 } output;
 
-#define OUTPUTS_MOST 10
+#define OUTPUTS_MOST (2 * OUTPUT_KINDS)
 
 typedef struct outputs {
     int count;
@@ -30,8 +46,13 @@ typedef struct outputs {
 
 typedef struct results {
     const rn_plan *plan;
+    rn_session *session; /* owned, as is all below */
     rn_forecast forecast;
     rn_record *record;
+    rn_team *team;
+    rn_still *still; /* the rest only where the layers are asked for */
+    rn_pattern *pattern;
+    rn_gallery gallery;
 } results;
 
 static rn_status add_output(outputs *all, output_kind kind, const char *folder, const char *name, rn_error *err)
@@ -46,29 +67,48 @@ static rn_status add_output(outputs *all, output_kind kind, const char *folder, 
     return RN_OK;
 }
 
+/* A cut that is asked for but has no name of its own. */
+static const char *cut_path(const rn_arguments *arguments)
+{
+    if (arguments->cut || !arguments->section[0] || arguments->folder)
+        return arguments->cut;
+    return "section.png";
+}
+
 /* Everything that is to be written, as the arguments ask. Standard output takes one thing: what was sent there with
    "-", else the JSON object, else the report. */
 static rn_status list_outputs(outputs *all, const rn_arguments *arguments, rn_error *err)
 {
-    static const char *const names[] = {"forecast.txt", "forecast.json", "series.csv", "field.npy", "picture.png"};
-    const char *const files[] = {NULL, NULL, arguments->series, arguments->field, arguments->picture};
+    static const char *const names[OUTPUT_KINDS] = {
+        "forecast.txt", "forecast.json", "series.csv",  "field.npy", "picture.png", "face.png",
+        "section.png",  "design.png",    "moments.png", NULL,        NULL};
+    const char *const files[OUTPUT_KINDS] = {NULL,
+                                             NULL,
+                                             arguments->series,
+                                             arguments->field,
+                                             arguments->picture,
+                                             arguments->face,
+                                             cut_path(arguments),
+                                             arguments->design,
+                                             arguments->moments,
+                                             arguments->animation,
+                                             arguments->frames};
+    const output_kind last = rn_gallery_asked(arguments) ? MOMENTS : PICTURE; /* that a folder gets */
     int standard = arguments->json ? 1 : 0;
     rn_status status = RN_OK;
 
     if (arguments->folder && strcmp(arguments->folder, "-") == 0)
         return rn_fail(err, RN_E_USAGE, "'--out' wants a folder; to standard output goes one file, as in --series -");
-    for (output_kind kind = REPORT; kind <= PICTURE && status == RN_OK; kind++) {
+    for (output_kind kind = REPORT; kind < OUTPUT_KINDS && status == RN_OK; kind++) {
         if (files[kind] && strcmp(files[kind], "-") == 0)
             standard++;
         if (files[kind])
             status = add_output(all, kind, NULL, files[kind], err);
-        if (arguments->folder && status == RN_OK)
+        if (arguments->folder && kind <= last && status == RN_OK)
             status = add_output(all, kind, arguments->folder, names[kind], err);
     }
     if (status == RN_OK && standard > 1)
-        return rn_fail(err, RN_E_USAGE,
-                       "only one of --json, --series -, --field - and --picture - can have standard "
-                       "output");
+        return rn_fail(err, RN_E_USAGE, "only one of --json and the files named - can have standard output");
     if (status == RN_OK && arguments->json)
         status = add_output(all, OBJECT, NULL, "-", err);
     else if (status == RN_OK && standard == 0 && !arguments->quiet)
@@ -103,7 +143,9 @@ static rn_status try_outputs(const outputs *all, rn_error *err)
     for (int i = 0; i < all->count; i++) {
         rn_file file;
         rn_status status = RN_OK;
-        if (all->list[i].kind == PICTURE)
+        if (all->list[i].kind == ANIMATION || all->list[i].kind == FRAMES)
+            continue;
+        if (all->list[i].kind == PICTURE || all->list[i].kind == CUT || all->list[i].kind == DESIGN)
             status = rn_figure_check_path(all->list[i].path, err);
         if (status == RN_OK)
             status = rn_file_open(&file, all->list[i].path, NULL, err);
@@ -114,48 +156,113 @@ static rn_status try_outputs(const outputs *all, rn_error *err)
     return RN_OK;
 }
 
-static rn_status write_output(const output *what, const results *found, FILE *out, rn_error *err)
+/* False for what is one stream of text or numbers. */
+static bool is_picture(output_kind kind)
+{
+    return kind >= PICTURE;
+}
+
+static rn_status draw_output(const output *what, results *found, FILE *out, rn_error *err)
+{
+    const rn_figure figure = {.plan = found->plan, .forecast = &found->forecast, .record = found->record};
+    switch (what->kind) {
+    case PICTURE: return rn_figure_forecast(what->path, out, &figure, rn_figure_defaults(), err);
+    case FACE: return rn_gallery_face(&found->gallery, what->path, err);
+    case CUT: return rn_gallery_cut(&found->gallery, what->path, err);
+    case DESIGN: return rn_gallery_design(&found->gallery, what->path, err);
+    case MOMENTS: return rn_gallery_moments(&found->gallery, what->path, err);
+    case ANIMATION:
+    case FRAMES: return rn_gallery_animation(&found->gallery, what->path, err);
+    case REPORT:
+    case OBJECT:
+    case SERIES:
+    case FIELD:
+    case OUTPUT_KINDS: break;
+    }
+    return RN_OK;
+}
+
+static rn_status write_output(const output *what, results *found, FILE *out, rn_error *err)
 {
     rn_file file;
-    if (what->kind == PICTURE) {
-        const rn_figure figure = {.plan = found->plan, .forecast = &found->forecast, .record = found->record};
-        return rn_figure_forecast(what->path, out, &figure, rn_figure_defaults(), err);
-    }
+    if (is_picture(what->kind))
+        return draw_output(what, found, out, err);
     rn_status status = rn_file_open(&file, what->path, out, err);
     if (status)
         return status;
-    switch (what->kind) {
-    case REPORT: rn_report_text(file.stream, &found->forecast); break;
-    case OBJECT: rn_report_json(file.stream, &found->forecast, NULL, NULL); break;
-    case SERIES: rn_series_csv(file.stream, found->record); break;
-    case FIELD: rn_field_npy(file.stream, found->record); break;
-    case PICTURE: break;
+    if (what->kind == REPORT) {
+        rn_report_text(file.stream, &found->forecast);
+        if (found->pattern)
+            rn_report_pattern(file.stream, found->plan, found->pattern);
+    } else if (what->kind == OBJECT) {
+        rn_report_json(file.stream, &found->forecast, found->plan, found->pattern);
+    } else if (what->kind == SERIES) {
+        rn_series_csv(file.stream, found->record);
+    } else {
+        rn_field_npy(file.stream, found->record);
     }
     return rn_file_close(&file, err);
 }
 
-/* Runs the plan and gathers the results; *stopped tells whether by hand. */
-static rn_status work_out(results *found, bool *stopped, const rn_arguments *arguments, FILE *err_stream, rn_error *err)
+/* Traces the layers, for the moment that is asked for. */
+static rn_status work_out_layers(results *found, const rn_arguments *arguments, rn_streams streams, rn_error *err)
 {
-    rn_session *session = NULL;
-    const rn_session_options options = rn_cmd_session_options(arguments);
-    rn_status status = rn_session_new(&session, found->plan, &options, err);
+    const double at = isnan(arguments->at) ? rn_session_time(found->session) : arguments->at;
+    rn_status status = rn_team_new(&found->team, arguments->threads, err);
     if (status == RN_OK)
-        status = rn_watch_run(stopped, session, err_stream, arguments->quiet, err);
+        status = rn_reel_still(&found->still, rn_session_reel(found->session), at, err);
     if (status == RN_OK)
-        status = rn_session_record(&found->record, session, err);
-    if (status == RN_OK)
-        status = rn_session_forecast(&found->forecast, session, err);
-    if (status == RN_OK && *stopped)
-        fprintf(err_stream,
-                "runnel forecast: stopped at %.1f s by hand, of %.0f s; this is the forecast of what there is\n",
-                rn_session_time(session), rn_session_end(session));
-    rn_session_free(session);
+        status = rn_pattern_work_out(&found->pattern, found->plan, found->session, found->still,
+                                     rn_gallery_pattern_options(arguments), found->team, err);
+    found->gallery = (rn_gallery){
+        .plan = found->plan,
+        .session = found->session,
+        .record = found->record,
+        .pattern = found->pattern,
+        .still = found->still,
+        .arguments = arguments,
+        .team = found->team,
+        .standard = streams.out,
+        .words = streams.err,
+    };
+    if (status == RN_OK && isnan(arguments->at))
+        rn_judge_pattern(&found->forecast, found->pattern);
     return status;
 }
 
+/* Runs the plan and gathers the results; *stopped tells whether by hand. */
+static rn_status work_out(results *found, bool *stopped, const rn_arguments *arguments, rn_streams streams,
+                          rn_error *err)
+{
+    rn_session_options options = rn_cmd_session_options(arguments);
+    options.history = rn_gallery_asked(arguments) || rn_expects_pattern(found->plan);
+    rn_status status = rn_session_new(&found->session, found->plan, &options, err);
+    if (status == RN_OK)
+        status = rn_watch_run(stopped, found->session, streams.err, arguments->quiet, err);
+    if (status == RN_OK)
+        status = rn_session_record(&found->record, found->session, err);
+    if (status == RN_OK)
+        status = rn_session_forecast(&found->forecast, found->session, err);
+    if (status == RN_OK && *stopped)
+        fprintf(streams.err,
+                "runnel forecast: stopped at %.1f s by hand, of %.0f s; this is the forecast of what there is\n",
+                rn_session_time(found->session), rn_session_end(found->session));
+    if (status == RN_OK && options.history)
+        status = work_out_layers(found, arguments, streams, err);
+    return status;
+}
+
+static void results_clear(results *found)
+{
+    rn_pattern_free(found->pattern);
+    rn_still_free(found->still);
+    rn_team_free(found->team);
+    rn_record_free(found->record);
+    rn_session_free(found->session);
+}
+
 /* Writes all that can be written; the first thing that cannot is the error. */
-static rn_status write_outputs(const outputs *all, const results *found, FILE *out, rn_error *err)
+static rn_status write_outputs(const outputs *all, results *found, FILE *out, rn_error *err)
 {
     rn_status first = RN_OK;
     for (int i = 0; i < all->count; i++) {
@@ -188,21 +295,23 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     }
     if (status)
         goto done;
-    if (arguments->folder)
+    status = rn_gallery_check(arguments, input.plan, &error);
+    if (status == RN_OK && arguments->folder)
         status = make_folder(arguments->folder, &error);
     if (status == RN_OK)
         status = try_outputs(all, &error);
     if (status)
         goto done;
     found.plan = input.plan;
-    status = work_out(&found, &stopped, arguments, streams.err, &error);
+    status = work_out(&found, &stopped, arguments, streams, &error);
     if (status == RN_OK)
         status = write_outputs(all, &found, streams.out, &error);
 
 done:
     if (error.status)
         rn_cmd_report("forecast", &error, streams.err);
-    rn_record_free(found.record);
+    stopped = stopped || found.gallery.stopped;
+    results_clear(&found);
     rn_input_clear(&input);
     free(all);
     if (status == RN_OK && stopped)
@@ -222,7 +331,7 @@ static const rn_opt opts[] = {
      .value = "DIR",
      .example = "forecast",
      .text = "Write forecast.txt, forecast.json, series.csv, field.npy and picture.png into this folder, which is made "
-             "if it is missing."},
+             "if it is missing; with --layers also face.png, section.png, design.png and moments.png."},
     {.name = "picture",
      .kind = RN_OPT_TEXT,
      .offset = offsetof(rn_arguments, picture),
@@ -247,6 +356,130 @@ static const rn_opt opts[] = {
      .value = "TIME",
      .example = "90s",
      .text = "Stop at this time instead of the plan's end."},
+    RN_OPT_LAYERS,
+    {.name = "face",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, face),
+     .value = "FILE",
+     .example = "face.png",
+     .text = "Draw the wet paint as it looks from above, as PNG."},
+    {.name = "at",
+     .kind = RN_OPT_TIME,
+     .offset = offsetof(rn_arguments, at),
+     .value = "TIME",
+     .example = "57s",
+     .text = "The moment that the face, the cut, the design and the layers in the report are of; the end if left out."},
+    {.name = "size",
+     .kind = RN_OPT_COUNT,
+     .offset = offsetof(rn_arguments, pixels),
+     .least = 64,
+     .most = 8192,
+     .value = "PIXELS",
+     .example = "1600",
+     .text = "Pixels along the longer side of a face (1200) or frame (640), or across a sheet of moments (1600)."},
+    {.name = "peel",
+     .kind = RN_OPT_SHARE,
+     .offset = offsetof(rn_arguments, peel),
+     .value = "PERCENT",
+     .example = "30",
+     .text = "Show faces as if so much of the depth had been scraped off the top."},
+    {.name = "sheen",
+     .kind = RN_OPT_FLAG,
+     .offset = offsetof(rn_arguments, sheen),
+     .text = "Mirror windows in the wet paint; without, colours are easier to judge."},
+    {.name = "section",
+     .kind = RN_OPT_PAIR,
+     .offset = offsetof(rn_arguments, section),
+     .value = "FROM TO",
+     .example = "left 'back right'",
+     .text = "Draw a cut through the film with its layers, from one place to another, into section.png or the file of "
+             "--cut. Places are worded as in a plan: a side, a corner, centre, '60 mm left 20 mm back'."},
+    {.name = "cut",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, cut),
+     .value = "FILE",
+     .example = "cut.pdf",
+     .text = "Where the cut goes: .png, .pdf or .svg; from left to right without --section."},
+    {.name = "design",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, design),
+     .value = "FILE",
+     .example = "design.png",
+     .text = "Draw what became of the design: bands along eight bearings, twist, distortion, stretch; .png, .pdf or "
+             ".svg."},
+    {.name = "moments",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, moments),
+     .value = "FILE",
+     .example = "moments.png",
+     .text = "Draw a sheet of six to twelve telling moments, as PNG."},
+    {.name = "animation",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, animation),
+     .value = "FILE",
+     .example = "pour.webp",
+     .text = "Draw the whole session as an animated WebP."},
+    {.name = "frames",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, frames),
+     .value = "DIR",
+     .example = "frames",
+     .text = "Draw the whole session as numbered PNG files in this folder."},
+    {.name = "every",
+     .kind = RN_OPT_TIME,
+     .offset = offsetof(rn_arguments, every),
+     .value = "TIME",
+     .example = "1s",
+     .text = "Simulated time between two frames; about 120 frames if left out."},
+    {.name = "points",
+     .kind = RN_OPT_COUNT,
+     .offset = offsetof(rn_arguments, points),
+     .least = 256,
+     .most = 2048,
+     .value = "N",
+     .example = "1024",
+     .text = "Points of the colour grid along the longer side, 256 to 2048; 512 for figures, by its size for a face."},
+    {.name = "levels",
+     .kind = RN_OPT_COUNT,
+     .offset = offsetof(rn_arguments, levels),
+     .least = 1,
+     .most = 64,
+     .value = "N",
+     .example = "16",
+     .text = "Levels of depth that are traced, 8 if left out; with 1 the face alone, and no volumes by colour."},
+    {.name = "since",
+     .kind = RN_OPT_TIME,
+     .offset = offsetof(rn_arguments, since),
+     .value = "TIME",
+     .example = "40s",
+     .text = "Count stretch from this moment; the end of the last release if left out."},
+    {.name = "cells",
+     .kind = RN_OPT_SHARE,
+     .offset = offsetof(rn_arguments, cells_amount),
+     .value = "PERCENT",
+     .example = "60",
+     .text = "Draw cells, so many and so wide, scattered by lot: an illustration of size and stretch, not a promise of "
+             "place."},
+    {.name = "cells-at",
+     .kind = RN_OPT_TIME,
+     .offset = offsetof(rn_arguments, cells_at),
+     .value = "TIME",
+     .example = "60s",
+     .text = "When cells open; the end of the last release if left out."},
+    {.name = "cells-wide",
+     .kind = RN_OPT_LENGTH,
+     .offset = offsetof(rn_arguments, cells_width),
+     .value = "LENGTH",
+     .example = "6mm",
+     .text = "How far apart cells open; as the layers say if left out."},
+    {.name = "cells-seed",
+     .kind = RN_OPT_COUNT,
+     .offset = offsetof(rn_arguments, cells_seed),
+     .least = 1,
+     .most = 1000000,
+     .value = "N",
+     .example = "7",
+     .text = "Another lot for the cells."},
     RN_OPT_SET,
     RN_OPT_GRID,
     RN_OPT_THREADS,
@@ -271,10 +504,15 @@ const rn_command rn_cmd_forecast = {
             "when on, how deep each corner becomes, how thick the film, how much runs off, and what to mind.\n"
             "PLAN is a plan file, or - for standard input. A FILE named - goes to standard output in place of the "
             "report. Files are written whole or not at all.\n"
+            "Asked for --layers, or anything drawn from them, it also traces where each paint came from: what of each "
+            "colour "
+            "lies where, rings, spiral, stretch, cells.\n"
             "Ctrl-C stops the work and tells of what there is until then; the exit status is then 130. A second "
             "Ctrl-C ends the program at once.",
     .example = "runnel forecast plan.yaml\n"
                "runnel forecast plan.yaml --set poured=180ml --picture film.png\n"
-               "runnel forecast plan.yaml --grid 128 -o forecast",
+               "runnel forecast plan.yaml --grid 128 -o forecast\n"
+               "runnel forecast plan.yaml --face face.png --at 57s --moments moments.png\n"
+               "runnel forecast plan.yaml --layers --section left right",
     .run = run,
 };

@@ -54,6 +54,35 @@ static rn_status store_time(double *time, const rn_opt *opt, const char *value, 
     return RN_OK;
 }
 
+static rn_status store_length(double *length, const rn_opt *opt, const char *value, rn_error *err)
+{
+    rn_error why = {0};
+    double metres;
+    if (rn_units_read(&metres, NULL, value, RN_DIM_LENGTH, 0, &why))
+        return rn_fail(err, RN_E_USAGE, "'--%s': %s", opt->name, why.message);
+    if (!(metres > 0))
+        return rn_fail(err, RN_E_USAGE, "'--%s' wants a length; write for example --%s %s", opt->name, opt->name,
+                       opt->example);
+    *length = metres;
+    return RN_OK;
+}
+
+static rn_status store_share(double *share, const rn_opt *opt, const char *value, rn_error *err)
+{
+    char quoted[RN_QUOTE_SIZE];
+    char *end;
+    const double number = strtod(value, &end);
+    rn_text_quote(quoted, value);
+    end += strspn(end, " ");
+    if (end == value || (*end && strcmp(end, "%") != 0))
+        return rn_fail(err, RN_E_USAGE, "'--%s %s' is not a percentage; write for example --%s %s", opt->name, quoted,
+                       opt->name, opt->example);
+    if (!(number >= 0 && number <= 100))
+        return rn_fail(err, RN_E_USAGE, "'--%s %s' is out of range; it can be 0 to 100 %%", opt->name, quoted);
+    *share = number / 100;
+    return RN_OK;
+}
+
 static rn_status store_count(int *count, const rn_opt *opt, const char *value, rn_error *err)
 {
     char quoted[RN_QUOTE_SIZE];
@@ -92,6 +121,9 @@ static rn_status store(void *target, const rn_opt *opt, const char *value, rn_er
         return RN_OK;
     case RN_OPT_COUNT: return store_count(field, opt, value, err);
     case RN_OPT_TIME: return store_time(field, opt, value, err);
+    case RN_OPT_LENGTH: return store_length(field, opt, value, err);
+    case RN_OPT_SHARE: return store_share(field, opt, value, err);
+    case RN_OPT_PAIR: ((const char **)field)[((const char **)field)[0] ? 1 : 0] = value; return RN_OK;
     }
     return RN_OK;
 }
@@ -120,7 +152,13 @@ static rn_status take_long(void *target, int *at, const rn_opt *table, int count
             return want_value(opt, err);
         value = argv[++*at];
     }
-    return store(target, opt, value, err);
+    const rn_status status = store(target, opt, value, err);
+    if (status != RN_OK || opt->kind != RN_OPT_PAIR)
+        return status;
+    if (*at + 1 >= argc)
+        return rn_fail(err, RN_E_USAGE, "'--%s' wants two values; write for example --%s %s", opt->name, opt->name,
+                       opt->example);
+    return store(target, opt, argv[++*at], err);
 }
 
 /* Short options at argv[*at]: flags may share a dash, a value follows at once or as the next argument. */

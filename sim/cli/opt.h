@@ -10,11 +10,14 @@
 #define RN_OPTS_MOST 32     /* options of one command */
 
 typedef enum rn_opt_kind {
-    RN_OPT_FLAG,  /* bool, takes no value */
-    RN_OPT_TEXT,  /* const char * */
-    RN_OPT_LIST,  /* rn_opt_list, the option may be repeated */
-    RN_OPT_COUNT, /* int within least..most */
-    RN_OPT_TIME,  /* double [s], written with its unit */
+    RN_OPT_FLAG,   /* bool, takes no value */
+    RN_OPT_TEXT,   /* const char * */
+    RN_OPT_LIST,   /* rn_opt_list, the option may be repeated */
+    RN_OPT_COUNT,  /* int within least..most */
+    RN_OPT_TIME,   /* double [s], written with its unit */
+    RN_OPT_LENGTH, /* double [m], written with its unit */
+    RN_OPT_SHARE,  /* double 0..1, written as a percentage, its sign left out or not */
+    RN_OPT_PAIR,   /* const char *[2], takes two values */
 } rn_opt_kind;
 
 typedef struct rn_opt_list {

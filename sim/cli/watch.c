@@ -2,13 +2,14 @@
 
 #include <math.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <time.h>
 #include <unistd.h>
 
 #define DRAW_EVERY 0.2  /* [s] */
 #define TRUST_AFTER 0.5 /* no time left is told before this [s] */
 
-typedef struct watch {
+typedef struct rn_watch {
     FILE *err;
     bool draws;              /* err is a terminal */
     bool drawn;              /* a line is on it now */
@@ -97,4 +98,37 @@ rn_status rn_watch_run(bool *stopped, rn_session *session, FILE *err, bool quiet
     const rn_status status = rn_session_run(session, look, &w, error);
     *stopped = end(&w) && !rn_session_done(session);
     return status;
+}
+
+rn_watch *rn_watch_open(FILE *err, bool quiet)
+{
+    watch *w = malloc(sizeof *w);
+    if (w)
+        begin(w, err, quiet);
+    return w;
+}
+
+bool rn_watch_tell(rn_watch *w, const char *work, int done, int all)
+{
+    if (!w || stop_asked)
+        return !w;
+    const double now = clock_now();
+    if (!w->draws || now - w->last < DRAW_EVERY)
+        return true;
+    char left[64];
+    w->last = now;
+    time_left(left, sizeof left, now - w->started, all > 0 ? (double)done / all : 0);
+    fprintf(w->err, "\r\033[K%s, %d of %d%s", work, done, all, left);
+    fflush(w->err);
+    w->drawn = true;
+    return true;
+}
+
+bool rn_watch_close(rn_watch *w)
+{
+    if (!w)
+        return false;
+    const bool stopped = end(w);
+    free(w);
+    return stopped;
 }

@@ -12,4 +12,16 @@
    ignored (a job in the background), and a second one ends the program at once. One run at a time. */
 rn_status rn_watch_run(bool *stopped, rn_session *session, FILE *err, bool quiet, rn_error *error);
 
+/* The same for work that is done piece by piece. */
+typedef struct rn_watch rn_watch;
+
+/* NULL if no memory; then the work goes on unwatched. */
+rn_watch *rn_watch_open(FILE *err, bool quiet);
+
+/* "drawing the animation, 12 of 120": `done` pieces of that work are done. False where SIGINT has come. */
+bool rn_watch_tell(rn_watch *watch, const char *work, int done, int all);
+
+/* Whether it was stopped by hand. */
+bool rn_watch_close(rn_watch *watch);
+
 #endif

@@ -42,6 +42,8 @@ typedef struct rn_forecast {
     double still_moving; /* speed of the face [m/s]: 99th percentile over the wet film */
     bool wrapped;
     double side_coverage;       /* share of the sides' area that paint has wetted; NaN unless wrapped */
+    bool has_pattern;           /* the next two were worked out, see run/judge.h */
+    double stretch, twist;      /* NaN: nothing to tell [-, rad] */
     double wet_least, wet_most; /* how long the mean film gives off its water at 20 degC, 50 % r.h. [s]; a band */
     double duration;            /* simulated [s] */
     bool complete;

@@ -55,8 +55,8 @@ static double figure_of(const rn_expect *expect, const rn_forecast *forecast)
     case RN_EXPECT_CORNER:
         return expect->one_side ? forecast->corners[corner_of(expect)].depth : least_corner(forecast);
     case RN_EXPECT_THINNEST: return forecast->least.depth;
-    case RN_EXPECT_STRETCH: return NAN;
-    case RN_EXPECT_TWIST: return NAN;
+    case RN_EXPECT_STRETCH: return forecast->stretch;
+    case RN_EXPECT_TWIST: return forecast->twist;
     }
     return NAN;
 }
@@ -82,11 +82,28 @@ static void say_wanted(char *text, size_t size, const rn_expect *expect)
 
 static const char *why_not_judged(const rn_expect *expect, const rn_forecast *forecast)
 {
-    if (expect->kind == RN_EXPECT_STRETCH)
-        return "stretch is not worked out yet";
-    if (expect->kind == RN_EXPECT_TWIST)
-        return "twist is not worked out yet";
+    if (!forecast->has_pattern && expect->kind == RN_EXPECT_STRETCH)
+        return "stretch was not worked out";
+    if (!forecast->has_pattern && expect->kind == RN_EXPECT_TWIST)
+        return "twist was not worked out";
     return forecast->complete ? NULL : "the forecast stopped before the end";
+}
+
+#define STRETCH_SHARE 0.95 /* of the face that stays under the stretch that is judged */
+
+bool rn_expects_pattern(const rn_plan *plan)
+{
+    for (int i = 0; i < plan->expect_count; i++)
+        if (plan->expects[i].kind == RN_EXPECT_STRETCH || plan->expects[i].kind == RN_EXPECT_TWIST)
+            return true;
+    return false;
+}
+
+void rn_judge_pattern(rn_forecast *forecast, const rn_pattern *pattern)
+{
+    forecast->has_pattern = true;
+    forecast->stretch = rn_stretch_quantile(&pattern->stretch, STRETCH_SHARE);
+    forecast->twist = fabs(pattern->twist);
 }
 
 rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecast)
@@ -105,7 +122,9 @@ rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecas
     if (isnan(judgement.value)) {
         judgement.verdict = RN_MISSED;
         snprintf(judgement.outcome, sizeof judgement.outcome, "missed: %s",
-                 expect->kind == RN_EXPECT_COVERED_BY ? "not covered at the end" : "there is no paint to judge");
+                 expect->kind == RN_EXPECT_COVERED_BY ? "not covered at the end"
+                 : expect->kind == RN_EXPECT_TWIST    ? "all circles have run over an edge"
+                                                      : "there is no paint to judge");
         return judgement;
     }
     judgement.by = outside_by(expect, judgement.value);

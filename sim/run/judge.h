@@ -4,6 +4,7 @@
 
 #include "plan/plan.h"
 #include "run/forecast.h"
+#include "run/pattern.h"
 
 #define RN_JUDGE_SIZE 160
 
@@ -15,8 +16,15 @@ typedef struct rn_judgement {
     char outcome[RN_JUDGE_SIZE]; /* "met: 28.1 ml", "missed by 4.2 ml: 34.2 ml", "not judged: ..." */
 } rn_judgement;
 
-/* Judges one expectation. Stretch and twist are not judged, nor is anything of a
-   forecast that did not reach its end. */
+/* Whether the plan expects something of its pattern: stretch or twist. */
+bool rn_expects_pattern(const rn_plan *plan);
+
+/* Tells the forecast what the pattern says: stretch is what 95 % of the face stay under, twist the greatest of the circles
+   that did not run over an edge, either way. */
+void rn_judge_pattern(rn_forecast *forecast, const rn_pattern *pattern);
+
+/* Judges one expectation. Nothing is judged of a forecast that did not reach its end, and stretch and twist only where
+   rn_judge_pattern has been. */
 rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecast);
 
 #endif

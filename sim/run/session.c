@@ -485,6 +485,8 @@ rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, 
     rn_forecast f = {
         .cover = plan->cover,
         .covered = !isnan(session->covered.at),
+        .stretch = NAN,
+        .twist = NAN,
         .covered_at = session->covered.at,
         .best_coverage = session->best_coverage,
         .best_at = session->best_at,

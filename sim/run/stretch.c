@@ -183,3 +183,20 @@ void rn_stretch_clear(rn_stretch *stretch)
     free(stretch->direction);
     memset(stretch, 0, sizeof *stretch);
 }
+
+double rn_stretch_quantile(const rn_stretch *stretch, double share)
+{
+    const long all = (long)stretch->nx * stretch->ny;
+    float *sorted = malloc((size_t)all * sizeof *sorted + 1);
+    long count = 0;
+    for (long p = 0; sorted && p < all; p++)
+        if (!isnan(stretch->ratio[p]))
+            sorted[count++] = stretch->ratio[p];
+    double found = NAN;
+    if (count > 0) {
+        qsort(sorted, (size_t)count, sizeof *sorted, by_size);
+        found = (double)sorted[(long)(share * (double)(count - 1))];
+    }
+    free(sorted);
+    return found;
+}

@@ -38,4 +38,7 @@ rn_status rn_stretch_measure(rn_stretch *stretch, const rn_past_face *past, cons
                              rn_error *err);
 void rn_stretch_clear(rn_stretch *stretch);
 
+/* The ratio that this share of what is known stays under; NaN if nothing is, or no memory. */
+double rn_stretch_quantile(const rn_stretch *stretch, double share);
+
 #endif

@@ -112,18 +112,6 @@ static void warn_base(rn_forecast *forecast, const rn_plan *plan)
              depth * 1e3);
 }
 
-static void warn_unjudged(rn_forecast *forecast, const rn_plan *plan)
-{
-    bool stretch = false, twist = false;
-    for (int i = 0; i < plan->expect_count; i++) {
-        stretch = stretch || plan->expects[i].kind == RN_EXPECT_STRETCH;
-        twist = twist || plan->expects[i].kind == RN_EXPECT_TWIST;
-    }
-    if (stretch || twist)
-        warn(forecast, "The plan expects a %s%s%s, which is not worked out yet and so not judged.",
-             stretch ? "stretch" : "", stretch && twist ? " and a " : "", twist ? "twist" : "");
-}
-
 static void warn_angle(rn_forecast *forecast, const rn_plan *plan)
 {
     for (int i = 0; i < plan->base_count; i++)
@@ -245,5 +233,4 @@ void rn_warn_all(rn_forecast *forecast, const rn_plan *plan, const rn_moment *mo
     warn_validity(forecast, plan, &mixed, moments, count);
     warn_angle(forecast, plan);
     warn_base(forecast, plan);
-    warn_unjudged(forecast, plan);
 }

@@ -95,3 +95,17 @@ rn_status rn_leaf_write(const char *path, FILE *standard, const rn_leaf *leaf, r
     return rn_fail(err, drawn == CAIRO_STATUS_NO_MEMORY ? RN_E_MEMORY : RN_E_FILE, "the picture was not drawn: %s",
                    cairo_status_to_string(drawn));
 }
+
+rn_status rn_leaf_save(const char *path, FILE *standard, cairo_surface_t *image, rn_error *err)
+{
+    rn_file file;
+    const rn_status status = rn_file_open(&file, path, standard, err);
+    if (status != RN_OK)
+        return status;
+    const cairo_status_t drawn = cairo_surface_write_to_png_stream(image, write_bytes, file.stream);
+    if (drawn == CAIRO_STATUS_SUCCESS || drawn == CAIRO_STATUS_WRITE_ERROR)
+        return rn_file_close(&file, err); /* it knows the system's reason */
+    rn_file_abandon(&file);
+    return rn_fail(err, drawn == CAIRO_STATUS_NO_MEMORY ? RN_E_MEMORY : RN_E_FILE, "the picture was not drawn: %s",
+                   cairo_status_to_string(drawn));
+}

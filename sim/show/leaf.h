@@ -19,4 +19,7 @@ typedef struct rn_leaf {
 rn_status rn_leaf_write(const char *path, FILE *standard, const rn_leaf *leaf, rn_figure_options options,
                         rn_error *err);
 
+/* Writes an image surface as PNG; "-" goes to `standard`. */
+rn_status rn_leaf_save(const char *path, FILE *standard, cairo_surface_t *image, rn_error *err);
+
 #endif

@@ -3,8 +3,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "base/file.h"
-#include "show/figure.h"
+#include "show/leaf.h"
 #include "show/pen.h"
 
 /* Units of the page, see pen.h. */
@@ -121,19 +120,10 @@ static void draw(rn_pen *pen, const rn_moments_sheet *sheet)
     }
 }
 
-static cairo_status_t write_bytes(void *stream, const unsigned char *bytes, unsigned int length)
-{
-    return fwrite(bytes, 1, length, stream) == length ? CAIRO_STATUS_SUCCESS : CAIRO_STATUS_WRITE_ERROR;
-}
-
 rn_status rn_moments_write(const char *path, FILE *standard, const rn_moments_sheet *sheet, int width, rn_error *err)
 {
     const layout made = lay_out(sheet);
     const double scale = width / PAGE;
-    rn_file file;
-    rn_status status = rn_file_open(&file, path, standard, err);
-    if (status != RN_OK)
-        return status;
     cairo_surface_t *surface =
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, (int)ceil(page_height(&made) * scale));
     cairo_t *cr = cairo_create(surface);
@@ -143,13 +133,10 @@ rn_status rn_moments_write(const char *path, FILE *standard, const rn_moments_sh
     if (whole)
         draw(&pen, sheet);
     rn_pen_clear(&pen);
-    cairo_status_t drawn = whole ? cairo_status(cr) : CAIRO_STATUS_NO_MEMORY;
+    const bool good = whole && cairo_status(cr) == CAIRO_STATUS_SUCCESS;
     cairo_destroy(cr);
-    if (drawn == CAIRO_STATUS_SUCCESS)
-        drawn = cairo_surface_write_to_png_stream(surface, write_bytes, file.stream);
+    const rn_status status = good ? rn_leaf_save(path, standard, surface, err)
+                                  : rn_fail(err, RN_E_MEMORY, "no memory left for the sheet of moments");
     cairo_surface_destroy(surface);
-    if (drawn == CAIRO_STATUS_SUCCESS || drawn == CAIRO_STATUS_WRITE_ERROR)
-        return rn_file_close(&file, err);
-    rn_file_abandon(&file);
-    return rn_fail(err, RN_E_MEMORY, "the sheet of moments was not drawn: %s", cairo_status_to_string(drawn));
+    return status;
 }

@@ -119,10 +119,10 @@ static void what_is_not_worked_out_is_not_judged(void **state)
     (void)state;
     rn_forecast f = covered_forecast();
     rn_expect e = {.kind = RN_EXPECT_STRETCH, .relation = RN_AT_MOST, .value = 2};
-    judged(&e, &f, RN_NOT_JUDGED, "stretch at most 2", "not judged: stretch is not worked out yet");
+    judged(&e, &f, RN_NOT_JUDGED, "stretch at most 2", "not judged: stretch was not worked out");
     e = (rn_expect){
         .kind = RN_EXPECT_TWIST, .relation = RN_ABOUT, .value = 0.3490658503988659, .tolerance = 0.0872664625997165};
-    judged(&e, &f, RN_NOT_JUDGED, "twist 20 deg +- 5 deg", "not judged: twist is not worked out yet");
+    judged(&e, &f, RN_NOT_JUDGED, "twist 20 deg +- 5 deg", "not judged: twist was not worked out");
     f.complete = false;
     e = (rn_expect){.kind = RN_EXPECT_COVERAGE, .relation = RN_AT_LEAST, .value = 0.5};
     judged(&e, &f, RN_NOT_JUDGED, "coverage at least 50 %", "not judged: the forecast stopped before the end");

@@ -138,16 +138,6 @@ static void too_little_paint(void **state)
     says(q, NULL);
 }
 
-static void what_is_not_judged(void **state)
-{
-    quiet *q = *state;
-    q->plan->expect_count = 1;
-    q->plan->expects[0] = (rn_expect){.kind = RN_EXPECT_COVERAGE, .value = 0.99};
-    says(q, NULL);
-    q->plan->expects[0].kind = RN_EXPECT_TWIST;
-    says(q, "expects a twist, which is not worked out yet");
-}
-
 static void a_wide_advancing_angle(void **state)
 {
     quiet *q = *state;
@@ -291,7 +281,6 @@ int main(void)
         WATCHED(a_film_that_cracks),
         WATCHED(paint_that_still_moves),
         WATCHED(too_little_paint),
-        WATCHED(what_is_not_judged),
         WATCHED(a_wide_advancing_angle),
         WATCHED(a_base_coat_that_covers_by_itself),
         WATCHED(coriolis_number),

@@ -1,0 +1,321 @@
+#include "cli/gallery.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "cli/watch.h"
+#include "plan/plan_words.h"
+#include "run/cut.h"
+#include "run/telling.h"
+#include "show/animation.h"
+#include "show/design.h"
+#include "show/face.h"
+#include "show/leaf.h"
+#include "show/moments.h"
+#include "show/section.h"
+
+#define FACE_PIXELS 1200
+#define SHEET_PIXELS 1600
+#define FILM_PIXELS 640 /* of an animation */
+#define FRAMES 120      /* about as many has an animation */
+#define FRAME_TIME 0.08 /* each is shown for so long [s] */
+#define LAST_TIME 2.0   /* and the last [s] */
+#define CUT_COLUMNS 1200
+#define CUT_ROWS 160
+#define FRAMES_MOST 5000
+
+bool rn_gallery_asked(const rn_arguments *a)
+{
+    return a->layers || a->face || a->cut || a->section[0] || a->design || a->moments || a->animation || a->frames;
+}
+
+static rn_status read_end(double at[2], const rn_plan *plan, const char *text, rn_error *err)
+{
+    rn_error why = {0};
+    rn_place place;
+    if (rn_place_read(&place, text, &why))
+        return rn_fail(err, RN_E_USAGE, "'--section': %s", why.message);
+    rn_place_point(&at[0], &at[1], &plan->panel, &place, 0);
+    return RN_OK;
+}
+
+static rn_status cut_ends(double a[2], double b[2], const rn_arguments *arguments, const rn_plan *plan, rn_error *err)
+{
+    const char *from = arguments->section[0] ? arguments->section[0] : "left";
+    const char *to = arguments->section[1] ? arguments->section[1] : "right";
+    rn_status status = read_end(a, plan, from, err);
+    if (status == RN_OK)
+        status = read_end(b, plan, to, err);
+    if (status == RN_OK && hypot(b[0] - a[0], b[1] - a[1]) < 1e-3)
+        return rn_fail(err, RN_E_USAGE, "'--section' wants two places apart; write for example --section left right");
+    return status;
+}
+
+/* What goes with nothing that is drawn is a mistake. */
+static rn_status check_company(const rn_arguments *a, rn_error *err)
+{
+    const bool faces = a->face || a->moments || a->animation || a->frames || a->layers;
+    if (!isnan(a->peel) && !faces)
+        return rn_fail(err, RN_E_USAGE, "'--peel' goes with a face; write for example --face face.png --peel 30");
+    if (a->pixels && !faces)
+        return rn_fail(err, RN_E_USAGE, "'--size' goes with a face; write for example --face face.png --size 1600");
+    if (!isnan(a->at) && !a->face && !a->cut && !a->section[0] && !a->design && !a->layers)
+        return rn_fail(err, RN_E_USAGE,
+                       "'--at' goes with a face, a cut or a design; write for example --face face.png "
+                       "--at 57s");
+    if (!isnan(a->every) && !a->animation && !a->frames)
+        return rn_fail(err, RN_E_USAGE,
+                       "'--every' goes with an animation; write for example --animation pour.webp --every 1s");
+    return RN_OK;
+}
+
+rn_status rn_gallery_check(const rn_arguments *arguments, const rn_plan *plan, rn_error *err)
+{
+    double a[2], b[2];
+    rn_status status = check_company(arguments, err);
+    if (status == RN_OK && (arguments->cut || arguments->section[0]))
+        status = cut_ends(a, b, arguments, plan, err);
+    if (status == RN_OK && arguments->animation)
+        status = rn_animation_check_path(arguments->animation, err);
+    const double end = isnan(arguments->until) ? plan->end : arguments->until;
+    if (status == RN_OK && !isnan(arguments->at) && arguments->at > end)
+        return rn_fail(err, RN_E_USAGE, "'--at': the session ends at %g s", end);
+    if (status == RN_OK && !isnan(arguments->every) && end / arguments->every > FRAMES_MOST)
+        return rn_fail(err, RN_E_USAGE, "'--every': that would be %.0f frames; %d can be drawn", end / arguments->every,
+                       FRAMES_MOST);
+    return status;
+}
+
+rn_pattern_options rn_gallery_pattern_options(const rn_arguments *arguments)
+{
+    rn_pattern_options options = rn_pattern_defaults();
+    if (arguments->points)
+        options.points = arguments->points;
+    if (arguments->levels)
+        options.levels = arguments->levels == 1 ? 0 : arguments->levels;
+    options.since = arguments->since;
+    if (!isnan(arguments->cells_amount))
+        options.cells.amount = arguments->cells_amount;
+    if (arguments->cells_seed)
+        options.cells.seed = arguments->cells_seed;
+    options.cells.moment = arguments->cells_at;
+    options.cells.spacing = arguments->cells_width;
+    return options;
+}
+
+/* Cells are drawn where they are asked for, or expected. */
+static bool draws_cells(const rn_gallery *gallery)
+{
+    const rn_arguments *a = gallery->arguments;
+    const bool asked = !isnan(a->cells_amount) || !isnan(a->cells_width) || !isnan(a->cells_at) || a->cells_seed;
+    return gallery->pattern && gallery->pattern->cells.count > 0 && (asked || gallery->pattern->cells.expected);
+}
+
+/* Traces the film of a still and renders it. */
+static rn_status render(cairo_surface_t **image, const rn_gallery *gallery, const rn_still *still, int pixels,
+                        int points, rn_error *err)
+{
+    const rn_arguments *a = gallery->arguments;
+    rn_past past;
+    rn_strata *strata = NULL;
+    rn_past_init(&past, gallery->plan, rn_session_history(gallery->session));
+    rn_strata_options options = rn_strata_defaults();
+    options.levels = 1;
+    options.points = points;
+    options.peel = a->peel;
+    if (draws_cells(gallery)) {
+        options.nuclei = &gallery->pattern->cells.nuclei;
+        options.opened = gallery->pattern->cells.opened;
+    }
+    rn_status status = rn_strata_trace(&strata, &past, still, options, gallery->team, err);
+    if (status != RN_OK)
+        return status;
+    const rn_face face = {
+        .plan = gallery->plan,
+        .still = still,
+        .strata = strata,
+        .plane = strata->planes - 1,
+        .peeled = isnan(a->peel) ? 0 : a->peel,
+        .sheen = a->sheen,
+        .margin = 0.06,
+    };
+    status = rn_face_render(image, &face, pixels, gallery->team, err);
+    rn_strata_free(strata);
+    return status;
+}
+
+static int face_points(const rn_arguments *arguments, int pixels)
+{
+    if (arguments->points)
+        return arguments->points;
+    return pixels <= 400 ? 384 : pixels <= 800 ? RN_STRATA_POINTS : pixels <= 1600 ? 768 : 1024;
+}
+
+rn_status rn_gallery_face(rn_gallery *gallery, const char *path, rn_error *err)
+{
+    const int pixels = gallery->arguments->pixels ? gallery->arguments->pixels : FACE_PIXELS;
+    cairo_surface_t *image = NULL;
+    rn_status status = render(&image, gallery, gallery->still, pixels, face_points(gallery->arguments, pixels), err);
+    if (status != RN_OK)
+        return status;
+    status = rn_leaf_save(path, gallery->standard, image, err);
+    cairo_surface_destroy(image);
+    return status;
+}
+
+rn_status rn_gallery_cut(rn_gallery *gallery, const char *path, rn_error *err)
+{
+    double a[2], b[2];
+    rn_past past;
+    rn_cut cut;
+    rn_status status = cut_ends(a, b, gallery->arguments, gallery->plan, err);
+    if (status != RN_OK)
+        return status;
+    rn_past_init(&past, gallery->plan, rn_session_history(gallery->session));
+    status = rn_cut_trace(&cut, &past, gallery->still, a, b, CUT_COLUMNS, CUT_ROWS, gallery->team, err);
+    if (status != RN_OK)
+        return status;
+    const rn_section section = {
+        .plan = gallery->plan,
+        .time = gallery->still->moment.time,
+        .ax = a[0],
+        .ay = a[1],
+        .bx = b[0],
+        .by = b[1],
+        .columns = cut.columns,
+        .rows = cut.rows,
+        .depth = cut.depth,
+        .paint = cut.paint,
+        .pour = cut.pour,
+        .released = cut.released,
+    };
+    status = rn_section_write(path, gallery->standard, &section, rn_figure_defaults(), err);
+    rn_cut_clear(&cut);
+    return status;
+}
+
+/* The pour whose design is told: the one with most bands. */
+static int main_pour(const rn_plan *plan)
+{
+    int found = 0, most = -1;
+    for (int p = 0; p < plan->pour_count; p++) {
+        const int bands = plan->pours[p].layer_count * plan->pours[p].repeat;
+        if (bands > most) {
+            most = bands;
+            found = p;
+        }
+    }
+    return found;
+}
+
+rn_status rn_gallery_design(rn_gallery *gallery, const char *path, rn_error *err)
+{
+    const rn_pattern *pattern = gallery->pattern;
+    rn_design design = {
+        .plan = gallery->plan,
+        .time = pattern->time,
+        .mud = pattern->mud,
+        .stretch = &pattern->stretch,
+        .stretched_since = pattern->since,
+    };
+    if (pattern->pour_count > 0) {
+        const rn_pour_pattern *pour = &pattern->pours[main_pour(gallery->plan)];
+        if (pour->rings.bearings[0].reach > 0) {
+            design.rings = &pour->rings;
+            design.spiral = &pour->spiral;
+            design.circle_count = RN_PATTERN_CIRCLES;
+            design.circles = pour->circles;
+            design.drawn_at = pour->drawn;
+        }
+    }
+    return rn_design_write(path, gallery->standard, &design, rn_figure_defaults(), err);
+}
+
+rn_status rn_gallery_moments(rn_gallery *gallery, const char *path, rn_error *err)
+{
+    const rn_arguments *a = gallery->arguments;
+    rn_telling telling[RN_TELLING_MOST];
+    rn_moments_sheet sheet = {.plan = gallery->plan};
+    const int width = a->pixels ? a->pixels : SHEET_PIXELS,
+              count = rn_telling_find(telling, gallery->plan, gallery->record);
+    const int pixels = rn_moments_face_pixels(count, width);
+    double volumes[RN_PAINTS_MOST];
+    rn_plan_poured(volumes, gallery->plan);
+    for (int p = 0; p < gallery->plan->paint_count; p++)
+        sheet.paint += volumes[p];
+    rn_plan_based(volumes, gallery->plan);
+    for (int p = 0; p < gallery->plan->paint_count; p++)
+        sheet.paint += volumes[p];
+    rn_status status = RN_OK;
+    rn_watch *watch = rn_watch_open(gallery->words, a->quiet);
+    for (int k = 0; k < count && status == RN_OK; k++) {
+        rn_still *still = NULL;
+        if (!rn_watch_tell(watch, "drawing the moments", k, count))
+            break;
+        status = rn_reel_still(&still, rn_session_reel(gallery->session), telling[k].time, err);
+        if (status == RN_OK)
+            status = render(&sheet.entries[k].face, gallery, still, pixels, face_points(a, pixels), err);
+        if (status == RN_OK) {
+            sheet.entries[k].telling = telling[k];
+            sheet.entries[k].moment = still->moment;
+            sheet.count++;
+        }
+        rn_still_free(still);
+    }
+    gallery->stopped = rn_watch_close(watch) || gallery->stopped;
+    if (status == RN_OK && sheet.count > 0)
+        status = rn_moments_write(path, gallery->standard, &sheet, width, err);
+    for (int k = 0; k < sheet.count; k++)
+        cairo_surface_destroy(sheet.entries[k].face);
+    return status;
+}
+
+static rn_status add_frame(rn_animation *animation, const rn_gallery *gallery, double time, double shown, int pixels,
+                           rn_error *err)
+{
+    rn_still *still = NULL;
+    cairo_surface_t *image = NULL;
+    rn_status status = rn_reel_still(&still, rn_session_reel(gallery->session), time, err);
+    if (status == RN_OK)
+        status = render(&image, gallery, still, pixels, face_points(gallery->arguments, pixels / 2), err);
+    if (status == RN_OK)
+        status = rn_animation_add(animation, image, shown, err);
+    if (image)
+        cairo_surface_destroy(image);
+    rn_still_free(still);
+    return status;
+}
+
+static bool is_webp(const char *path)
+{
+    const size_t length = strlen(path);
+    return strcmp(path, "-") == 0 || (length >= 5 && strcmp(path + length - 5, ".webp") == 0);
+}
+
+/* Stopped by hand, it keeps the frames there are. */
+rn_status rn_gallery_animation(rn_gallery *gallery, const char *path, rn_error *err)
+{
+    const rn_arguments *a = gallery->arguments;
+    const double end = gallery->record->end;
+    const double every = isnan(a->every) ? fmax(end / FRAMES, 0.1) : a->every;
+    const int pixels = a->pixels ? a->pixels : FILM_PIXELS, count = (int)floor(end / every + 1e-9) + 1;
+    rn_animation *animation = NULL;
+    rn_status status = is_webp(path)
+                           ? rn_animation_open(&animation, path, gallery->standard, rn_animation_defaults(), err)
+                           : rn_animation_open_folder(&animation, path, err);
+    if (status != RN_OK)
+        return status;
+    rn_watch *watch = rn_watch_open(gallery->words, a->quiet);
+    int drawn = 0;
+    for (; drawn < count && status == RN_OK; drawn++) {
+        if (!rn_watch_tell(watch, "drawing the animation", drawn, count))
+            break;
+        const bool last = drawn == count - 1;
+        status = add_frame(animation, gallery, last ? end : drawn * every, last ? LAST_TIME : FRAME_TIME, pixels, err);
+    }
+    gallery->stopped = rn_watch_close(watch) || gallery->stopped;
+    if (status == RN_OK && drawn > 0)
+        return rn_animation_close(animation, err);
+    rn_animation_abandon(animation);
+    return status;
+}
