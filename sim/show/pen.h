@@ -22,6 +22,7 @@ typedef enum rn_role {
     RN_ROLE_LINE,
     RN_ROLE_HAIR,
     RN_ROLE_GLASS,
+    RN_ROLE_PULLED,
     RN_ROLES,
 } rn_role;
 

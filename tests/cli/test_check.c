@@ -56,7 +56,7 @@ static void stretch_and_twist_are_judged(void **state)
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_non_null(strstr(s.out, ": 1 of 2 met\n"));
     assert_non_null(strstr(s.out, "+- 5 deg  met: "));
-    assert_non_null(strstr(s.out, "stretch at most 1      missed by "));
+    assert_non_null(strstr(s.out, "stretch at most 1     missed by "));
 }
 
 static void nothing_expected(void **state)
