@@ -175,7 +175,7 @@ rn_status rn_gallery_cut(rn_gallery *gallery, const char *path, rn_error *err)
     status = rn_cut_trace(&cut, &past, gallery->still, a, b, CUT_COLUMNS, CUT_ROWS, gallery->team, err);
     if (status != RN_OK)
         return status;
-    const rn_section section = {
+    const rn_section_view section = {
         .plan = gallery->plan,
         .time = gallery->still->moment.time,
         .ax = a[0],

@@ -26,19 +26,19 @@ static const uint8_t board[2][3] = {{0x8A, 0x8A, 0x8A}, {0x6A, 0x6A, 0x6A}};
 
 /* Where the cut stands in the box. */
 typedef struct cut {
-    const rn_section *section;
+    const rn_section_view *section;
     double x, width;     /* of A, and from A to B */
     double ground, roof; /* the panel's face, and how high film may reach */
     double across, up;   /* units per metre */
     double exaggeration;
 } cut;
 
-static double length_of(const rn_section *section)
+static double length_of(const rn_section_view *section)
 {
     return hypot(section->bx - section->ax, section->by - section->ay);
 }
 
-static double deepest(const rn_section *section)
+static double deepest(const rn_section_view *section)
 {
     double most = 0.0;
     for (int i = 0; i < section->columns; i++)
@@ -46,7 +46,7 @@ static double deepest(const rn_section *section)
     return most;
 }
 
-double rn_section_exaggeration(const rn_section *section, double width, double height)
+double rn_section_exaggeration(const rn_section_view *section, double width, double height)
 {
     static const double steps[] = {1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0};
     const double most = deepest(section) * width / length_of(section);
@@ -61,7 +61,7 @@ double rn_section_exaggeration(const rn_section *section, double width, double h
 }
 
 /* The depth at a place along the cut, 0..columns, straight between the columns. */
-static double depth_at(const rn_section *section, double place)
+static double depth_at(const rn_section_view *section, double place)
 {
     const double p = fmin(fmax(place - 0.5, 0.0), section->columns - 1.0);
     const int i = (int)fmin(p, section->columns - 2.0);
@@ -80,7 +80,7 @@ static int clamp(double value, int count)
     return (int)fmin(fmax(value, 0.0), count - 1.0);
 }
 
-static corners corners_at(const rn_section *section, double place, double level)
+static corners corners_at(const rn_section_view *section, double place, double level)
 {
     const double column = floor(place - 0.5), row = floor(level - 0.5);
     const double u = place - 0.5 - column, v = level - 0.5 - row;
@@ -94,7 +94,7 @@ static corners corners_at(const rn_section *section, double place, double level)
 }
 
 /* The paint that weighs most around: borders run straight from point to point instead of in stairs. */
-static unsigned char weightiest(const rn_section *section, const corners *c)
+static unsigned char weightiest(const rn_section_view *section, const corners *c)
 {
     unsigned char best = RN_PAINT_NONE;
     double most = 0.0;
@@ -113,7 +113,7 @@ static unsigned char weightiest(const rn_section *section, const corners *c)
 
 /* Where all around left one pour within two bands of each other, the band follows from the volume released between
    them. False where that cannot be told: a fold, another pour, a base coat, bare ground. */
-static bool between(unsigned char *paint, const rn_section *section, const double *bands, const corners *c)
+static bool between(unsigned char *paint, const rn_section_view *section, const double *bands, const corners *c)
 {
     if (!section->released || !section->pour)
         return false;
@@ -150,7 +150,7 @@ static void find_bands(double bands[RN_POURS_MOST], const rn_plan *plan)
 /* The layers as pixels, opaque where a paint is known: finer than the page, which smooths them as it takes them in. */
 static cairo_surface_t *make_layers(const cut *c, int width, int height)
 {
-    const rn_section *section = c->section;
+    const rn_section_view *section = c->section;
     cairo_surface_t *image = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, width, height);
     if (cairo_surface_status(image) != CAIRO_STATUS_SUCCESS)
         return image;
@@ -182,7 +182,7 @@ static cairo_surface_t *make_layers(const cut *c, int width, int height)
 
 static void trace_face(cairo_t *cr, const cut *c)
 {
-    const rn_section *section = c->section;
+    const rn_section_view *section = c->section;
     cairo_line_to(cr, c->x, c->ground - section->depth[0] * c->up);
     for (int i = 0; i < section->columns; i++)
         cairo_line_to(cr, c->x + (i + 0.5) / section->columns * c->width, c->ground - section->depth[i] * c->up);
@@ -235,7 +235,7 @@ static void draw_panel(rn_pen *pen, const cut *c)
 
 static void name_bare(rn_pen *pen, const cut *c)
 {
-    const rn_section *section = c->section;
+    const rn_section_view *section = c->section;
     for (int i = 0; i < section->columns;) {
         int end = i;
         while (end < section->columns && section->depth[end] <= RN_STRATA_BARE)
@@ -301,7 +301,7 @@ static void draw_scales(rn_pen *pen, const cut *c)
 }
 
 /* Shares of the cut's area by paint; false where there is no paint at all. */
-static bool find_shares(double shares[RN_PAINTS_MOST], const rn_section *section)
+static bool find_shares(double shares[RN_PAINTS_MOST], const rn_section_view *section)
 {
     double all = 0.0;
     for (int p = 0; p < RN_PAINTS_MOST; p++)
@@ -330,7 +330,7 @@ static void draw_swatch(rn_pen *pen, double x, double y, const uint8_t rgb[3])
 }
 
 /* Paints in the plan's order, as many to a row as fit; returns the rows. Without `drawn` it only counts. */
-static int lay_key(rn_pen *pen, rn_box box, const rn_section *section, bool drawn)
+static int lay_key(rn_pen *pen, rn_box box, const rn_section_view *section, bool drawn)
 {
     double shares[RN_PAINTS_MOST];
     if (!find_shares(shares, section))
@@ -360,12 +360,12 @@ static int lay_key(rn_pen *pen, rn_box box, const rn_section *section, bool draw
     return rows;
 }
 
-double rn_section_key_height(rn_pen *pen, const rn_section *section, double width)
+double rn_section_key_height(rn_pen *pen, const rn_section_view *section, double width)
 {
     return KEY_ROW * lay_key(pen, (rn_box){GUTTER, 0.0, width - GUTTER - RIGHT, 0.0}, section, false);
 }
 
-bool rn_section_draw(rn_pen *pen, rn_box box, const rn_section *section)
+bool rn_section_draw(rn_pen *pen, rn_box box, const rn_section_view *section)
 {
     const double key = rn_section_key_height(pen, section, box.width);
     cut c = {.section = section, .x = box.x + GUTTER, .width = box.width - GUTTER - RIGHT};
@@ -385,7 +385,7 @@ bool rn_section_draw(rn_pen *pen, rn_box box, const rn_section *section)
 }
 
 /* The panel from above with the line of the cut. */
-static void draw_place(rn_pen *pen, rn_box box, const rn_section *section)
+static void draw_place(rn_pen *pen, rn_box box, const rn_section_view *section)
 {
     const rn_panel *panel = &section->plan->panel;
     const double scale = fmin(box.width / panel->width, box.height / panel->height);
@@ -413,13 +413,13 @@ static void draw_place(rn_pen *pen, rn_box box, const rn_section *section)
     rn_pen_text(pen, bx + out * ux + side * uy, by + out * uy - side * ux + 4.0, letters, "B");
 }
 
-double rn_section_page_height(rn_pen *pen, const rn_section *section)
+double rn_section_page_height(rn_pen *pen, const rn_section_view *section)
 {
     return MARGIN + HEAD + ENDS + FILM_HEIGHT + SLAB + RULE +
            rn_section_key_height(pen, section, RN_SECTION_PAGE_WIDTH - 2.0 * MARGIN) + MARGIN;
 }
 
-static void write_facts(char *text, size_t size, const rn_section *section)
+static void write_facts(char *text, size_t size, const rn_section_view *section)
 {
     double sum = 0.0;
     int bare = 0;
@@ -439,7 +439,7 @@ static void write_facts(char *text, size_t size, const rn_section *section)
              sum / section->columns * 1e3, deepest(section) * 1e3, dry);
 }
 
-bool rn_section_page_draw(rn_pen *pen, const rn_section *section, double height)
+bool rn_section_page_draw(rn_pen *pen, const rn_section_view *section, double height)
 {
     char text[200];
     const double width = RN_SECTION_PAGE_WIDTH - 2.0 * MARGIN, words = width - HEAD - 60.0;
@@ -464,7 +464,7 @@ static bool draw(rn_pen *pen, double height, const void *section)
     return rn_section_page_draw(pen, section, height);
 }
 
-rn_status rn_section_write(const char *path, FILE *standard, const rn_section *section, rn_figure_options options,
+rn_status rn_section_write(const char *path, FILE *standard, const rn_section_view *section, rn_figure_options options,
                            rn_error *err)
 {
     const rn_leaf leaf = {.title = section->plan->title,

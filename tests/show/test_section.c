@@ -11,7 +11,7 @@
 
 typedef struct cut {
     rn_plan *plan;
-    rn_section section;
+    rn_section_view section;
     double depth[COLUMNS];
     unsigned char paint[COLUMNS * ROWS];
     short pour[COLUMNS * ROWS];
@@ -43,14 +43,14 @@ static cut *make_cut(int paints)
         for (int row = 0; row < ROWS; row++)
             c->paint[i * ROWS + row] = row >= ROWS / 2;
     }
-    c->section = (rn_section){.plan = c->plan,
-                              .time = 57.0,
-                              .ax = -0.1,
-                              .bx = 0.1,
-                              .columns = COLUMNS,
-                              .rows = ROWS,
-                              .depth = c->depth,
-                              .paint = c->paint};
+    c->section = (rn_section_view){.plan = c->plan,
+                                   .time = 57.0,
+                                   .ax = -0.1,
+                                   .bx = 0.1,
+                                   .columns = COLUMNS,
+                                   .rows = ROWS,
+                                   .depth = c->depth,
+                                   .paint = c->paint};
     return c;
 }
 
@@ -70,7 +70,7 @@ typedef struct drawing {
 
 static const rn_box box = {10.0, 10.0, 600.0, 300.0};
 
-static void draw(drawing *d, const rn_section *section)
+static void draw(drawing *d, const rn_section_view *section)
 {
     d->width = 1240;
     d->height = 640;
@@ -234,7 +234,7 @@ static void bands_are_sharper_than_the_points(void **state)
 }
 
 /* Draws the page and counts texts that touch or leave it. */
-static int faults_of_page(const rn_section *section, bool dark)
+static int faults_of_page(const rn_section_view *section, bool dark)
 {
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 320, 240);
     cairo_t *cr = cairo_create(surface);
