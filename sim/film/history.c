@@ -47,6 +47,7 @@ struct rn_history {
     int count, size;
     interval *intervals;
     long bytes;
+    int forgotten; /* intervals */
 };
 
 static long cell_count(const rn_history *history)
@@ -457,7 +458,7 @@ static void read_row(void *context, int j, int member)
     const int nx = job->grid->nx;
     rn_motion_cell *row = job->cells + (long)j * nx;
     memset(row, 0, (size_t)nx * sizeof *row);
-    if (j < from->j0 || j >= from->j1)
+    if (j < from->j0 || j >= from->j1 || !from->numbers)
         return;
     const int16_t *numbers = from->numbers + (long)(j - from->j0) * (from->i1 - from->i0) * QUANTITIES;
     for (int i = from->i0; i < from->i1; i++, numbers += QUANTITIES)
@@ -481,7 +482,23 @@ void rn_history_read_yielded(float *yielded, const rn_history *history, int inde
     const interval *from = &history->intervals[index];
     const int nx = history->grid.nx, width = from->i1 - from->i0;
     memset(yielded, 0, (size_t)cell_count(history) * sizeof *yielded);
+    if (!from->yielded)
+        return;
     for (int j = from->j0; j < from->j1; j++)
         for (int i = from->i0; i < from->i1; i++)
             yielded[(long)j * nx + i] = (float)from->yielded[(long)(j - from->j0) * width + i - from->i0] / SHARES;
+}
+
+void rn_history_forget(rn_history *history, double before)
+{
+    for (; history->forgotten < history->count && history->intervals[history->forgotten].end <= before;
+         history->forgotten++) {
+        interval *kept = &history->intervals[history->forgotten];
+        const long cells = (long)(kept->i1 - kept->i0) * (kept->j1 - kept->j0);
+        history->bytes -= cells * (QUANTITIES * (long)sizeof *kept->numbers + (kept->yielded ? 1 : 0));
+        free(kept->numbers);
+        free(kept->yielded);
+        kept->numbers = NULL;
+        kept->yielded = NULL;
+    }
 }

@@ -58,4 +58,7 @@ void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index
 bool rn_history_has_yield(const rn_history *history);
 void rn_history_read_yielded(float *yielded, const rn_history *history, int index);
 
+/* Lets go of what is remembered of the intervals that end by then; they read as rest. What spilled in them is kept. */
+void rn_history_forget(rn_history *history, double before);
+
 #endif

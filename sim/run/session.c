@@ -8,6 +8,7 @@
 #include "film/height.h"
 #include "matter/drying.h"
 #include "run/base_coat.h"
+#include "run/layering.h"
 #include "run/measure.h"
 #include "run/warn.h"
 
@@ -26,8 +27,9 @@ struct rn_session {
     rn_session_options options;
     rn_film *film;
     rn_measure *measure;
-    rn_history *history; /* NULL unless asked for, */
-    rn_reel *reel;       /* as is this */
+    rn_history *history;   /* NULL unless asked for, */
+    rn_reel *reel;         /* as is this */
+    rn_layering *layering; /* NULL unless the paints differ in how they flow */
     int source_count;
     rn_source sources[RN_POURS_MOST];
     double laid[RN_POURS_MOST]; /* by instant bursts so far [m3] */
@@ -261,7 +263,8 @@ static rn_status set_up(rn_session *session, rn_error *err)
     film.tolerance = options->tolerance;
     film.threads = options->threads;
     film.kernel = options->kernel;
-    if (options->history)
+    const bool layered = rn_layering_needed(plan);
+    if (options->history || layered)
         film.step_most = RN_HISTORY_INTERVAL;
     double volume;
     const rn_paint mixture = rn_plan_mixture(&volume, plan); /* one liquid for the whole film */
@@ -280,10 +283,12 @@ static rn_status set_up(rn_session *session, rn_error *err)
                                 err);
     if (status != RN_OK)
         return status;
-    if (options->history)
+    if (options->history || layered)
         status = rn_history_new(&session->history, session->film, err);
     if (status == RN_OK && options->history)
         status = rn_reel_new(&session->reel, session->film, session->base, err);
+    if (status == RN_OK && layered)
+        status = rn_layering_new(&session->layering, plan, session->film, options->threads, err);
     if (status == RN_OK)
         status = pour_at_once(session, err);
     return status == RN_OK ? look_at_film(session, 0, err) : status;
@@ -316,6 +321,7 @@ void rn_session_free(rn_session *session)
 {
     if (!session)
         return;
+    rn_layering_free(session->layering);
     rn_history_free(session->history);
     rn_reel_free(session->reel);
     rn_measure_free(session->measure);
@@ -356,6 +362,19 @@ static double next_break(const rn_session *session)
     return last;
 }
 
+/* The layers flow by their own laws; without a history asked for, what they have used of it is let go. */
+static rn_status renew_layering(rn_session *session, rn_error *err)
+{
+    if (!session->layering || session->time < rn_layering_due(session->layering) - 1e-9)
+        return RN_OK;
+    rn_status status = rn_history_close(session->history, session->film, err);
+    if (status == RN_OK)
+        status = rn_layering_renew(session->layering, session->film, session->history, session->time, err);
+    if (!session->options.history)
+        rn_history_forget(session->history, session->time);
+    return status;
+}
+
 rn_status rn_session_step(rn_session *session, rn_error *err)
 {
     double begun = wall_clock(), from = session->time, limit = next_break(session), taken;
@@ -369,6 +388,8 @@ rn_status rn_session_step(rn_session *session, rn_error *err)
         status = rn_history_close(session->history, session->film, err);
     if (status == RN_OK)
         status = pour_at_once(session, err);
+    if (status == RN_OK)
+        status = renew_layering(session, err);
     if (status == RN_OK)
         status = look_at_film(session, from, err);
     session->wall += wall_clock() - begun;
@@ -404,7 +425,7 @@ bool rn_session_done(const rn_session *session)
 
 const rn_history *rn_session_history(const rn_session *session)
 {
-    return session->history;
+    return session->options.history ? session->history : NULL;
 }
 
 const rn_reel *rn_session_reel(const rn_session *session)

@@ -1,0 +1,32 @@
+/* Where paint came from, kept up to date while the film runs: a chain of maps, each of which tells for a lattice of points
+   at its end where they were at its beginning, or which release they left on the way. A point goes down the chain to its
+   origin. Maps of displacement vary smoothly, so that interpolating them does little harm; what a release had let out is
+   interpolated only once. Much quicker than tracing back to time 0 each time, and nearly as sharp. */
+#ifndef RN_FILM_CHAIN_H
+#define RN_FILM_CHAIN_H
+
+#include "film/layers.h"
+
+typedef struct rn_chain rn_chain;
+
+/* At time 0, over a panel of that grid's size, nx*ny points and planes as in run/strata.h: `levels` midpoints of equal
+   levels, 0 or more, and the face. */
+rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, int levels, rn_error *err);
+void rn_chain_free(rn_chain *chain);
+
+double rn_chain_time(const rn_chain *chain);
+int rn_chain_maps(const rn_chain *chain);
+long rn_chain_bytes(const rn_chain *chain);
+
+/* Brings it up to the time `to`, an end of one of the history's intervals; about once a simulated second is enough. Needs
+   no interval that ends before rn_chain_time. */
+rn_status rn_chain_advance(rn_chain *chain, const rn_layers *layers, double to, rn_team *team, rn_error *err);
+
+/* Where points at rn_chain_time came from: as rn_layers_trace to time 0 would say. */
+void rn_chain_find(const rn_tracers *points, const rn_chain *chain, rn_team *team);
+
+/* The same through some of the maps only, from the later to the earlier: 0 is the oldest, rn_chain_maps - 1 the one that
+   still grows. */
+void rn_chain_descend(const rn_tracers *points, const rn_chain *chain, int later, int earlier, rn_team *team);
+
+#endif

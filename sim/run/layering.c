@@ -1,0 +1,233 @@
+#include "run/layering.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "run/past.h"
+#include "run/strata.h"
+
+#define RENEW_EVERY 1.0 /* [s] */
+#define RENEW_FIRST 0.2 /* while the first paint of a pour comes up, [s] */
+#define FIRST_FOR 1.0   /* so long [s] */
+#define BARE 1e-5       /* thinner film has no columns of its own [m] */
+#define SAME_LAW 1e-9   /* laws nearer than this are one */
+#define NO_LAW 255
+
+struct rn_layering {
+    const rn_plan *plan;
+    rn_team *team;
+    rn_chain *chain;
+    int nx, ny; /* of the lattice */
+    int law_count;
+    rn_law laws[RN_PAINTS_MOST];
+    unsigned char law_of[RN_PAINTS_MOST];
+    unsigned char *paint;   /* levels*ny*nx: at the beginning of the chain's last map */
+    int maps;               /* in the chain when that was found */
+    unsigned char *laws_of; /* levels*cells of the film */
+    unsigned char *seen;    /* levels*ny*nx: law */
+    rn_tracers points;
+    double time;
+};
+
+static bool laws_differ(const rn_law *a, const rn_law *b)
+{
+    return fabs(a->consistency - b->consistency) > SAME_LAW * a->consistency || fabs(a->power - b->power) > SAME_LAW ||
+           fabs(a->yield - b->yield) > SAME_LAW;
+}
+
+static void used_volumes(double *volumes, const rn_plan *plan)
+{
+    double based[RN_PAINTS_MOST];
+    rn_plan_poured(volumes, plan);
+    rn_plan_based(based, plan);
+    for (int p = 0; p < plan->paint_count; p++)
+        volumes[p] += based[p];
+}
+
+/* The laws of the paints in use, each once. */
+static int list_laws(rn_law *laws, unsigned char *law_of, const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST];
+    int count = 0;
+    used_volumes(volumes, plan);
+    for (int p = 0; p < plan->paint_count; p++) {
+        int k = 0;
+        law_of[p] = NO_LAW;
+        if (!(volumes[p] > 0))
+            continue;
+        while (k < count && laws_differ(&laws[k], &plan->paints[p].law))
+            k++;
+        if (k == count)
+            laws[count++] = plan->paints[p].law;
+        law_of[p] = (unsigned char)k;
+    }
+    return count;
+}
+
+bool rn_layering_needed(const rn_plan *plan)
+{
+    rn_law laws[RN_PAINTS_MOST];
+    unsigned char law_of[RN_PAINTS_MOST];
+    return list_laws(laws, law_of, plan) > 1;
+}
+
+/* Lattice points over the film's grid, in their levels; for a base coat, straight from the plan. */
+static void lay_points(rn_layering *layering, const rn_grid *grid)
+{
+    const long plane = (long)layering->nx * layering->ny;
+    for (long p = 0; p < RN_LAYERING_LEVELS * plane; p++) {
+        layering->points.x[p] =
+            (float)(((double)(p % layering->nx) + 0.5) / layering->nx - 0.5) * (float)(grid->nx * grid->dx);
+        layering->points.y[p] =
+            (float)(((double)(p % plane / layering->nx) + 0.5) / layering->ny - 0.5) * (float)(grid->ny * grid->dy);
+        layering->points.sigma[p] = (float)(((double)(p / plane) + 0.5) / RN_LAYERING_LEVELS);
+        layering->points.source[p] = RN_FROM_NOWHERE;
+    }
+}
+
+/* The paint of a point that has come down the whole chain; none where that is dry ground. */
+static unsigned char paint_of(const rn_layering *layering, long p)
+{
+    const rn_plan *plan = layering->plan;
+    if (layering->points.source[p] < 0)
+        return (unsigned char)rn_past_based(plan, (double)layering->points.x[p], (double)layering->points.y[p]);
+    const rn_pour *pour = &plan->pours[layering->points.source[p]];
+    const int band = rn_strata_band(pour, (double)layering->points.released[p]);
+    return (unsigned char)pour->stack[band % pour->layer_count].paint;
+}
+
+static unsigned char law_of(const rn_layering *layering, unsigned char paint)
+{
+    return paint == RN_PAINT_NONE ? NO_LAW : layering->law_of[paint];
+}
+
+/* What lay at the lattice's points when the chain's last map began. */
+static void find_paints(rn_layering *layering, const rn_grid *grid)
+{
+    const int maps = rn_chain_maps(layering->chain);
+    lay_points(layering, grid);
+    rn_chain_descend(&layering->points, layering->chain, maps - 2, 0, layering->team);
+    for (long p = 0; p < layering->points.count; p++)
+        layering->paint[p] = paint_of(layering, p);
+    layering->maps = maps;
+}
+
+static int nearest(float at, double size, int n)
+{
+    const int k = (int)floor(((double)at / size + 0.5) * n);
+    return k < 0 ? 0 : k >= n ? n - 1 : k;
+}
+
+/* The law at a point that has come down the last map: what it left there, or what lay where it came from. */
+static unsigned char law_at(const rn_layering *layering, const rn_grid *grid, long p)
+{
+    const rn_tracers *points = &layering->points;
+    if (points->source[p] >= 0)
+        return law_of(layering, paint_of(layering, p));
+    const int i = nearest(points->x[p], grid->nx * grid->dx, layering->nx);
+    const int j = nearest(points->y[p], grid->ny * grid->dy, layering->ny);
+    int level = (int)(points->sigma[p] * RN_LAYERING_LEVELS);
+    level = level >= RN_LAYERING_LEVELS ? RN_LAYERING_LEVELS - 1 : level;
+    return law_of(layering, layering->paint[((long)level * layering->ny + j) * layering->nx + i]);
+}
+
+/* From the lattice to the film's cells, and into the film. */
+static rn_status set_columns(rn_layering *layering, rn_film *film, rn_error *err)
+{
+    const rn_grid *grid = rn_film_grid(film);
+    long stride;
+    const double *depth = rn_film_depth(film, &stride);
+    const long plane = (long)layering->nx * layering->ny;
+    for (int level = 0; level < RN_LAYERING_LEVELS; level++)
+        for (int j = 0; j < grid->ny; j++) {
+            const int y = (int)((long)j * layering->ny / grid->ny);
+            unsigned char *row = layering->laws_of + ((long)level * grid->ny + j) * grid->nx;
+            for (int i = 0; i < grid->nx; i++) {
+                const int x = (int)((long)i * layering->nx / grid->nx);
+                row[i] =
+                    depth[j * stride + i] > BARE ? layering->seen[level * plane + (long)y * layering->nx + x] : NO_LAW;
+            }
+        }
+    return rn_film_set_columns(film, layering->laws_of, RN_LAYERING_LEVELS, layering->laws, layering->law_count, err);
+}
+
+rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, int threads, rn_error *err)
+{
+    const rn_grid *grid = rn_film_grid(film);
+    const int longer = grid->nx > grid->ny ? grid->nx : grid->ny;
+    const int part = (longer + RN_LAYERING_POINTS - 1) / RN_LAYERING_POINTS; /* cells to one point */
+    rn_layering *made = calloc(1, sizeof *made);
+    if (!made)
+        return rn_fail(err, RN_E_MEMORY, "no memory to follow the layers");
+    made->plan = plan;
+    made->nx = grid->nx / part > 2 ? grid->nx / part : 2;
+    made->ny = grid->ny / part > 2 ? grid->ny / part : 2;
+    made->law_count = list_laws(made->laws, made->law_of, plan);
+    const size_t points = (size_t)RN_LAYERING_LEVELS * (size_t)made->nx * (size_t)made->ny;
+    made->paint = malloc(points);
+    made->seen = malloc(points);
+    made->laws_of = malloc((size_t)RN_LAYERING_LEVELS * (size_t)grid->nx * (size_t)grid->ny);
+    rn_status status = rn_team_new(&made->team, threads, err);
+    if (status == RN_OK)
+        status = rn_chain_new(&made->chain, grid, made->nx, made->ny, RN_LAYERING_LEVELS, err);
+    if (status == RN_OK)
+        status = rn_tracers_init(&made->points, (long)points, err);
+    if (status == RN_OK && (!made->paint || !made->seen || !made->laws_of))
+        status = rn_fail(err, RN_E_MEMORY, "no memory to follow the layers");
+    if (status == RN_OK) {
+        find_paints(made, grid);
+        for (size_t p = 0; p < points; p++)
+            made->seen[p] = law_of(made, made->paint[p]);
+        status = set_columns(made, film, err);
+    }
+    if (status == RN_OK)
+        *layering = made;
+    else
+        rn_layering_free(made);
+    return status;
+}
+
+void rn_layering_free(rn_layering *layering)
+{
+    if (!layering)
+        return;
+    rn_chain_free(layering->chain);
+    rn_team_free(layering->team);
+    rn_tracers_clear(&layering->points);
+    free(layering->paint);
+    free(layering->seen);
+    free(layering->laws_of);
+    free(layering);
+}
+
+double rn_layering_due(const rn_layering *layering)
+{
+    const double t = layering->time;
+    for (int p = 0; p < layering->plan->pour_count; p++) {
+        const double start = layering->plan->pours[p].start;
+        if (t >= start - RENEW_EVERY && t < start) /* not to sleep through a beginning */
+            return start + RENEW_FIRST;
+        if (t >= start && t < start + FIRST_FOR)
+            return t + RENEW_FIRST;
+    }
+    return t + RENEW_EVERY;
+}
+
+rn_status rn_layering_renew(rn_layering *layering, rn_film *film, const rn_history *history, double time, rn_error *err)
+{
+    const rn_grid *grid = rn_film_grid(film);
+    rn_past past;
+    rn_past_init(&past, layering->plan, history);
+    rn_status status = rn_chain_advance(layering->chain, &past.layers, time, layering->team, err);
+    if (status != RN_OK)
+        return status;
+    layering->time = time;
+    const int maps = rn_chain_maps(layering->chain);
+    if (maps != layering->maps)
+        find_paints(layering, grid);
+    lay_points(layering, grid);
+    rn_chain_descend(&layering->points, layering->chain, maps - 1, maps - 1, layering->team);
+    for (long p = 0; p < layering->points.count; p++)
+        layering->seen[p] = law_at(layering, grid, p);
+    return set_columns(layering, film, err);
+}

@@ -1,0 +1,29 @@
+/* Which paint each level of the film is made of while a session runs, so that paints of different consistency each flow
+   by their own law: a chain of the film's maps is followed, and the film's columns are set anew about once a second. */
+#ifndef RN_RUN_LAYERING_H
+#define RN_RUN_LAYERING_H
+
+#include "film/chain.h"
+#include "film/height.h"
+#include "plan/plan.h"
+
+#define RN_LAYERING_LEVELS 8
+#define RN_LAYERING_POINTS 128 /* at most, along the longer side */
+
+typedef struct rn_layering rn_layering;
+
+/* Whether the paints that the plan uses differ in how they flow. */
+bool rn_layering_needed(const rn_plan *plan);
+
+/* For the film as it is at time 0; the plan stays the caller's. */
+rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, int threads, rn_error *err);
+void rn_layering_free(rn_layering *layering);
+
+/* When it next wants to be renewed [s]. */
+double rn_layering_due(const rn_layering *layering);
+
+/* Sets the film's columns for this time, which must be an end of an interval of the history. */
+rn_status rn_layering_renew(rn_layering *layering, rn_film *film, const rn_history *history, double time,
+                            rn_error *err);
+
+#endif
