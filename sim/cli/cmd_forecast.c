@@ -52,6 +52,7 @@ typedef struct results {
     rn_team *team;
     rn_still *still; /* the rest only where the layers are asked for */
     rn_pattern *pattern;
+    bool shows_pattern; /* in the report */
     rn_gallery gallery;
 } results;
 
@@ -93,7 +94,7 @@ static rn_status list_outputs(outputs *all, const rn_arguments *arguments, rn_er
                                              arguments->moments,
                                              arguments->animation,
                                              arguments->frames};
-    const output_kind last = rn_gallery_asked(arguments) ? MOMENTS : PICTURE; /* that a folder gets */
+    const output_kind last = arguments->layers ? MOMENTS : PICTURE; /* that a folder gets */
     int standard = arguments->json ? 1 : 0;
     rn_status status = RN_OK;
 
@@ -192,10 +193,10 @@ static rn_status write_output(const output *what, results *found, FILE *out, rn_
         return status;
     if (what->kind == REPORT) {
         rn_report_text(file.stream, &found->forecast);
-        if (found->pattern)
+        if (found->shows_pattern)
             rn_report_pattern(file.stream, found->plan, found->pattern);
     } else if (what->kind == OBJECT) {
-        rn_report_json(file.stream, &found->forecast, found->plan, found->pattern);
+        rn_report_json(file.stream, &found->forecast, found->plan, found->shows_pattern ? found->pattern : NULL);
     } else if (what->kind == SERIES) {
         rn_series_csv(file.stream, found->record);
     } else {
@@ -211,9 +212,10 @@ static rn_status work_out_layers(results *found, const rn_arguments *arguments, 
     rn_status status = rn_team_new(&found->team, arguments->threads, err);
     if (status == RN_OK)
         status = rn_reel_still(&found->still, rn_session_reel(found->session), at, err);
-    if (status == RN_OK)
+    if (status == RN_OK && (rn_gallery_needs_pattern(arguments) || rn_expects_pattern(found->plan)))
         status = rn_pattern_work_out(&found->pattern, found->plan, found->session, found->still,
                                      rn_gallery_pattern_options(arguments), found->team, err);
+    found->shows_pattern = found->pattern && arguments->layers;
     found->gallery = (rn_gallery){
         .plan = found->plan,
         .session = found->session,
@@ -225,7 +227,7 @@ static rn_status work_out_layers(results *found, const rn_arguments *arguments, 
         .standard = streams.out,
         .words = streams.err,
     };
-    if (status == RN_OK && isnan(arguments->at))
+    if (status == RN_OK && found->pattern && isnan(arguments->at))
         rn_judge_pattern(&found->forecast, found->pattern);
     return status;
 }

@@ -23,6 +23,7 @@
 #define CUT_COLUMNS 1200
 #define CUT_ROWS 160
 #define FRAMES_MOST 5000
+#define CHAIN_STEP 1.0 /* [s] */
 
 bool rn_gallery_asked(const rn_arguments *a)
 {
@@ -93,6 +94,8 @@ rn_pattern_options rn_gallery_pattern_options(const rn_arguments *arguments)
         options.points = arguments->points;
     if (arguments->levels)
         options.levels = arguments->levels == 1 ? 0 : arguments->levels;
+    if (!arguments->layers)
+        options.levels = 0;
     options.since = arguments->since;
     if (!isnan(arguments->cells_amount))
         options.cells.amount = arguments->cells_amount;
@@ -103,33 +106,25 @@ rn_pattern_options rn_gallery_pattern_options(const rn_arguments *arguments)
     return options;
 }
 
-/* Cells are drawn where they are asked for, or expected. */
-static bool draws_cells(const rn_gallery *gallery)
+static bool asks_for_cells(const rn_arguments *a)
 {
-    const rn_arguments *a = gallery->arguments;
-    const bool asked = !isnan(a->cells_amount) || !isnan(a->cells_width) || !isnan(a->cells_at) || a->cells_seed;
-    return gallery->pattern && gallery->pattern->cells.count > 0 && (asked || gallery->pattern->cells.expected);
+    return !isnan(a->cells_amount) || !isnan(a->cells_width) || !isnan(a->cells_at) || a->cells_seed;
 }
 
-/* Traces the film of a still and renders it. */
-static rn_status render(cairo_surface_t **image, const rn_gallery *gallery, const rn_still *still, int pixels,
-                        int points, rn_error *err)
+static bool draws_cells(const rn_gallery *gallery)
+{
+    return asks_for_cells(gallery->arguments) && gallery->pattern && gallery->pattern->cells.count > 0;
+}
+
+bool rn_gallery_needs_pattern(const rn_arguments *arguments)
+{
+    return arguments->layers || arguments->design || asks_for_cells(arguments);
+}
+
+static rn_status paint_face(cairo_surface_t **image, const rn_gallery *gallery, const rn_still *still,
+                            const rn_strata *strata, int pixels, rn_error *err)
 {
     const rn_arguments *a = gallery->arguments;
-    rn_past past;
-    rn_strata *strata = NULL;
-    rn_past_init(&past, gallery->plan, rn_session_history(gallery->session));
-    rn_strata_options options = rn_strata_defaults();
-    options.levels = 1;
-    options.points = points;
-    options.peel = a->peel;
-    if (draws_cells(gallery)) {
-        options.nuclei = &gallery->pattern->cells.nuclei;
-        options.opened = gallery->pattern->cells.opened;
-    }
-    rn_status status = rn_strata_trace(&strata, &past, still, options, gallery->team, err);
-    if (status != RN_OK)
-        return status;
     const rn_face face = {
         .plan = gallery->plan,
         .still = still,
@@ -139,7 +134,61 @@ static rn_status render(cairo_surface_t **image, const rn_gallery *gallery, cons
         .sheen = a->sheen,
         .margin = 0.06,
     };
-    status = rn_face_render(image, &face, pixels, gallery->team, err);
+    return rn_face_render(image, &face, pixels, gallery->team, err);
+}
+
+/* Traces the film of a still and renders it. */
+static rn_status render(cairo_surface_t **image, const rn_gallery *gallery, const rn_still *still, int pixels,
+                        int points, rn_error *err)
+{
+    rn_past past;
+    rn_strata *strata = NULL;
+    rn_past_init(&past, gallery->plan, rn_session_history(gallery->session));
+    rn_strata_options options = rn_strata_defaults();
+    options.levels = 1;
+    options.points = points;
+    options.peel = gallery->arguments->peel;
+    if (draws_cells(gallery)) {
+        options.nuclei = &gallery->pattern->cells.nuclei;
+        options.opened = gallery->pattern->cells.opened;
+    }
+    rn_status status = rn_strata_trace(&strata, &past, still, options, gallery->team, err);
+    if (status != RN_OK)
+        return status;
+    status = paint_face(image, gallery, still, strata, pixels, err);
+    rn_strata_free(strata);
+    return status;
+}
+
+/* Brings a chain up to the last interval that ends by `time`. */
+static rn_status follow(rn_chain *chain, const rn_past *past, double time, rn_team *team, rn_error *err)
+{
+    const rn_history *history = past->layers.history;
+    rn_status status = RN_OK;
+    for (int k = 1; k <= rn_history_count(history) && status == RN_OK; k++) {
+        const double end = rn_history_time(history, k),
+                     next = k < rn_history_count(history) ? rn_history_time(history, k + 1) : INFINITY;
+        if (end > time + 1e-6)
+            break;
+        if (end > rn_chain_time(chain) && (end >= rn_chain_time(chain) + CHAIN_STEP || next > time + 1e-6))
+            status = rn_chain_advance(chain, &past->layers, end, team, err);
+    }
+    return status;
+}
+
+/* The same from a chain that follows the film, for one picture after another. */
+static rn_status render_next(cairo_surface_t **image, const rn_gallery *gallery, rn_chain *chain, const rn_still *still,
+                             int pixels, int points, rn_error *err)
+{
+    rn_past past;
+    rn_strata *strata = NULL;
+    rn_past_init(&past, gallery->plan, rn_session_history(gallery->session));
+    rn_status status = follow(chain, &past, still->moment.time, gallery->team, err);
+    if (status == RN_OK)
+        status = rn_strata_find(&strata, &past, still, chain, points, gallery->team, err);
+    if (status != RN_OK)
+        return status;
+    status = paint_face(image, gallery, still, strata, pixels, err);
     rn_strata_free(strata);
     return status;
 }
@@ -270,14 +319,18 @@ rn_status rn_gallery_moments(rn_gallery *gallery, const char *path, rn_error *er
     return status;
 }
 
-static rn_status add_frame(rn_animation *animation, const rn_gallery *gallery, double time, double shown, int pixels,
-                           rn_error *err)
+/* chain: NULL where each frame is traced all the way back. */
+static rn_status add_frame(rn_animation *animation, const rn_gallery *gallery, rn_chain *chain, double time,
+                           double shown, int pixels, rn_error *err)
 {
     rn_still *still = NULL;
     cairo_surface_t *image = NULL;
+    const int points = face_points(gallery->arguments, 3 * pixels / 4);
     rn_status status = rn_reel_still(&still, rn_session_reel(gallery->session), time, err);
-    if (status == RN_OK)
-        status = render(&image, gallery, still, pixels, face_points(gallery->arguments, pixels / 2), err);
+    if (status == RN_OK && chain)
+        status = render_next(&image, gallery, chain, still, pixels, points, err);
+    else if (status == RN_OK)
+        status = render(&image, gallery, still, pixels, points, err);
     if (status == RN_OK)
         status = rn_animation_add(animation, image, shown, err);
     if (image)
@@ -290,6 +343,14 @@ static bool is_webp(const char *path)
 {
     const size_t length = strlen(path);
     return strcmp(path, "-") == 0 || (length >= 5 && strcmp(path + length - 5, ".webp") == 0);
+}
+
+static rn_status new_chain(rn_chain **chain, const rn_gallery *gallery, int points, rn_error *err)
+{
+    const rn_grid *grid = rn_session_grid(gallery->session);
+    const double longer = fmax(grid->nx * grid->dx, grid->ny * grid->dy);
+    return rn_chain_new(chain, grid, (int)fmax(2, round(points * grid->nx * grid->dx / longer)),
+                        (int)fmax(2, round(points * grid->ny * grid->dy / longer)), 0, err);
 }
 
 /* Stopped by hand, it keeps the frames there are. */
@@ -305,14 +366,19 @@ rn_status rn_gallery_animation(rn_gallery *gallery, const char *path, rn_error *
                            : rn_animation_open_folder(&animation, path, err);
     if (status != RN_OK)
         return status;
+    rn_chain *chain = NULL;
+    if (isnan(a->peel) && !draws_cells(gallery)) /* these need the film at other depths */
+        status = new_chain(&chain, gallery, face_points(a, 3 * pixels / 4), err);
     rn_watch *watch = rn_watch_open(gallery->words, a->quiet);
     int drawn = 0;
     for (; drawn < count && status == RN_OK; drawn++) {
         if (!rn_watch_tell(watch, "drawing the animation", drawn, count))
             break;
         const bool last = drawn == count - 1;
-        status = add_frame(animation, gallery, last ? end : drawn * every, last ? LAST_TIME : FRAME_TIME, pixels, err);
+        status = add_frame(animation, gallery, chain, last ? end : drawn * every, last ? LAST_TIME : FRAME_TIME, pixels,
+                           err);
     }
+    rn_chain_free(chain);
     gallery->stopped = rn_watch_close(watch) || gallery->stopped;
     if (status == RN_OK && drawn > 0)
         return rn_animation_close(animation, err);

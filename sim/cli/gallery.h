@@ -10,7 +10,7 @@ typedef struct rn_gallery {
     const rn_plan *plan;
     const rn_session *session; /* with its history */
     const rn_record *record;
-    const rn_pattern *pattern; /* of the still */
+    const rn_pattern *pattern; /* of the still; NULL if not needed */
     const rn_still *still;     /* at the moment asked for */
     const rn_arguments *arguments;
     rn_team *team;
@@ -21,6 +21,9 @@ typedef struct rn_gallery {
 
 /* Whether the arguments ask for anything that needs the layers. */
 bool rn_gallery_asked(const rn_arguments *arguments);
+
+/* Whether some of that needs the pattern: the report's second screen, the design, cells. */
+bool rn_gallery_needs_pattern(const rn_arguments *arguments);
 
 /* Finds out before the work begins that an argument makes no sense. */
 rn_status rn_gallery_check(const rn_arguments *arguments, const rn_plan *plan, rn_error *err);

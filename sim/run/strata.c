@@ -77,16 +77,32 @@ static void open_cells(const rn_tracers *points, const rn_nuclei *nuclei)
     }
 }
 
-static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int plane, const rn_past *past,
-                             const rn_still *still, const rn_strata_options *options, rn_team *team, rn_error *err)
+static void clear_plane(rn_strata *strata, int plane)
 {
-    const bool opens = options->nuclei && plane == strata->planes - 1 && options->opened < strata->time;
     const long first = rn_strata_plane(strata, plane), all = (long)strata->nx * strata->ny;
     for (long p = 0; p < all; p++) {
         strata->paint[first + p] = RN_PAINT_NONE;
         strata->pour[first + p] = RN_FROM_NOWHERE;
     }
+}
+
+/* What the points turned out to be. */
+static void take_plane(rn_strata *strata, int plane, const rn_past *past, const rn_tracers *wet, const int *at)
+{
+    const long first = rn_strata_plane(strata, plane);
+    for (long p = 0; p < wet->count; p++) {
+        strata->paint[first + at[p]] = (unsigned char)rn_past_paint(NULL, past, wet, p);
+        strata->pour[first + at[p]] = wet->source[p];
+        strata->released[first + at[p]] = wet->source[p] >= 0 ? wet->released[p] : 0;
+    }
+}
+
+static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int plane, const rn_past *past,
+                             const rn_still *still, const rn_strata_options *options, rn_team *team, rn_error *err)
+{
+    const bool opens = options->nuclei && plane == strata->planes - 1 && options->opened < strata->time;
     rn_tracers wet = *points;
+    clear_plane(strata, plane);
     wet.count = gather(points, at, strata, still, plane);
     double from = strata->time;
     rn_status status = RN_OK;
@@ -97,37 +113,69 @@ static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int
     }
     if (status == RN_OK)
         status = rn_layers_trace(&wet, &past->layers, from, 0, team, err);
-    for (long p = 0; status == RN_OK && p < wet.count; p++) {
-        strata->paint[first + at[p]] = (unsigned char)rn_past_paint(NULL, past, &wet, p);
-        strata->pour[first + at[p]] = wet.source[p];
-        strata->released[first + at[p]] = wet.source[p] >= 0 ? wet.released[p] : 0;
-    }
+    if (status == RN_OK)
+        take_plane(strata, plane, past, &wet, at);
     return status;
 }
 
-rn_status rn_strata_trace(rn_strata **strata, const rn_past *past, const rn_still *still, rn_strata_options options,
-                          rn_team *team, rn_error *err)
+/* An empty one with what is needed to fill it. */
+static rn_status begin(rn_strata **made, rn_tracers *points, int **at, const rn_plan *plan, rn_strata_options options,
+                       double time, rn_error *err)
 {
-    rn_strata *made = make_strata(past->plan, options);
-    rn_tracers points = {0};
-    int *at = NULL;
     rn_status status = RN_OK;
-    if (made) {
-        status = rn_tracers_init(&points, (long)made->nx * made->ny, err);
-        at = malloc((size_t)made->nx * (size_t)made->ny * sizeof *at);
-        made->time = still->moment.time;
+    *points = (rn_tracers){0};
+    *at = NULL;
+    *made = make_strata(plan, options);
+    if (*made) {
+        const long count = (long)(*made)->nx * (*made)->ny;
+        status = rn_tracers_init(points, count, err);
+        *at = malloc((size_t)count * sizeof **at);
+        (*made)->time = time;
     }
-    if (!made || (status == RN_OK && !at))
+    if (!*made || (status == RN_OK && !*at))
         status = rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
-    for (int plane = 0; status == RN_OK && plane < made->planes; plane++)
-        status = trace_plane(made, &points, at, plane, past, still, &options, team, err);
-    rn_tracers_clear(&points);
+    return status;
+}
+
+static rn_status end(rn_strata **strata, rn_strata *made, rn_tracers *points, int *at, rn_status status)
+{
+    rn_tracers_clear(points);
     free(at);
     if (status == RN_OK)
         *strata = made;
     else
         rn_strata_free(made);
     return status;
+}
+
+rn_status rn_strata_trace(rn_strata **strata, const rn_past *past, const rn_still *still, rn_strata_options options,
+                          rn_team *team, rn_error *err)
+{
+    rn_strata *made;
+    rn_tracers points;
+    int *at;
+    rn_status status = begin(&made, &points, &at, past->plan, options, still->moment.time, err);
+    for (int plane = 0; status == RN_OK && plane < made->planes; plane++)
+        status = trace_plane(made, &points, at, plane, past, still, &options, team, err);
+    return end(strata, made, &points, at, status);
+}
+
+rn_status rn_strata_find(rn_strata **strata, const rn_past *past, const rn_still *still, const rn_chain *chain,
+                         int points, rn_team *team, rn_error *err)
+{
+    rn_strata *made;
+    rn_tracers lattice;
+    int *at;
+    const rn_strata_options options = {.points = points, .levels = 1, .peel = NAN};
+    const rn_status status = begin(&made, &lattice, &at, past->plan, options, still->moment.time, err);
+    if (status == RN_OK) {
+        rn_tracers wet = lattice;
+        clear_plane(made, 0);
+        wet.count = gather(&lattice, at, made, still, 0);
+        rn_chain_find(&wet, chain, team);
+        take_plane(made, 0, past, &wet, at);
+    }
+    return end(strata, made, &lattice, at, status);
 }
 
 static double order_volume(const rn_pour *pour)

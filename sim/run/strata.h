@@ -6,6 +6,7 @@
 #include <stdbool.h>
 
 #include "base/parallel.h"
+#include "film/chain.h"
 #include "run/nuclei.h"
 #include "run/past.h"
 #include "run/still.h"
@@ -40,6 +41,12 @@ rn_strata_options rn_strata_defaults(void);
 /* Traces the film of a still back through the past; the history must reach up to the still. */
 rn_status rn_strata_trace(rn_strata **strata, const rn_past *past, const rn_still *still, rn_strata_options options,
                           rn_team *team, rn_error *err);
+
+/* The face alone, from a chain that has been brought up to the still's time. Quicker; some hundredths of the face may take
+   a neighbouring band's colour. */
+rn_status rn_strata_find(rn_strata **strata, const rn_past *past, const rn_still *still, const rn_chain *chain,
+                         int points, rn_team *team, rn_error *err);
+
 void rn_strata_free(rn_strata *strata);
 
 /* The plane of one level (planes - 1: the face): offset of its first point. */

@@ -60,9 +60,9 @@ static void warn_spread(rn_forecast *forecast, const mixture *mixed)
 {
     if (mixed->spread > RN_WARN_SPREAD)
         warn(forecast,
-             "The paints differ in consistency by %.3g times (more than %.1f); the film is taken to flow as their "
-             "mixture, %.3g Pa s at a shear rate of 1/s.",
-             mixed->spread, RN_WARN_SPREAD, rn_law_viscosity(&mixed->law, 1));
+             "The paints differ in consistency by %.3g times (more than %.1f): each layer flows by its own, but where "
+             "they meet they are taken not to mingle.",
+             mixed->spread, RN_WARN_SPREAD);
 }
 
 static void warn_spin(rn_forecast *forecast, const rn_plan *plan)
