@@ -24,6 +24,12 @@ static void write_value(char text[40], double value, const char *unit)
     snprintf(text, 40, "%s%.6g%s%s", value < 0 ? "\u2212" : "", fabs(value) + 0.0, unit[0] ? " " : "", unit);
 }
 
+/* In a dark room hairs do not show on paper. */
+static rn_role hair(const rn_pen *pen)
+{
+    return pen->dark ? RN_ROLE_LINE : RN_ROLE_HAIR;
+}
+
 static double value_of(long k, double step)
 {
     return (double)k * step;
@@ -36,7 +42,7 @@ void rn_axis_draw_along(rn_pen *pen, const rn_axis *axis, double y, double top, 
         const double x = rn_axis_place(axis, value_of(k, step));
         char text[40];
         write_value(text, value_of(k, step), k == last ? unit : "");
-        rn_pen_line(pen, RN_ROLE_HAIR, 1.0, x, top, x, y);
+        rn_pen_line(pen, hair(pen), 1.0, x, top, x, y);
         rn_pen_line(pen, RN_ROLE_LINE, 1.0, x, y, x, y + 5.0);
         rn_pen_text(pen, x, y + 19.0, (rn_letters){.size = 12.0, .role = RN_ROLE_INK2, .align = 0.5}, text);
     }
@@ -49,7 +55,7 @@ void rn_axis_draw_up(rn_pen *pen, const rn_axis *axis, double x, double x1, doub
         const double y = rn_axis_place(axis, value_of(k, step));
         char text[40];
         write_value(text, value_of(k, step), k == last ? unit : "");
-        rn_pen_line(pen, RN_ROLE_HAIR, 1.0, x, y, x1, y);
+        rn_pen_line(pen, hair(pen), 1.0, x, y, x1, y);
         rn_pen_text(pen, x - 8.0, y + 4.2, (rn_letters){.size = 12.0, .role = RN_ROLE_INK2, .align = 1.0}, text);
     }
 }
