@@ -14,12 +14,19 @@ typedef struct tally {
     rn_ring_band *bands;
     int count, room;
     rn_ring_band open; /* begun and not yet ended; paint NO_PAINT: none */
+    bool rough;        /* it began beside other paint or a fold, where edges are only known to half a point */
+    double finest;     /* with a rough end, less than this is a jag and no band [m] */
 } tally;
 
-static bool close_band(tally *t, double at, bool whole)
+/* Too thin to be seen, or a jag without a width of its own: no band. */
+static bool close_band(tally *t, double at, bool whole, bool rough)
 {
     if (t->open.paint == NO_PAINT)
         return true;
+    if (at - t->open.from < (rough || t->rough ? t->finest : RN_MUD_WIDTH)) {
+        t->open.paint = NO_PAINT;
+        return true;
+    }
     if (t->count == t->room) {
         const int room = t->room ? 2 * t->room : 64;
         rn_ring_band *bands = realloc(t->bands, (size_t)room * sizeof *bands);
@@ -36,13 +43,20 @@ static bool close_band(tally *t, double at, bool whole)
 }
 
 /* From here on that paint is seen. */
-static bool turn_to(tally *t, double at, int paint)
+static bool turn_to(tally *t, double at, int paint, bool rough)
 {
     if (paint == t->open.paint)
         return true;
-    if (!close_band(t, at, true))
+    if (!close_band(t, at, true, rough))
         return false;
-    t->open = (rn_ring_band){.from = at, .paint = paint, .whole = true};
+    rn_ring_band *last = t->count > 0 ? &t->bands[t->count - 1] : NULL;
+    if (last && paint != NO_PAINT && last->paint == paint && at - last->to < t->finest) {
+        t->open = *last; /* it goes on beyond what is not seen */
+        t->count--;
+    } else {
+        t->open = (rn_ring_band){.from = at, .paint = paint, .whole = true};
+    }
+    t->rough = rough;
     return true;
 }
 
@@ -57,7 +71,7 @@ static bool cross_edges(tally *t, const rn_walk *walk, double from, double to, d
         const double edge = last > band ? end : begin;
         band += last > band ? 1 : -1;
         const double share = v1 != v0 ? fmin(fmax((edge - v0) / (v1 - v0), 0.0), 1.0) : 0.5;
-        good = turn_to(t, from + share * (to - from), rn_walk_paint(walk, band));
+        good = turn_to(t, from + share * (to - from), rn_walk_paint(walk, band), false);
     }
     return good;
 }
@@ -94,11 +108,11 @@ static bool walk_out(tally *t, const rn_walk *walk, double bearing, double reach
         if (here.smooth && there.smooth)
             good = cross_edges(t, walk, at, next, here.released, there.released);
         else
-            good = turn_to(t, 0.5 * (at + next), paint_under(walk, there));
+            good = turn_to(t, 0.5 * (at + next), paint_under(walk, there), true);
         here = there;
         at = next;
     }
-    return good && close_band(t, reach, false);
+    return good && close_band(t, reach, false, false);
 }
 
 static int by_size(const void *a, const void *b)
@@ -153,7 +167,7 @@ rn_status rn_rings_measure(rn_rings *rings, const rn_strata *strata, const rn_pl
         rn_ring_bearing *bearing = &made.bearings[k];
         bearing->bearing = 2 * RN_PI * k / RN_RING_BEARINGS;
         bearing->reach = reach_of(&walk, &plan->panel, cos(bearing->bearing), sin(bearing->bearing));
-        tally t = {0};
+        tally t = {.finest = fmax(6 * walk.step, RN_MUD_WIDTH)};
         good = walk_out(&t, &walk, bearing->bearing, bearing->reach);
         bearing->bands = t.bands;
         bearing->count = t.count;

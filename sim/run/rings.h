@@ -27,7 +27,7 @@ typedef struct rn_ring_widths {
 typedef struct rn_ring_bearing {
     double bearing;      /* counter-clockwise from right [rad] */
     double reach;        /* from the centre to the panel's edge [m] */
-    int count;           /* bands seen, whole or not, outward */
+    int count;           /* bands seen, whole or not, outward; between them lie other paint and mud */
     rn_ring_band *bands; /* owned */
     rn_ring_widths widths;
 } rn_ring_bearing;
@@ -40,7 +40,8 @@ typedef struct rn_rings {
 } rn_rings;
 
 /* Measures the face plane of the strata. Band edges are found between its points; where other paint or a fold of the
-   face lies, to half a point. Of bands in a row that are the same paint one is seen. */
+   face lies, to half a point, and what is thinner there than one and a half points is a jag and no band. Bands thinner
+   than RN_MUD_WIDTH are not seen, and of bands in a row that are the same paint one is. */
 rn_status rn_rings_measure(rn_rings *rings, const rn_strata *strata, const rn_plan *plan, int pour, rn_error *err);
 void rn_rings_clear(rn_rings *rings);
 

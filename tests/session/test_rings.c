@@ -121,6 +121,62 @@ static void mud_by_share_of_the_face(void **state)
     rn_plan_free(plan);
 }
 
+/* Base coat to the left of a line that the bearings back and front run along: its points are met in turns, so that a
+   walker sees poured paint and base coat by jags finer than the points. */
+static double jagged_released(double x, double y, const void *detail)
+{
+    const double *spacing = detail;
+    const int row = (int)floor(y / *spacing);
+    return x + (row % 2 ? 0.6 : -0.6) * *spacing > 0 ? VOLUME * 0.05 : MADE_BASE; /* kelp of the first order */
+}
+
+static void jags_are_no_bands(void **state)
+{
+    (void)state;
+    rn_plan *plan = made_plan(0, 0, 2);
+    const double spacing = 0.3 / 512;
+    rn_strata *strata = made_face(plan, 512, jagged_released, &spacing);
+    rn_rings rings;
+    rn_error err = {0};
+    check_ok(rn_rings_measure(&rings, strata, plan, 0, &err), &err);
+    assert_int_equal(rings.bearings[0].count, 1); /* right: kelp all the way */
+    assert_int_equal(rings.all.count, 0);
+    for (int k = 0; k < RN_RING_BEARINGS; k++)
+        check_at_most(rings.bearings[k].count, 1);
+    rn_rings_clear(&rings);
+    rn_strata_free(strata);
+    rn_plan_free(plan);
+}
+
+/* Kelp and slate with foam of 0.3 mm between are seen as kelp beside slate. */
+static void what_is_too_thin_is_not_seen(void **state)
+{
+    (void)state;
+    rn_plan *plan = made_plan(0, 0, 10);
+    rn_layer *stack = plan->pours[0].stack;
+    stack[0].volume = 150e-6; /* 15, 0.3 and 4.7 mm at a slope of 1e-3 m2 */
+    stack[1].volume = 3e-6;
+    stack[2].volume = 47e-6;
+    const double slope[] = {1e-3, 1e-3, 1.0};
+    rn_strata *strata = made_face(plan, 512, ramp_released, slope);
+    rn_rings rings;
+    rn_error err = {0};
+    check_ok(rn_rings_measure(&rings, strata, plan, 0, &err), &err);
+    const rn_ring_bearing *right = &rings.bearings[0];
+    assert_int_equal(right->count, 15); /* 7 orders of 20 mm, and 10 mm of kelp */
+    assert_int_equal(right->bands[0].paint, 1);
+    assert_int_equal(right->bands[1].paint, 3);
+    check_within(right->bands[1].from, 15.3e-3, 2e-6);
+    check_within(right->bands[1].to, 20e-3, 2e-6);
+    stack[2].paint = stack[0].paint; /* kelp on both sides of the foam: all of it is one band */
+    rn_rings_clear(&rings);
+    check_ok(rn_rings_measure(&rings, strata, plan, 0, &err), &err);
+    assert_int_equal(rings.bearings[0].count, 1);
+    rn_rings_clear(&rings);
+    rn_strata_free(strata);
+    rn_plan_free(plan);
+}
+
 static void one_paint_is_one_band(void **state)
 {
     (void)state;
@@ -169,8 +225,9 @@ static void a_bare_panel_has_none(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(bands_of_a_flat_cake),     cmocka_unit_test(a_fold_is_no_band),
-        cmocka_unit_test(mud_by_share_of_the_face), cmocka_unit_test(one_paint_is_one_band),
+        cmocka_unit_test(bands_of_a_flat_cake),         cmocka_unit_test(a_fold_is_no_band),
+        cmocka_unit_test(mud_by_share_of_the_face),     cmocka_unit_test(jags_are_no_bands),
+        cmocka_unit_test(what_is_too_thin_is_not_seen), cmocka_unit_test(one_paint_is_one_band),
         cmocka_unit_test(a_bare_panel_has_none),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
