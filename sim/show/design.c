@@ -25,7 +25,7 @@ void rn_design_headline(char *text, size_t size, const rn_design *design)
         snprintf(spiral, sizeof spiral, ", turning %s by %.2f turns a decimetre",
                  design->spiral->hand == RN_HAND_CLOCKWISE ? "clockwise" : "counter-clockwise",
                  fabs(rn_spiral_per_decimetre(design->spiral)));
-    else if (design->spiral && design->spiral->complete > 0)
+    else if (design->spiral && design->spiral->complete >= RN_SPIRAL_RINGS)
         snprintf(spiral, sizeof spiral, ", no spiral");
     if (design->stretch && design->stretch->known > 0)
         snprintf(stretch, sizeof stretch, "; %.1f %% of the face is pulled past %.2g to 1",

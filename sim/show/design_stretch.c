@@ -67,11 +67,13 @@ static void draw_ellipses(rn_pen *pen, rn_box face, const rn_design *design)
 /* A ring round the place of the greatest stretch. */
 static void mark_most(rn_pen *pen, rn_box face, const rn_design *design)
 {
-    const double scale = face.width / design->plan->panel.width;
-    const double x = face.x + 0.5 * face.width + scale * design->stretch->most_x;
-    const double y = face.y + 0.5 * face.height - scale * design->stretch->most_y;
+    const double scale = face.width / design->plan->panel.width, inset = LONGEST + 6.0;
+    double x = face.x + 0.5 * face.width + scale * design->stretch->most_x;
+    double y = face.y + 0.5 * face.height - scale * design->stretch->most_y;
     if (isnan(x + y))
         return;
+    x = fmin(fmax(x, face.x + inset), face.x + face.width - inset); /* whole, even at the edge */
+    y = fmin(fmax(y, face.y + inset), face.y + face.height - inset);
     cairo_new_path(pen->cr);
     cairo_arc(pen->cr, x, y, LONGEST + 3.0, 0.0, 2.0 * RN_PI);
     rn_pen_use(pen, RN_ROLE_PAPER);

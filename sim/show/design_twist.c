@@ -107,9 +107,11 @@ static void draw_circles(rn_pen *pen, rn_box box, const rn_design *design, doubl
 static void write_spiral(char *text, size_t size, const rn_spiral *spiral)
 {
     if (spiral->complete == 0)
-        snprintf(text, size, "No ring lies wholly on the panel.");
+        snprintf(text, size, "No ring goes all the way round the release within the panel.");
     else if (spiral->used == 0)
         snprintf(text, size, "All rings lie within %.1f mm of the release's centre: no spiral.", RN_SPIRAL_SHIFT * 1e3);
+    else if (spiral->used < RN_SPIRAL_RINGS)
+        snprintf(text, size, "Too few rings can be followed all the way round to tell a spiral.");
     else if (spiral->hand == RN_HAND_NONE)
         snprintf(text, size, "The rings are shifted to one side: no spiral.");
     else
