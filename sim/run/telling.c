@@ -4,9 +4,9 @@
 #include <stdio.h>
 #include <string.h>
 
-#define FOUND_MOST 96
-#define APART 0.012  /* of the whole time: nearer moments are one */
-#define AT_START 0.5 /* what holds so early was so from the start [s] */
+#define FOUND_MOST (RN_POURS_MOST + 1 + RN_CORNERS + RN_MOVES_MOST + 1) /* one each, an edge, and the end */
+#define APART 0.012                                                     /* of the whole time: nearer moments are one */
+#define AT_START 0.5 /* an edge or corner that is wet so early was so from the start [s] */
 
 typedef struct found {
     double time;
@@ -21,7 +21,7 @@ typedef struct finds {
 
 static void note(finds *all, double time, int weight, const char *words)
 {
-    if (all->count == FOUND_MOST || !(time > AT_START))
+    if (!(time > 0))
         return;
     found *made = &all->list[all->count++];
     made->time = time;
@@ -72,7 +72,7 @@ static void note_edge(finds *all, const rn_plan *plan, const rn_record *record)
             first = (double)record->arrival[cell];
             side = here;
         }
-    if (side < 0)
+    if (side < 0 || !(first > AT_START))
         return;
     char words[RN_TELLING_SIZE];
     snprintf(words, sizeof words, "%s edge reached", rn_side_names[side]);
@@ -88,7 +88,8 @@ static void note_corners(finds *all, const rn_plan *plan, const rn_record *recor
                 continue;
             snprintf(words, sizeof words, "%s %s reached", rn_corner_names[c],
                      plan->panel.round ? "quarter" : "corner");
-            note(all, record->moments[m].time, 2, words);
+            if (record->moments[m].time > AT_START)
+                note(all, record->moments[m].time, 2, words);
             break;
         }
 }
@@ -137,13 +138,15 @@ static void join(finds *all, int first)
     drop(all, first + 1);
 }
 
+/* Near is near to the first of those that are one: a long row of them must not end up as its last. */
 static void join_near(finds *all, double apart)
 {
+    double first = all->count > 0 ? all->list[0].time : 0;
     for (int k = 0; k + 1 < all->count;)
-        if (all->list[k + 1].time - all->list[k].time < apart)
+        if (all->list[k + 1].time - first < apart)
             join(all, k);
         else
-            k++;
+            first = all->list[++k].time;
 }
 
 /* Too many: the two that lie nearest to each other become one. */
