@@ -71,7 +71,7 @@ static rn_status add_output(outputs *all, output_kind kind, const char *folder, 
 /* A cut that is asked for but has no name of its own. */
 static const char *cut_path(const rn_arguments *arguments)
 {
-    if (arguments->cut || !arguments->section[0] || arguments->folder)
+    if (arguments->cut || !arguments->section[0] || (arguments->folder && arguments->layers))
         return arguments->cut;
     return "section.png";
 }

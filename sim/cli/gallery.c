@@ -350,7 +350,7 @@ static rn_status new_chain(rn_chain **chain, const rn_gallery *gallery, int poin
     const rn_grid *grid = rn_session_grid(gallery->session);
     const double longer = fmax(grid->nx * grid->dx, grid->ny * grid->dy);
     return rn_chain_new(chain, grid, (int)fmax(2, round(points * grid->nx * grid->dx / longer)),
-                        (int)fmax(2, round(points * grid->ny * grid->dy / longer)), 0, err);
+                        (int)fmax(2, round(points * grid->ny * grid->dy / longer)), 0, true, err);
 }
 
 /* Stopped by hand, it keeps the frames there are. */

@@ -6,16 +6,25 @@
 
 #define MAP_POURED 5.0    /* a map in which something was poured covers no more [s] */
 #define MAP_LEAST 10.0    /* others at least so much [s], */
-#define MAP_MOVED 2e-3    /* and until the face has gone this far somewhere [m] */
+#define MAP_MOVED 2e-3    /* and until its highest plane has gone this far somewhere [m] */
 #define NEAR_RELEASE 0.25 /* releases mix that lie within this share of what the map saw released */
 #define BLOCK 1024
 
+typedef float four __attribute__((vector_size(16)));
+
+/* Where a point of the lattice was: x, y, sigma, and what had been released. */
+typedef union origin {
+    four all;
+    struct {
+        float x, y, sigma, released;
+    };
+} origin;
+
 typedef struct map {
     double begins, ends; /* [s] */
-    float *x, *y, *sigma;
+    origin *at;
     short *source; /* which release it left on the way, or RN_FROM_NOWHERE */
-    float *released;
-    float spread; /* greatest less least released [m3] */
+    float spread;  /* greatest less least released [m3] */
     bool poured;
 } map;
 
@@ -37,7 +46,7 @@ static long point_count(const rn_chain *chain)
 
 static void map_clear(map *m)
 {
-    free(m->x);
+    free(m->at);
     free(m->source);
     *m = (map){0};
 }
@@ -46,27 +55,24 @@ static bool map_init(map *m, rn_chain *chain, double begins)
 {
     const size_t n = (size_t)point_count(chain);
     *m = (map){.begins = begins, .ends = begins};
-    m->x = malloc(4 * n * sizeof *m->x);
+    m->at = malloc(n * sizeof *m->at);
     m->source = malloc(n * sizeof *m->source);
-    if (!m->x || !m->source) {
+    if (!m->at || !m->source) {
         map_clear(m);
         return false;
     }
-    m->y = m->x + n;
-    m->sigma = m->x + 2 * n;
-    m->released = m->x + 3 * n;
-    chain->bytes += (long)(n * (4 * sizeof *m->x + sizeof *m->source));
+    chain->bytes += (long)(n * (sizeof *m->at + sizeof *m->source));
     return true;
 }
 
-rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, int levels, rn_error *err)
+rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, int levels, bool face, rn_error *err)
 {
     rn_chain *made = calloc(1, sizeof *made);
     rn_status status = RN_OK;
     if (made) {
         made->nx = nx;
         made->ny = ny;
-        made->planes = levels + 1;
+        made->planes = levels + face;
         made->width = (float)(grid->nx * grid->dx);
         made->height = (float)(grid->ny * grid->dy);
         made->sigma = malloc((size_t)made->planes * sizeof *made->sigma);
@@ -81,7 +87,8 @@ rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, in
     }
     for (int plane = 0; plane < levels; plane++)
         made->sigma[plane] = (float)((plane + 0.5) / levels);
-    made->sigma[levels] = 1;
+    if (face)
+        made->sigma[levels] = 1;
     *chain = made;
     return RN_OK;
 }
@@ -199,15 +206,55 @@ static void leave(traveller *t, const map *m, const around *a)
     float sum = 0, weights = 0;
     for (int n = 0; n < a->count; n++) {
         const long q = a->at[n];
-        if (m->source[q] != m->source[at] || fabsf(m->released[q] - m->released[at]) > (float)NEAR_RELEASE * m->spread)
+        if (m->source[q] != m->source[at] ||
+            fabsf(m->at[q].released - m->at[at].released) > (float)NEAR_RELEASE * m->spread)
             continue;
-        sum += a->weight[n] * m->released[q];
+        sum += a->weight[n] * m->at[q].released;
         weights += a->weight[n];
     }
     t->source = m->source[at];
     t->released = sum / weights;
-    t->x = m->x[at];
-    t->y = m->y[at];
+    t->x = m->at[at].x;
+    t->y = m->at[at].y;
+}
+
+static bool none_left(const map *m, long q, long back)
+{
+    return (m->source[q] & m->source[q + 1] & m->source[q + back] & m->source[q + back + 1]) == RN_FROM_NOWHERE;
+}
+
+static four mix(const map *m, long q, long back, float u, float v)
+{
+    const four low = m->at[q].all + u * (m->at[q + 1].all - m->at[q].all);
+    const four high = m->at[q + back].all + u * (m->at[q + back + 1].all - m->at[q + back].all);
+    return low + v * (high - low);
+}
+
+/* Where all around is plain motion and nothing is cut off: the mean of where they came from. */
+static bool descend_plainly(traveller *t, const rn_chain *chain, const map *m)
+{
+    const float fx = (t->x / chain->width + 0.5f) * (float)chain->nx - 0.5f;
+    const float fy = (t->y / chain->height + 0.5f) * (float)chain->ny - 0.5f;
+    int k;
+    float scale;
+    const float w = split_depth(&k, &scale, chain, t->sigma);
+    if (!(fx > 0 && fy > 0 && fx < (float)(chain->nx - 1) && fy < (float)(chain->ny - 1) && scale == 1))
+        return false;
+    const int i = (int)fx, j = (int)fy;
+    const long q = ((long)k * chain->ny + j) * chain->nx + i, plane = (long)chain->nx * chain->ny;
+    if (!none_left(m, q, chain->nx) || (w > 0 && !none_left(m, q + plane, chain->nx)))
+        return false;
+    origin from = {mix(m, q, chain->nx, fx - (float)i, fy - (float)j)};
+    float level = chain->sigma[k];
+    if (w > 0) {
+        from.all += w * (mix(m, q + plane, chain->nx, fx - (float)i, fy - (float)j) - from.all);
+        level += w * (chain->sigma[k + 1] - chain->sigma[k]);
+    }
+    const float sigma = from.sigma + (t->sigma - level); /* above the highest plane, or on the one there is */
+    t->x = from.x;
+    t->y = from.y;
+    t->sigma = sigma < 0 ? 0 : sigma > 1 ? 1 : sigma;
+    return true;
 }
 
 /* One map down. */
@@ -215,16 +262,16 @@ static void descend(traveller *t, const rn_chain *chain, const map *m)
 {
     around a = {0};
     float dx = 0, dy = 0, rise = 0, moved = 0;
-    if (m->ends <= m->begins)
+    if (m->ends <= m->begins || descend_plainly(t, chain, m))
         return;
     look_around(&a, chain, t);
     for (int n = 0; n < a.count; n++) {
         const long q = a.at[n];
         if (m->source[q] != RN_FROM_NOWHERE)
             continue;
-        dx += a.weight[n] * (m->x[q] - a.x[n]);
-        dy += a.weight[n] * (m->y[q] - a.y[n]);
-        rise += a.weight[n] * (m->sigma[q] - a.sigma[n]);
+        dx += a.weight[n] * (m->at[q].x - a.x[n]);
+        dy += a.weight[n] * (m->at[q].y - a.y[n]);
+        rise += a.weight[n] * (m->at[q].sigma - a.sigma[n]);
         moved += a.weight[n];
     }
     if (moved < 0.5f) {
@@ -274,11 +321,8 @@ static void compose_block(void *context, int block, int member)
         traveller t = traveller_of(&chain->points, p);
         if (t.source == RN_FROM_NOWHERE)
             descend(&t, chain, &chain->live);
-        next->x[p] = t.x;
-        next->y[p] = t.y;
-        next->sigma[p] = t.sigma;
+        next->at[p] = (origin){{t.x, t.y, t.sigma, t.released}};
         next->source[p] = t.source;
-        next->released[p] = t.released;
     }
 }
 
@@ -288,20 +332,20 @@ static void survey(map *m, const rn_chain *chain)
     const long count = point_count(chain);
     for (long p = 0; p < count; p++)
         if (m->source[p] != RN_FROM_NOWHERE) {
-            least = fminf(least, m->released[p]);
-            most = fmaxf(most, m->released[p]);
+            least = fminf(least, m->at[p].released);
+            most = fmaxf(most, m->at[p].released);
         }
     m->poured = most >= least;
     m->spread = m->poured ? most - least : 0;
 }
 
-static bool face_has_moved(const map *m, const rn_chain *chain)
+static bool top_has_moved(const map *m, const rn_chain *chain)
 {
     const long plane = (long)chain->nx * chain->ny, first = (chain->planes - 1) * plane;
     for (long p = 0; p < plane; p++) {
         const long q = first + p;
-        if (hypotf(m->x[q] - lattice_x(chain, (int)(p % chain->nx)), m->y[q] - lattice_y(chain, (int)(p / chain->nx))) >
-            (float)MAP_MOVED)
+        if (hypotf(m->at[q].x - lattice_x(chain, (int)(p % chain->nx)),
+                   m->at[q].y - lattice_y(chain, (int)(p / chain->nx))) > (float)MAP_MOVED)
             return true;
     }
     return false;
@@ -310,7 +354,7 @@ static bool face_has_moved(const map *m, const rn_chain *chain)
 static bool is_full(const map *m, const rn_chain *chain)
 {
     const double length = m->ends - m->begins;
-    return (m->poured && length >= MAP_POURED) || (length >= MAP_LEAST && face_has_moved(m, chain));
+    return (m->poured && length >= MAP_POURED) || (length >= MAP_LEAST && top_has_moved(m, chain));
 }
 
 static rn_status freeze(rn_chain *chain, rn_error *err)

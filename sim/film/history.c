@@ -48,6 +48,10 @@ struct rn_history {
     interval *intervals;
     long bytes;
     int forgotten; /* intervals */
+    int column_count, column_size, columns_forgotten;
+    rn_history_columns *columns; /* owned, with their laws */
+    int viscosity_count;
+    double viscosities[RN_FILM_LAWS];
 };
 
 static long cell_count(const rn_history *history)
@@ -147,6 +151,9 @@ void rn_history_free(rn_history *history)
         free(history->intervals[k].spill);
         free(history->intervals[k].yielded);
     }
+    for (int k = 0; k < history->column_count; k++)
+        free(history->columns[k].law);
+    free(history->columns);
     free(history->places);
     free(history->spill);
     free(history->yielded);
@@ -501,4 +508,52 @@ void rn_history_forget(rn_history *history, double before)
         kept->numbers = NULL;
         kept->yielded = NULL;
     }
+    for (; history->columns_forgotten + 1 < history->column_count &&
+           history->columns[history->columns_forgotten + 1].begins <= before;
+         history->columns_forgotten++) {
+        rn_history_columns *kept = &history->columns[history->columns_forgotten];
+        history->bytes -= (long)kept->levels * kept->ny * kept->nx;
+        free(kept->law);
+        kept->law = NULL;
+    }
+}
+
+rn_status rn_history_note_columns(rn_history *history, const rn_history_columns *columns, const double *viscosities,
+                                  int count, rn_error *err)
+{
+    const size_t size = (size_t)columns->levels * (size_t)columns->ny * (size_t)columns->nx;
+    if (history->column_count == history->column_size) {
+        const int more_size = history->column_size ? 2 * history->column_size : 64;
+        rn_history_columns *more = realloc(history->columns, (size_t)more_size * sizeof *more);
+        if (!more)
+            return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+        history->columns = more;
+        history->column_size = more_size;
+    }
+    rn_history_columns *made = &history->columns[history->column_count];
+    *made = *columns;
+    made->law = malloc(size);
+    if (!made->law)
+        return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
+    memcpy(made->law, columns->law, size);
+    history->column_count++;
+    history->bytes += (long)size;
+    history->viscosity_count = count < RN_FILM_LAWS ? count : RN_FILM_LAWS;
+    memcpy(history->viscosities, viscosities, (size_t)history->viscosity_count * sizeof *viscosities);
+    return RN_OK;
+}
+
+const rn_history_columns *rn_history_columns_at(const rn_history *history, int index)
+{
+    const double begins = rn_history_time(history, index) + 1e-9;
+    int k = history->column_count - 1;
+    while (k > history->columns_forgotten && history->columns[k].begins > begins)
+        k--;
+    return k >= 0 ? &history->columns[k] : NULL;
+}
+
+const double *rn_history_viscosities(int *count, const rn_history *history)
+{
+    *count = history->viscosity_count;
+    return history->viscosities;
 }

@@ -22,13 +22,18 @@ typedef struct active {
 
 #define RN_SOURCES_MOST_ACTIVE 32
 
-typedef enum profile_kind { NEWTONIAN, POWER, PLUG } profile_kind;
+typedef enum profile_kind { NEWTONIAN, POWER, PLUG, COLUMNS } profile_kind;
+
+#define LEVELS_MOST 64
 
 typedef struct trace {
     const rn_tracers *points;
     long count; /* of those taken up so far */
     rn_motion_cell *cells;
-    float *yielded; /* PLUG: the yielded share of each cell's film */
+    float *yielded;                    /* PLUG: the yielded share of each cell's film */
+    const rn_history_columns *columns; /* COLUMNS: those whose profiles stand in `levels` */
+    rn_motion_cell *levels; /* levels*ny*nx of their lattice: phi, F at a level's bottom, dphi/d(s - s^2/2) in it */
+    float lattice_per_x, lattice_per_y, level_count, level_depth; /* of their lattice [1/m], and levels */
     const rn_grid *grid;
     float per_dx, per_dy, x0, y0;
     float dt; /* negative: on in time */
@@ -112,10 +117,86 @@ static flow plug_flow(const trace *t, const rn_motion_cell *k, float x, float y,
                   (sigma - (float)below) * k->spread - (float)below_by_yielded * along};
 }
 
+/* The profile of one column: u grows by (1 - s)/mu ds from level to level; all over the mean. */
+static void profile_of(rn_motion_cell *levels, long stride, const unsigned char *law, const double *viscosities,
+                       int laws, int count)
+{
+    double phi[LEVELS_MOST + 1] = {0}, below[LEVELS_MOST + 1] = {0}, ease[LEVELS_MOST];
+    const double d = 1.0 / count;
+    int last = 0;
+    for (int k = 0; k < count; k++) {
+        const int own = law[k * stride] < laws ? law[k * stride] : last;
+        const double s = k * d;
+        last = own;
+        ease[k] = laws > 0 ? viscosities[0] / viscosities[own] : 1;
+        phi[k + 1] = phi[k] + ease[k] * d * (1 - s - 0.5 * d);
+        below[k + 1] = below[k] + d * (phi[k] + ease[k] * d * (0.5 * (1 - s) - d / 6));
+    }
+    for (int k = 0; k < count; k++)
+        levels[k * stride] = (rn_motion_cell){(float)(phi[k] / below[count]), (float)(below[k] / below[count]),
+                                              (float)(ease[k] / below[count]), 0};
+}
+
+typedef struct profiling {
+    const trace *t;
+    const rn_history_columns *before; /* whose profiles are there already; NULL: none */
+    const double *viscosities;
+    int laws;
+} profiling;
+
+static bool same_column(const unsigned char *a, const unsigned char *b, long stride, int levels)
+{
+    for (int k = 0; k < levels; k++)
+        if (a[k * stride] != b[k * stride])
+            return false;
+    return true;
+}
+
+static void profile_row(void *context, int j, int member)
+{
+    (void)member;
+    const profiling *job = context;
+    const rn_history_columns *columns = job->t->columns;
+    const long plane = (long)columns->nx * columns->ny;
+    for (int i = 0; i < columns->nx; i++) {
+        const long at = (long)j * columns->nx + i;
+        if (job->before && same_column(job->before->law + at, columns->law + at, plane, columns->levels))
+            continue;
+        profile_of(job->t->levels + at, plane, columns->law + at, job->viscosities, job->laws, columns->levels);
+    }
+}
+
+static inline flow column_flow(const trace *t, const rn_motion_cell *k, float x, float y, float sigma)
+{
+    const rn_history_columns *columns = t->columns;
+    const float fx = clamped((x - t->x0) * t->lattice_per_x - 0.5f, (float)columns->nx - 1.001f);
+    const float fy = clamped((y - t->y0) * t->lattice_per_y - 0.5f, (float)columns->ny - 1.001f);
+    const int i = (int)fx, j = (int)fy;
+    const float a = fx - (float)i, b = fy - (float)j;
+    int level = (int)(sigma * t->level_count);
+    level = level >= columns->levels ? columns->levels - 1 : level;
+    const float s = (float)level * t->level_depth, d = sigma - s;
+    const float up = d * (1 - s - 0.5f * d), sum = d * d * (0.5f * (1 - s) - d * (1.0f / 6));
+    const rn_motion_cell *p = t->levels + ((long)level * columns->ny + j) * columns->nx + i, *q = p + columns->nx;
+    const four p0 = *(const four *)p, p1 = *(const four *)(p + 1), q0 = *(const four *)q, q1 = *(const four *)(q + 1);
+    const four right_low = p1 - p0, right_high = q1 - q0;
+    const four low = p0 + a * right_low, high = q0 + a * right_high, back = high - low, mixed = low + b * back;
+    const float phi = mixed[0] + mixed[2] * up;
+    if (sigma == 1 || sigma == 0)
+        return (flow){phi, 0};
+    const four right = right_low + b * (right_high - right_low);
+    const float below = mixed[1] + mixed[0] * d + mixed[2] * sum;
+    const float below_by_x = (right[1] + right[0] * d + right[2] * sum) * t->lattice_per_x;
+    const float below_by_y = (back[1] + back[0] * d + back[2] * sum) * t->lattice_per_y;
+    return (flow){phi, (sigma - below) * k->spread - k->u * below_by_x - k->v * below_by_y};
+}
+
 static inline flow flow_at(const trace *t, const rn_motion_cell *k, float x, float y, float sigma)
 {
     if (t->profile == PLUG)
         return plug_flow(t, k, x, y, sigma);
+    if (t->profile == COLUMNS)
+        return column_flow(t, k, x, y, sigma);
     if (sigma == 1)
         return (flow){t->face_speed, 0};
     if (t->profile == NEWTONIAN)
@@ -244,7 +325,7 @@ static inline void step_in_film(const trace *t, const active *cup, long p)
     points->sigma[p] = clamped(before, 1);
 }
 
-/* Many points of the open film side by side: loops that the compiler turns into vector code, for a Newtonian film. The
+/* Many points of the open film side by side: loops that the compiler turns into vector code, for plain viscosities. The
    same arithmetic as step_in_film. */
 #define LANES 32
 
@@ -291,31 +372,52 @@ static inline float lane_rise(float sigma, float spread)
     return (sigma - sigma * sigma * (1.5f - 0.5f * sigma)) * spread;
 }
 
+/* How the lanes move: phi and dsigma/dt. */
+static inline void flow_lanes(float phi[restrict LANES], float rise[restrict LANES], const trace *t,
+                              float motion[restrict LANES][4], const float *restrict x, const float *restrict y,
+                              const float *restrict sigma)
+{
+    if (t->profile == COLUMNS) {
+        for (int l = 0; l < LANES; l++) {
+            const rn_motion_cell k = {motion[l][0], motion[l][1], motion[l][2], motion[l][3]};
+            const flow f = column_flow(t, &k, x[l], y[l], sigma[l]);
+            phi[l] = f.phi;
+            rise[l] = f.rise;
+        }
+        return;
+    }
+    for (int l = 0; l < LANES; l++) {
+        phi[l] = lane_phi(sigma[l]);
+        rise[l] = lane_rise(sigma[l], motion[l][2]);
+    }
+}
+
 static void step_lanes(const trace *t, lanes *set)
 {
     const rn_tracers *points = t->points;
     const float dt = t->dt;
-    float motion[LANES][4], x[LANES], y[LANES], sigma[LANES];
+    float motion[LANES][4], x[LANES], y[LANES], sigma[LANES], phi[LANES], rise[LANES];
     for (int l = set->count; l < LANES; l++) { /* idle lanes do as the first */
         set->x[l] = set->x[0];
         set->y[l] = set->y[0];
         set->sigma[l] = set->sigma[0];
     }
     sample_lanes(motion, t, set->x, set->y);
+    flow_lanes(phi, rise, t, motion, set->x, set->y, set->sigma);
     for (int l = 0; l < LANES; l++) {
-        const float half = 0.5f * dt * lane_phi(set->sigma[l]);
-        x[l] = set->x[l] - half * motion[l][0];
-        y[l] = set->y[l] - half * motion[l][1];
-        float s = set->sigma[l] - 0.5f * dt * lane_rise(set->sigma[l], motion[l][2]);
+        const float half = 0.5f * dt;
+        x[l] = set->x[l] - half * phi[l] * motion[l][0];
+        y[l] = set->y[l] - half * phi[l] * motion[l][1];
+        float s = set->sigma[l] - half * rise[l];
         s = s > 0 ? s : 0;
         sigma[l] = s < 1 ? s : 1;
     }
     sample_lanes(motion, t, x, y);
+    flow_lanes(phi, rise, t, motion, x, y, sigma);
     for (int l = 0; l < LANES; l++) {
-        const float whole = dt * lane_phi(sigma[l]);
-        x[l] = set->x[l] - whole * motion[l][0];
-        y[l] = set->y[l] - whole * motion[l][1];
-        float s = set->sigma[l] - dt * lane_rise(sigma[l], motion[l][2]);
+        x[l] = set->x[l] - dt * phi[l] * motion[l][0];
+        y[l] = set->y[l] - dt * phi[l] * motion[l][1];
+        float s = set->sigma[l] - dt * rise[l];
         s = s > 0 ? s : 0;
         sigma[l] = s < 1 ? s : 1;
     }
@@ -330,7 +432,7 @@ static void step_lanes(const trace *t, lanes *set)
 
 static void step_open_film(const trace *t, lanes *set, long p)
 {
-    if (t->profile != NEWTONIAN) {
+    if (t->profile == POWER || t->profile == PLUG) {
         step_in_film(t, NULL, p);
         return;
     }
@@ -428,43 +530,57 @@ static void step_interval(trace *t, const rn_layers *layers, int interval, bool 
         t->count++;
     find_active(t, layers, begins, ends);
     rn_history_read(t->cells, layers->history, interval, team);
+    if (t->profile == COLUMNS && rn_history_columns_at(layers->history, interval) != t->columns) {
+        profiling job = {.t = t, .before = t->columns};
+        t->columns = rn_history_columns_at(layers->history, interval);
+        t->lattice_per_x = (float)(t->columns->nx / (t->grid->nx * t->grid->dx));
+        t->lattice_per_y = (float)(t->columns->ny / (t->grid->ny * t->grid->dy));
+        t->level_count = (float)t->columns->levels;
+        t->level_depth = 1 / t->level_count;
+        job.viscosities = rn_history_viscosities(&job.laws, layers->history);
+        rn_team_share(team, t->columns->ny, profile_row, &job);
+    }
     if (t->profile == PLUG)
         rn_history_read_yielded(t->yielded, layers->history, interval);
     rn_team_share(team, (int)((t->count + BLOCK - 1) / BLOCK), trace_block, t);
-}
-
-static rn_status begin(trace *t, const rn_tracers *points, const rn_layers *layers, rn_error *err)
-{
-    const rn_grid *grid = rn_history_grid(layers->history);
-    const size_t cells = (size_t)grid->nx * (size_t)grid->ny;
-    const bool plug = rn_history_has_yield(layers->history);
-    *t = (trace){
-        .points = points,
-        .count = points->interval ? 0 : points->count,
-        .cells = malloc(cells * sizeof *t->cells),
-        .yielded = plug ? malloc(cells * sizeof *t->yielded) : NULL,
-        .grid = grid,
-        .per_dx = (float)(1 / grid->dx),
-        .per_dy = (float)(1 / grid->dy),
-        .x0 = (float)(-0.5 * grid->nx * grid->dx),
-        .y0 = (float)(-0.5 * grid->ny * grid->dy),
-        .profile = plug                 ? PLUG
-                   : layers->power == 1 ? NEWTONIAN
-                                        : POWER,
-        .power = layers->power,
-        .face_speed = (float)rn_profile_speed(layers->power, 1),
-    };
-    if (t->cells && (t->yielded || !plug))
-        return RN_OK;
-    free(t->cells);
-    free(t->yielded);
-    return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
 }
 
 static void end(trace *t)
 {
     free(t->cells);
     free(t->yielded);
+    free(t->levels);
+}
+
+static rn_status begin(trace *t, const rn_tracers *points, const rn_layers *layers, rn_error *err)
+{
+    const rn_grid *grid = rn_history_grid(layers->history);
+    const size_t cells = (size_t)grid->nx * (size_t)grid->ny;
+    const rn_history_columns *columns = rn_history_columns_at(layers->history, 0);
+    const bool plug = !columns && rn_history_has_yield(layers->history);
+    const size_t levels = columns ? (size_t)columns->levels * (size_t)columns->ny * (size_t)columns->nx : 0;
+    *t = (trace){
+        .points = points,
+        .count = points->interval ? 0 : points->count,
+        .cells = malloc(cells * sizeof *t->cells),
+        .yielded = plug ? malloc(cells * sizeof *t->yielded) : NULL,
+        .levels = columns ? malloc(levels * sizeof *t->levels) : NULL,
+        .grid = grid,
+        .per_dx = (float)(1 / grid->dx),
+        .per_dy = (float)(1 / grid->dy),
+        .x0 = (float)(-0.5 * grid->nx * grid->dx),
+        .y0 = (float)(-0.5 * grid->ny * grid->dy),
+        .profile = columns              ? COLUMNS
+                   : plug               ? PLUG
+                   : layers->power == 1 ? NEWTONIAN
+                                        : POWER,
+        .power = layers->power,
+        .face_speed = (float)rn_profile_speed(layers->power, 1),
+    };
+    if (t->cells && (t->yielded || !plug) && (t->levels || !columns))
+        return RN_OK;
+    end(t);
+    return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
 }
 
 rn_status rn_layers_trace(const rn_tracers *points, const rn_layers *layers, double from, double to, rn_team *team,

@@ -5,6 +5,8 @@
 
      dx/dt = phi q/h,    dsigma/dt = [ sigma div q - div(F q) - sigma s_top ] / h
 
+   with phi and F those of the column's own layers where the history knows what they are made of (u proportional to the
+   integral of (1 - s)/mu(s); laws that are not a plain viscosity count with their apparent one at a shear rate of 1/s), and
    where a release through the film's whole depth changes no sigma and one laid on top lowers all. At sigma = 1 the face
    moves at phi(1) q/h and stays the face. A rim is a line finer than the grid: near it the smeared release's velocity
    is replaced by that of a line, and a trace that crosses the line while paint leaves it to both sides began there. */

@@ -151,7 +151,17 @@ static rn_status set_columns(rn_layering *layering, rn_film *film, rn_error *err
     return rn_film_set_columns(film, layering->laws_of, RN_LAYERING_LEVELS, layering->laws, layering->law_count, err);
 }
 
-rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, int threads, rn_error *err)
+static rn_status note_columns(const rn_layering *layering, rn_history *history, rn_error *err)
+{
+    double viscosities[RN_PAINTS_MOST];
+    for (int k = 0; k < layering->law_count; k++)
+        viscosities[k] = rn_law_viscosity(&layering->laws[k], 1);
+    const rn_history_columns columns = {layering->time, layering->nx, layering->ny, RN_LAYERING_LEVELS, layering->seen};
+    return rn_history_note_columns(history, &columns, viscosities, layering->law_count, err);
+}
+
+rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, rn_history *history, int threads,
+                          rn_error *err)
 {
     const rn_grid *grid = rn_film_grid(film);
     const int longer = grid->nx > grid->ny ? grid->nx : grid->ny;
@@ -169,7 +179,7 @@ rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *
     made->laws_of = malloc((size_t)RN_LAYERING_LEVELS * (size_t)grid->nx * (size_t)grid->ny);
     rn_status status = rn_team_new(&made->team, threads, err);
     if (status == RN_OK)
-        status = rn_chain_new(&made->chain, grid, made->nx, made->ny, RN_LAYERING_LEVELS, err);
+        status = rn_chain_new(&made->chain, grid, made->nx, made->ny, RN_LAYERING_LEVELS, false, err);
     if (status == RN_OK)
         status = rn_tracers_init(&made->points, (long)points, err);
     if (status == RN_OK && (!made->paint || !made->seen || !made->laws_of))
@@ -180,6 +190,8 @@ rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *
             made->seen[p] = law_of(made, made->paint[p]);
         status = set_columns(made, film, err);
     }
+    if (status == RN_OK)
+        status = note_columns(made, history, err);
     if (status == RN_OK)
         *layering = made;
     else
@@ -213,7 +225,7 @@ double rn_layering_due(const rn_layering *layering)
     return t + RENEW_EVERY;
 }
 
-rn_status rn_layering_renew(rn_layering *layering, rn_film *film, const rn_history *history, double time, rn_error *err)
+rn_status rn_layering_renew(rn_layering *layering, rn_film *film, rn_history *history, double time, rn_error *err)
 {
     const rn_grid *grid = rn_film_grid(film);
     rn_past past;
@@ -229,5 +241,6 @@ rn_status rn_layering_renew(rn_layering *layering, rn_film *film, const rn_histo
     rn_chain_descend(&layering->points, layering->chain, maps - 1, maps - 1, layering->team);
     for (long p = 0; p < layering->points.count; p++)
         layering->seen[p] = law_at(layering, grid, p);
-    return set_columns(layering, film, err);
+    status = set_columns(layering, film, err);
+    return status == RN_OK ? note_columns(layering, history, err) : status;
 }

@@ -15,15 +15,15 @@ typedef struct rn_layering rn_layering;
 /* Whether the paints that the plan uses differ in how they flow. */
 bool rn_layering_needed(const rn_plan *plan);
 
-/* For the film as it is at time 0; the plan stays the caller's. */
-rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, int threads, rn_error *err);
+/* For the film as it is at time 0; the plan stays the caller's. The history is told of every change of the columns. */
+rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, rn_history *history, int threads,
+                          rn_error *err);
 void rn_layering_free(rn_layering *layering);
 
 /* When it next wants to be renewed [s]. */
 double rn_layering_due(const rn_layering *layering);
 
 /* Sets the film's columns for this time, which must be an end of an interval of the history. */
-rn_status rn_layering_renew(rn_layering *layering, rn_film *film, const rn_history *history, double time,
-                            rn_error *err);
+rn_status rn_layering_renew(rn_layering *layering, rn_film *film, rn_history *history, double time, rn_error *err);
 
 #endif

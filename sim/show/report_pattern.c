@@ -46,22 +46,20 @@ static void put_name(rn_screen *page, const char *name, int width)
 
 static void say_colours(rn_screen *page, const rn_plan *plan, const rn_colours *colours)
 {
-    fprintf(page->out, "  %-12s  seen   panel   front  right   back   left   corner %%  bl  br  fr  fl\n",
-            "colours, ml");
+    fprintf(page->out, "  %-11s seen  panel  front  right   back   left   %% in bl   br   fr   fl\n", "colours, ml");
     page->lines++;
     for (int p = 0; p < colours->paint_count; p++) {
         if (!(colours->came[p] > 0))
             continue;
         fputs("  ", page->out);
-        put_name(page, plan->paints[p].name, 12);
-        fprintf(page->out, " %3.0f %% ", 100 * colours->visible[p]);
+        put_name(page, plan->paints[p].name, 11);
+        fprintf(page->out, "%3.0f %%", 100 * colours->visible[p]);
         put_amount(page, 7, colours->on_face[p] / millilitre, "-");
-        fputc(' ', page->out);
         for (int s = 0; s < RN_SIDES; s++)
             put_amount(page, 7, colours->over[s][p] / millilitre, "-");
-        fprintf(page->out, "%12s", "");
+        fprintf(page->out, "%5s", "");
         for (int c = 0; c < RN_CORNERS; c++)
-            fprintf(page->out, "%4.0f", 100 * colours->corner[c][p]);
+            fprintf(page->out, "%5.0f", 100 * colours->corner[c][p]);
         fputc('\n', page->out);
         page->lines++;
     }
@@ -116,7 +114,7 @@ static void say_circles(rn_screen *page, const rn_pour_pattern *pour)
                   "a circle of %.0f mm drawn in the face at %.0f s: %.0f mm, moved by %.0f mm, turned by %.0f degrees; "
                   "oval by %.1f, square by %.1f, fingers %.1f mm",
                   fate->drawn / millimetre, pour->drawn, fate->radius / millimetre,
-                  hypot(fate->drift_x, fate->drift_y) / millimetre, degrees(fate->twist), fate->oval / millimetre,
+                  hypot(fate->drift_x, fate->drift_y) / millimetre, degrees(fate->twist) + 0.0, fate->oval / millimetre,
                   fate->square / millimetre, fate->fingers / millimetre);
 }
 
