@@ -6,8 +6,10 @@
 #include "base/physical.h"
 
 #define CIRCLE_POINTS 256
-#define BEARINGS 64    /* along which the wet film's end is looked for */
-#define INNERMOST 0.95 /* of that way lies the greatest circle */
+#define BEARINGS 64      /* along which the wet film's end is looked for */
+#define DRAWS 4          /* so often circles are drawn anew, smaller */
+#define CIRCLES_WANTED 6 /* that do not run over an edge */
+#define INNERMOST 0.95   /* of that way lies the greatest circle */
 
 rn_pattern_options rn_pattern_defaults(void)
 {
@@ -56,44 +58,68 @@ static bool on_panel(const rn_panel *panel, float x, float y)
     return fabs(u) < 0.5 * panel->width && fabs(v) < 0.5 * panel->height;
 }
 
-/* Draws circles in the face, carries them to the still, and says what became of them. */
-static rn_status follow_circles(rn_pour_pattern *made, const work *w, double x, double y, rn_error *err)
+/* Draws circles in the face out to `reach`, carries them to the still, and says what became of them. */
+static rn_status carry_circles(rn_pour_pattern *made, const work *w, double x, double y, double reach, rn_error *err)
 {
-    rn_still *drawn = NULL;
-    rn_tracers points = {0};
-    bool *missing = NULL;
-    rn_status status = rn_reel_still(&drawn, rn_session_reel(w->session), made->drawn, err);
-    if (status == RN_OK)
-        status = rn_tracers_init(&points, (long)RN_PATTERN_CIRCLES * CIRCLE_POINTS, err);
-    if (status == RN_OK && !(missing = malloc(RN_PATTERN_CIRCLES * CIRCLE_POINTS * sizeof *missing)))
+    rn_tracers points;
+    rn_circle circles[RN_PATTERN_CIRCLES];
+    rn_status status = rn_tracers_init(&points, (long)RN_PATTERN_CIRCLES * CIRCLE_POINTS, err);
+    if (status != RN_OK)
+        return status;
+    bool *missing = malloc(RN_PATTERN_CIRCLES * CIRCLE_POINTS * sizeof *missing);
+    if (!missing)
         status = rn_fail(err, RN_E_MEMORY, "no memory for the circles");
-    if (status == RN_OK) {
-        rn_circle circles[RN_PATTERN_CIRCLES];
-        const double reach = INNERMOST * wet_reach(drawn, x, y);
-        for (int c = 0; c < RN_PATTERN_CIRCLES; c++) {
-            const long first = (long)c * CIRCLE_POINTS;
-            circles[c] = (rn_circle){x,
-                                     y,
-                                     reach * (c + 1) / RN_PATTERN_CIRCLES,
-                                     CIRCLE_POINTS,
-                                     points.x + first,
-                                     points.y + first,
-                                     missing + first};
-            for (int k = 0; k < CIRCLE_POINTS; k++) {
-                points.x[first + k] = (float)(x + circles[c].radius * cos(2 * RN_PI * k / CIRCLE_POINTS));
-                points.y[first + k] = (float)(y + circles[c].radius * sin(2 * RN_PI * k / CIRCLE_POINTS));
-                points.sigma[first + k] = 1;
-            }
+    for (int c = 0; c < RN_PATTERN_CIRCLES && status == RN_OK; c++) {
+        const long first = (long)c * CIRCLE_POINTS;
+        circles[c] = (rn_circle){x,
+                                 y,
+                                 reach * (c + 1) / RN_PATTERN_CIRCLES,
+                                 CIRCLE_POINTS,
+                                 points.x + first,
+                                 points.y + first,
+                                 missing + first};
+        for (int k = 0; k < CIRCLE_POINTS; k++) {
+            points.x[first + k] = (float)(x + circles[c].radius * cos(2 * RN_PI * k / CIRCLE_POINTS));
+            points.y[first + k] = (float)(y + circles[c].radius * sin(2 * RN_PI * k / CIRCLE_POINTS));
+            points.sigma[first + k] = 1;
         }
+    }
+    if (status == RN_OK)
         status = rn_layers_carry(&points, &w->past->layers, made->drawn, w->still->moment.time, w->team, err);
+    if (status == RN_OK) {
         for (long k = 0; k < points.count; k++)
             missing[k] = !(reach > 0) || !on_panel(&w->plan->panel, points.x[k], points.y[k]);
-        if (status == RN_OK)
-            status = rn_circle_measure(made->circles, circles, RN_PATTERN_CIRCLES, err);
+        status = rn_circle_measure(made->circles, circles, RN_PATTERN_CIRCLES, err);
     }
     free(missing);
     rn_tracers_clear(&points);
+    return status;
+}
+
+static int circles_kept(const rn_pour_pattern *pour)
+{
+    int kept = 0;
+    while (kept < RN_PATTERN_CIRCLES && !pour->circles[kept].lost)
+        kept++;
+    return kept;
+}
+
+/* Circles out to the end of the wet film; where most of those run over an edge, smaller ones. */
+static rn_status follow_circles(rn_pour_pattern *made, const work *w, double x, double y, rn_error *err)
+{
+    rn_still *drawn = NULL;
+    rn_status status = rn_reel_still(&drawn, rn_session_reel(w->session), made->drawn, err);
+    if (status != RN_OK)
+        return status;
+    double reach = INNERMOST * wet_reach(drawn, x, y);
     rn_still_free(drawn);
+    for (int draw = 0; draw < DRAWS && status == RN_OK; draw++) {
+        status = carry_circles(made, w, x, y, reach, err);
+        const int kept = circles_kept(made);
+        if (kept >= CIRCLES_WANTED)
+            break;
+        reach *= (kept + 0.5) / RN_PATTERN_CIRCLES;
+    }
     return status;
 }
 

@@ -11,7 +11,8 @@
 #include "run/strata.h"
 #include "run/stretch.h"
 
-#define RN_PATTERN_CIRCLES 8 /* drawn round each pour, evenly out to where the wet film ends */
+#define RN_PATTERN_CIRCLES                                                                                             \
+    8 /* drawn round each pour, evenly out to where the wet film ends, or as far as most stay on */
 
 typedef struct rn_pattern_options {
     int points;   /* of the face along the longer side, 256..2048; RN_STRATA_POINTS */
