@@ -134,11 +134,14 @@ static rn_status look_at_pours(const work *w, rn_error *err)
         if (!(rn_source_released(source, w->still->moment.time) > 0))
             continue;
         status = rn_rings_measure(&made->rings, pattern->face, w->plan, p, err);
-        if (status == RN_OK)
-            status = rn_spiral_measure(&made->spiral, pattern->face, w->plan, p, err);
         made->drawn = fmin(rn_pour_end(&w->plan->pours[p]), w->still->moment.time);
         if (status == RN_OK)
             status = follow_circles(made, w, source->x, source->y, err);
+        if (status == RN_OK) { /* the rings' own middle has drifted with the smallest circle */
+            const rn_circle_fate *inner = &made->circles[0];
+            const double middle[2] = {source->x + inner->drift_x, source->y + inner->drift_y};
+            status = rn_spiral_measure(&made->spiral, pattern->face, w->plan, p, inner->lost ? NULL : middle, err);
+        }
         for (int c = 0; c < RN_PATTERN_CIRCLES && status == RN_OK; c++)
             if (!made->circles[c].lost && !(fabs(made->circles[c].twist) <= fabs(pattern->twist)))
                 pattern->twist = made->circles[c].twist;

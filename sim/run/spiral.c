@@ -44,13 +44,36 @@ static void walk_out(fan *f, const rn_walk *walk, int bearing)
     }
 }
 
-static rn_status read_curve(rn_ring_curve *curve, const double *radius, rn_error *err)
+/* Bridges what is out of sight, from the last bearing in sight to the next; false if that is too much. */
+static bool bridge(double *radius)
 {
-    for (int b = 0; b < RN_CURVE_BEARINGS; b++)
-        if (isnan(radius[b])) {
-            curve->radius = curve->shift = curve->phase = NAN;
-            return RN_OK;
-        }
+    int missing = 0, first = -1;
+    for (int b = 0; b < RN_CURVE_BEARINGS; b++) {
+        missing += isnan(radius[b]);
+        if (first < 0 && !isnan(radius[b]))
+            first = b;
+    }
+    if (missing > RN_CURVE_MISSING * RN_CURVE_BEARINGS)
+        return false;
+    for (int n = 0; n < RN_CURVE_BEARINGS;) { /* from one in sight all the way round to it again */
+        const double from = radius[(first + n) % RN_CURVE_BEARINGS];
+        int gap = 1;
+        while (isnan(radius[(first + n + gap) % RN_CURVE_BEARINGS]))
+            gap++;
+        const double to = radius[(first + n + gap) % RN_CURVE_BEARINGS];
+        for (int k = 1; k < gap; k++)
+            radius[(first + n + k) % RN_CURVE_BEARINGS] = from + (to - from) * k / gap;
+        n += gap;
+    }
+    return true;
+}
+
+static rn_status read_curve(rn_ring_curve *curve, double *radius, rn_error *err)
+{
+    if (!bridge(radius)) {
+        curve->radius = curve->shift = curve->phase = NAN;
+        return RN_OK;
+    }
     double amplitude[2], phase[2];
     const rn_status status = rn_spectral_modes(amplitude, phase, 1, radius, RN_CURVE_BEARINGS, err);
     curve->complete = true;
@@ -143,9 +166,14 @@ static void unwrap(rn_spiral *spiral)
     }
 }
 
-rn_status rn_spiral_measure(rn_spiral *spiral, const rn_strata *strata, const rn_plan *plan, int pour, rn_error *err)
+rn_status rn_spiral_measure(rn_spiral *spiral, const rn_strata *strata, const rn_plan *plan, int pour,
+                            const double centre[2], rn_error *err)
 {
-    const rn_walk walk = rn_walk_make(strata, plan, pour);
+    rn_walk walk = rn_walk_make(strata, plan, pour);
+    if (centre) {
+        walk.x = centre[0];
+        walk.y = centre[1];
+    }
     rn_spiral made = {.pour = pour, .x = walk.x, .y = walk.y};
     fan f = {0};
     pick_edges(&f, walk.pour);

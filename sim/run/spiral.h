@@ -19,7 +19,7 @@
 
 typedef struct rn_ring_curve {
     double released; /* V [m3] */
-    bool complete;   /* met on every bearing; if not, the rest is NaN */
+    bool complete;   /* met on nearly every bearing; if not, the rest is NaN */
     bool used;       /* for the spiral */
     double radius;   /* mean [m] */
     double shift;    /* amplitude of mode 1 [m] */
@@ -34,7 +34,7 @@ typedef enum rn_hand {
 
 typedef struct rn_spiral {
     int pour;
-    double x, y; /* the release's centre [m] */
+    double x, y; /* what it is measured around [m] */
     int count;   /* edges looked for: all of the pour's, or RN_CURVES_MOST of them, evenly picked */
     rn_ring_curve curves[RN_CURVES_MOST]; /* complete ones first, from the smallest radius out */
     int complete, used;
@@ -43,9 +43,13 @@ typedef struct rn_spiral {
     double turned; /* turn times the range of radius of the rings that were used [rad] */
 } rn_spiral;
 
-/* From the outermost places where the face crosses each V. `turn` is the median of the slopes between all pairs of
+#define RN_CURVE_MISSING 0.125 /* share of a ring's bearings that may be out of sight; they are bridged */
+
+/* Around `centre` [m], or where that is NULL the release's: once the paint has drifted its own middle is the better one.
+   From the outermost places where the face crosses each V. `turn` is the median of the slopes between all pairs of
    used rings, each weighted by both shifts and their distance [sen1968]. */
-rn_status rn_spiral_measure(rn_spiral *spiral, const rn_strata *strata, const rn_plan *plan, int pour, rn_error *err);
+rn_status rn_spiral_measure(rn_spiral *spiral, const rn_strata *strata, const rn_plan *plan, int pour,
+                            const double centre[2], rn_error *err);
 
 /* `turn` in turns per decimetre. */
 double rn_spiral_per_decimetre(const rn_spiral *spiral);

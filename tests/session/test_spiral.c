@@ -37,7 +37,7 @@ static rn_spiral measure(made m, int repeat)
     rn_strata *strata = made_face(plan, 512, made_rings, &m);
     rn_spiral spiral;
     rn_error err = {0};
-    check_ok(rn_spiral_measure(&spiral, strata, plan, 0, &err), &err);
+    check_ok(rn_spiral_measure(&spiral, strata, plan, 0, NULL, &err), &err);
     rn_strata_free(strata);
     rn_plan_free(plan);
     return spiral;
