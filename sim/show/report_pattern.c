@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/physical.h"
+#include "show/report.h"
 #include "show/screen.h"
 
 static const double millimetre = 1e-3, millilitre = 1e-6;
@@ -150,25 +151,57 @@ static void say_cells(rn_screen *page, const rn_cells *cells)
                       cells->stretch, cells->stretch_high, 100 * cells->kept, cells->limit);
 }
 
+static void say_rest(rn_screen *page, const rn_pattern *pattern)
+{
+    if (pattern->mud >= 0.0005)
+        rn_screen_say(page, "mud", "bands thinner than %.1f mm on %.1f %% of the face", RN_MUD_WIDTH / millimetre,
+                      100 * pattern->mud);
+    say_stretch(page, pattern);
+    say_cells(page, &pattern->cells);
+}
+
+static void say_pour(rn_screen *page, const rn_pattern *pattern, int p)
+{
+    char label[16] = "rings";
+    if (pattern->pour_count > 1)
+        snprintf(label, sizeof label, "pour %d", p + 1);
+    say_rings(page, &pattern->pours[p], label);
+    say_spiral(page, &pattern->pours[p].spiral);
+    say_circles(page, &pattern->pours[p]);
+}
+
+static bool has_begun(const rn_pour_pattern *pour)
+{
+    return pour->rings.bearings[0].reach > 0;
+}
+
+/* The pours that fit between what is said already and what must still be said. */
+static void say_pours(rn_screen *page, const rn_pattern *pattern)
+{
+    rn_screen rest = {.out = NULL};
+    int left = 0;
+    say_rest(&rest, pattern);
+    for (int p = 0; p < pattern->pour_count; p++)
+        left += has_begun(&pattern->pours[p]);
+    for (int p = 0; p < pattern->pour_count; p++) {
+        rn_screen one = {.out = NULL};
+        if (!has_begun(&pattern->pours[p]))
+            continue;
+        say_pour(&one, pattern, p);
+        if (page->lines + one.lines + (left > 1) + rest.lines > RN_REPORT_LINES_MOST) {
+            rn_screen_say(page, "", "%d more pour%s: the JSON object tells of all", left, left == 1 ? "" : "s");
+            return;
+        }
+        say_pour(page, pattern, p);
+        left--;
+    }
+}
+
 void rn_report_pattern(FILE *out, const rn_plan *plan, const rn_pattern *pattern)
 {
     rn_screen page = {.out = out};
     if (pattern->has_colours)
         say_colours(&page, plan, &pattern->colours);
-    for (int p = 0; p < pattern->pour_count; p++) {
-        const rn_pour_pattern *pour = &pattern->pours[p];
-        char label[RN_NAME_SIZE + 16] = "rings";
-        if (pour->rings.bearings[0].reach <= 0)
-            continue;
-        if (pattern->pour_count > 1)
-            snprintf(label, sizeof label, "pour %d", p + 1);
-        say_rings(&page, pour, label);
-        say_spiral(&page, &pour->spiral);
-        say_circles(&page, pour);
-    }
-    if (pattern->mud >= 0.0005)
-        rn_screen_say(&page, "mud", "bands thinner than %.1f mm on %.1f %% of the face", RN_MUD_WIDTH / millimetre,
-                      100 * pattern->mud);
-    say_stretch(&page, pattern);
-    say_cells(&page, &pattern->cells);
+    say_pours(&page, pattern);
+    say_rest(&page, pattern);
 }
