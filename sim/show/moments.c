@@ -4,10 +4,9 @@
 #include <string.h>
 
 #include "show/leaf.h"
-#include "show/pen.h"
 
 /* Units of the page, see pen.h. */
-#define PAGE 1280.0
+#define PAGE RN_MOMENTS_PAGE
 #define MARGIN 30.0
 #define GUTTER 22.0
 #define HEAD 62.0    /* from the top to the first row of faces */
@@ -47,9 +46,10 @@ static layout lay_out(const rn_moments_sheet *sheet)
     return made;
 }
 
-static double page_height(const layout *made)
+double rn_moments_height(const rn_moments_sheet *sheet)
 {
-    return HEAD + made->rows * made->row + FOOT;
+    const layout made = lay_out(sheet);
+    return HEAD + made.rows * made.row + FOOT;
 }
 
 static void draw_face(rn_pen *pen, cairo_surface_t *face, double x, double y, double width)
@@ -106,32 +106,32 @@ static void draw_head(rn_pen *pen, const rn_moments_sheet *sheet)
     rn_pen_text(pen, PAGE - MARGIN, 40, note, text);
 }
 
-static void draw(rn_pen *pen, const rn_moments_sheet *sheet)
+void rn_moments_draw(rn_pen *pen, const rn_moments_sheet *sheet)
 {
     const layout made = lay_out(sheet);
     rn_pen_use(pen, RN_ROLE_BENCH);
     cairo_paint(pen->cr);
     draw_head(pen, sheet);
     for (int k = 0; k < sheet->count; k++) {
-        const double x = MARGIN + (k % made.columns) * (made.cell + GUTTER) + 0.5 * (made.cell - made.face_width);
+        const double x = MARGIN + (k % made.columns) * (made.cell + GUTTER);
         const double y = HEAD + (k / made.columns) * made.row;
         draw_face(pen, sheet->entries[k].face, x, y, made.face_width);
-        draw_caption(pen, &sheet->entries[k], x, y + made.face_height, made.face_width);
+        draw_caption(pen, &sheet->entries[k], x, y + made.face_height,
+                     made.cell); /* a narrow face has no room for it */
     }
 }
 
 rn_status rn_moments_write(const char *path, FILE *standard, const rn_moments_sheet *sheet, int width, rn_error *err)
 {
-    const layout made = lay_out(sheet);
     const double scale = width / PAGE;
     cairo_surface_t *surface =
-        cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, (int)ceil(page_height(&made) * scale));
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, (int)ceil(rn_moments_height(sheet) * scale));
     cairo_t *cr = cairo_create(surface);
     cairo_scale(cr, scale, scale);
     rn_pen pen;
     const bool whole = rn_pen_init(&pen, cr, sheet->dark);
     if (whole)
-        draw(&pen, sheet);
+        rn_moments_draw(&pen, sheet);
     rn_pen_clear(&pen);
     const bool good = whole && cairo_status(cr) == CAIRO_STATUS_SUCCESS;
     cairo_destroy(cr);
