@@ -59,15 +59,28 @@ static int side_of(const rn_record *record, bool round, int i, int j)
     return j == 0 ? RN_FRONT : j == grid->ny - 1 ? RN_BACK : i == 0 ? RN_LEFT : i == grid->nx - 1 ? RN_RIGHT : -1;
 }
 
+/* Puddles of a base coat creep to edges and corners by themselves; that is not what is asked. What is reached before this
+   does not count [s]. */
+static double earliest(const rn_plan *plan)
+{
+    double first = INFINITY;
+    if (plan->base_count == 0 || plan->pour_count == 0)
+        return AT_START;
+    for (int p = 0; p < plan->pour_count; p++)
+        first = fmin(first, rn_pour_end(&plan->pours[p]));
+    return fmax(first, AT_START);
+}
+
 static void note_edge(finds *all, const rn_plan *plan, const rn_record *record)
 {
+    const double from = earliest(plan);
     double first = INFINITY;
     int side = -1;
     for (int j = 0; j < record->grid.ny; j++)
         for (int i = 0; i < record->grid.nx; i++) {
             const long cell = (long)j * record->grid.nx + i;
             const int here = record->inside[cell] ? side_of(record, plan->panel.round, i, j) : -1;
-            if (here < 0 || !((double)record->arrival[cell] < first))
+            if (here < 0 || !((double)record->arrival[cell] > from && (double)record->arrival[cell] < first))
                 continue;
             first = (double)record->arrival[cell];
             side = here;
@@ -81,11 +94,14 @@ static void note_edge(finds *all, const rn_plan *plan, const rn_record *record)
 
 static void note_corners(finds *all, const rn_plan *plan, const rn_record *record)
 {
+    const double from = earliest(plan);
     for (int c = 0; c < RN_CORNERS; c++)
         for (int m = 0; m < record->moment_count; m++) {
             char words[RN_TELLING_SIZE];
             if (!(record->moments[m].corner[c] >= plan->cover))
                 continue;
+            if (record->moments[m].time < from)
+                break;
             snprintf(words, sizeof words, "%s %s reached", rn_corner_names[c],
                      plan->panel.round ? "quarter" : "corner");
             if (record->moments[m].time > AT_START)
