@@ -51,8 +51,8 @@ static void missed_by_how_much(void **state)
 /* A panel that is never turned does not twist the face, and no face stays under a stretch of less than 1. */
 static void stretch_and_twist_are_judged(void **state)
 {
-    shell_run(&s, "check", "-g64",
-              expecting(state, "a.yaml", "expect: {twist: 0 deg +- 5 deg, stretch: at most 1}\n"), NULL);
+    shell_run(&s, "check", "-g64", expecting(state, "a.yaml", "expect: {twist: 0 deg +- 5 deg, stretch: at most 1}\n"),
+              NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_non_null(strstr(s.out, ": 1 of 2 met\n"));
     assert_non_null(strstr(s.out, "+- 5 deg  met: "));

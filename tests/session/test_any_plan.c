@@ -117,10 +117,9 @@ static void write_moves(writer *w)
 {
     say(w, "moves:\n  - {start: 0 s, for: 0.1 s, rest: yes}\n");
     if (chance(w, 0.5))
-        say(w, "  - {start: %.3g s, for: %.3g s, tilt: %.3g deg, toward: %.4g deg%s%s}\n",
-            between(w, 0.1, 8), between(w, 0.5, 8), chance(w, 0.2) ? 90 : between(w, 0.5, 90),
-            360 * rn_random_unit(&w->random), chance(w, 0.3) ? ", frame: room" : "",
-            chance(w, 0.3) ? ", ramp: 0 s" : "");
+        say(w, "  - {start: %.3g s, for: %.3g s, tilt: %.3g deg, toward: %.4g deg%s%s}\n", between(w, 0.1, 8),
+            between(w, 0.5, 8), chance(w, 0.2) ? 90 : between(w, 0.5, 90), 360 * rn_random_unit(&w->random),
+            chance(w, 0.3) ? ", frame: room" : "", chance(w, 0.3) ? ", ramp: 0 s" : "");
     if (chance(w, 0.5))
         say(w, "  - {start: %.3g s, for: %.3g s, spin: %s%.4g rpm%s}\n", between(w, 0.1, 8), between(w, 0.5, 8),
             chance(w, 0.5) ? "-" : "", between(w, 1, 600), chance(w, 0.3) ? ", ramp: 0 s" : "");
@@ -193,7 +192,8 @@ static const char *run(tally *sum, const char *text, rn_error *err)
     sum->most_steps = steps > sum->most_steps ? steps : sum->most_steps;
 #ifdef CHATTY
     if (steps > 3000 || fault)
-        printf("   %ld steps %ld rejected %.2f s at %g: balance %.2g\n", steps, forecast.rejected, forecast.wall, forecast.duration, forecast.balance_error);
+        printf("   %ld steps %ld rejected %.2f s at %g: balance %.2g\n", steps, forecast.rejected, forecast.wall,
+               forecast.duration, forecast.balance_error);
 #endif
     free(depth);
     rn_session_free(session);
