@@ -117,13 +117,17 @@ static flow plug_flow(const trace *t, const rn_motion_cell *k, float x, float y,
                   (sigma - (float)below) * k->spread - (float)below_by_yielded * along};
 }
 
-/* The profile of one column: u grows by (1 - s)/mu ds from level to level; all over the mean. */
+/* The profile of one column: u grows by (1 - s)/mu ds from level to level; all over the mean. Levels of no known paint
+   go with the one below, the lowest with the first that is known, as in the film. */
 static void profile_of(rn_motion_cell *levels, long stride, const unsigned char *law, const double *viscosities,
                        int laws, int count)
 {
     double phi[LEVELS_MOST + 1] = {0}, below[LEVELS_MOST + 1] = {0}, ease[LEVELS_MOST];
     const double d = 1.0 / count;
-    int last = 0;
+    int first = 0;
+    while (first < count - 1 && law[first * stride] >= laws)
+        first++;
+    int last = law[first * stride] < laws ? law[first * stride] : 0;
     for (int k = 0; k < count; k++) {
         const int own = law[k * stride] < laws ? law[k * stride] : last;
         const double s = k * d;

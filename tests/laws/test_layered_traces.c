@@ -143,6 +143,28 @@ static void each_layer_goes_as_far_as_its_own_speed(void **state)
     stream_free(&of);
 }
 
+/* No paint is known for the lowest levels, as at a front that has rolled over dry ground. */
+static int unknown_below(int level, int cell, int cells)
+{
+    return level < 2 ? 255 : halves(level, cell, cells) + 1;
+}
+
+static void levels_of_no_known_paint_go_with_their_neighbour(void **state)
+{
+    (void)state;
+    enum { N = 64 };
+    const double h = 1.5e-3, until = 8;
+    static const double at[] = {0.1, 0.3, 0.55, 1};
+    double depths[N];
+    for (int i = 0; i < N; i++)
+        depths[i] = h;
+    stream of = run(N, 16, 0.3, unknown_below, depths, RN_HISTORY_INTERVAL, until);
+    for (int k = 0; k < 4; k++)
+        check_close(0.08 - origin(&of, 0.08, at[k], until, false).x,
+                    speed_in_layers(at[k] * h, h / 2, 0.5, h / 2, 6.0) * until, 1e-3);
+    stream_free(&of);
+}
+
 /* --- through columns that differ --------------------------------------------------------------------------------- */
 
 /* Upstream of the seam thin paint under thick, downstream of it thick under thin. */
@@ -222,6 +244,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_layer_goes_as_far_as_its_own_speed),
+        cmocka_unit_test(levels_of_no_known_paint_go_with_their_neighbour),
         cmocka_unit_test(paint_keeps_to_its_streamline),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
