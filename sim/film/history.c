@@ -29,6 +29,11 @@ typedef struct interval {
     float *spill;     /* place_count; NULL where nothing left the panel; owned */
 } interval;
 
+/* A cell just off a round panel moves as that one does. */
+typedef struct rn_rim_cell {
+    int at, as;
+} rn_rim_cell;
+
 struct rn_history {
     rn_grid grid;
     double now, begun; /* time reached; when the interval at hand began [s] */
@@ -47,6 +52,8 @@ struct rn_history {
     int count, size;
     interval *intervals;
     long bytes;
+    int rim_count; /* cells just off a round panel */
+    rn_rim_cell *rim;
     int forgotten; /* intervals */
     int column_count, column_size, columns_forgotten;
     rn_history_columns *columns; /* owned, with their laws */
@@ -103,6 +110,30 @@ static uint8_t yielded_share(const rn_history *history, double depth, double flu
     return (uint8_t)low;
 }
 
+#define OFF_RIM 3.0   /* so many cells off the rim are asked for a motion */
+#define UNDER_RIM 1.0 /* they move as what lies so many cells within it */
+
+/* Without this traces near a round rim would slow down by chance, as its stairs have it. */
+static bool find_rim(rn_history *history, const rn_film *film)
+{
+    const rn_grid *grid = &history->grid;
+    const double radius = 0.5 * grid->nx * grid->dx;
+    if (!film->options.round)
+        return true;
+    history->rim = malloc((size_t)cell_count(history) * sizeof *history->rim);
+    for (int j = 0; history->rim && j < grid->ny; j++)
+        for (int i = 0; i < grid->nx; i++) {
+            const double x = rn_grid_x(grid, i), y = rn_grid_y(grid, j), r = hypot(x, y);
+            if (film->inside[(long)j * grid->nx + i] || r > radius + OFF_RIM * grid->dx)
+                continue;
+            const double scale = (radius - UNDER_RIM * grid->dx) / r;
+            const int u = (int)(x * scale / grid->dx + 0.5 * grid->nx),
+                      v = (int)(y * scale / grid->dy + 0.5 * grid->ny);
+            history->rim[history->rim_count++] = (rn_rim_cell){j * grid->nx + i, v * grid->nx + u};
+        }
+    return history->rim;
+}
+
 static bool find_places(rn_history *history, const rn_film *film)
 {
     const rn_edges *edges = &film->edges;
@@ -132,8 +163,8 @@ rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *er
         made->motion = calloc((size_t)cell_count(made) * QUANTITIES, sizeof *made->motion);
         made->greatest = calloc((size_t)made->grid.ny * QUANTITIES, sizeof *made->greatest);
     }
-    if (!made || !find_places(made, film) || !set_up_yield(made, film) || !made->motion || !made->greatest ||
-        !made->before || !made->qx || !made->qy || !made->spread || !made->feed) {
+    if (!made || !find_places(made, film) || !find_rim(made, film) || !set_up_yield(made, film) || !made->motion ||
+        !made->greatest || !made->before || !made->qx || !made->qy || !made->spread || !made->feed) {
         rn_history_free(made);
         return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
     }
@@ -158,6 +189,7 @@ void rn_history_free(rn_history *history)
     free(history->spill);
     free(history->yielded);
     free(history->flux_at);
+    free(history->rim);
     free(history->intervals);
     free(history->motion);
     free(history->greatest);
@@ -477,6 +509,8 @@ void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index
 {
     reading job = {cells, &history->grid, &history->intervals[index]};
     rn_team_share(team, history->grid.ny, read_row, &job);
+    for (int n = 0; n < history->rim_count; n++)
+        cells[history->rim[n].at] = cells[history->rim[n].as];
 }
 
 bool rn_history_has_yield(const rn_history *history)

@@ -26,19 +26,29 @@ typedef enum profile_kind { NEWTONIAN, POWER, PLUG, COLUMNS } profile_kind;
 
 #define LEVELS_MOST 64
 
+/* phi and F by yielded share and sigma, for laws that are no plain viscosity: powers are dear. */
+#define SHAPE_ROWS 65
+#define SHAPE_COLUMNS 129
+
+typedef struct shapes {
+    float phi[SHAPE_ROWS][SHAPE_COLUMNS], below[SHAPE_ROWS][SHAPE_COLUMNS];
+} shapes;
+
 typedef struct trace {
     const rn_tracers *points;
     long count; /* of those taken up so far */
     rn_motion_cell *cells;
     float *yielded;                    /* PLUG: the yielded share of each cell's film */
     const rn_history_columns *columns; /* COLUMNS: those whose profiles stand in `levels` */
+    float *ease;                       /* COLUMNS: 1/mu on the lattice, twice */
     rn_motion_cell *levels; /* levels*ny*nx of their lattice: phi, F at a level's bottom, dphi/d(s - s^2/2) in it */
     float lattice_per_x, lattice_per_y, level_count, level_depth; /* of their lattice [1/m], and levels */
     const rn_grid *grid;
     float per_dx, per_dy, x0, y0;
     float dt; /* negative: on in time */
     profile_kind profile;
-    double power;
+    shapes *table;    /* POWER, PLUG */
+    float plug_part;  /* 1/(m+2), m = 1/n: a plug's face moves at 1/(1 - that times the yielded share) */
     float face_speed; /* phi(1), but for PLUG */
     int active_count;
     active active[RN_SOURCES_MOST_ACTIVE];
@@ -103,70 +113,133 @@ typedef struct flow {
     float phi, rise;
 } flow;
 
-static flow plug_flow(const trace *t, const rn_motion_cell *k, float x, float y, float sigma)
+static void fill_shapes(shapes *table, double power)
+{
+    for (int r = 0; r < SHAPE_ROWS; r++)
+        for (int c = 0; c < SHAPE_COLUMNS; c++) {
+            const double yielded = fmax((double)r / (SHAPE_ROWS - 1), 1e-6), sigma = (double)c / (SHAPE_COLUMNS - 1);
+            table->phi[r][c] = (float)rn_profile_plug_speed(power, yielded, sigma);
+            table->below[r][c] = (float)rn_profile_plug_below(power, yielded, sigma);
+        }
+}
+
+static inline float shape_between(const float *row, const float *next, float a, float b)
+{
+    const float low = row[0] + a * (row[1] - row[0]), high = next[0] + a * (next[1] - next[0]);
+    return low + b * (high - low);
+}
+
+/* phi, F, and dF/d(yielded share). */
+static inline void look_up_shape(float *phi, float *below, float *below_by_yielded, const shapes *table, float yielded,
+                                 float sigma)
+{
+    const float fr = clamped(yielded * (SHAPE_ROWS - 1), SHAPE_ROWS - 1.001f);
+    const float fc = clamped(sigma * (SHAPE_COLUMNS - 1), SHAPE_COLUMNS - 1.001f);
+    const int r = (int)fr, c = (int)fc;
+    const float a = fc - (float)c, b = fr - (float)r;
+    *phi = shape_between(&table->phi[r][c], &table->phi[r + 1][c], a, b);
+    *below = shape_between(&table->below[r][c], &table->below[r + 1][c], a, b);
+    const float *row = &table->below[r][c], *next = &table->below[r + 1][c];
+    *below_by_yielded = (next[0] + a * (next[1] - next[0]) - row[0] - a * (row[1] - row[0])) * (SHAPE_ROWS - 1);
+}
+
+static inline flow power_flow(const trace *t, const rn_motion_cell *k, float sigma)
+{
+    float phi, below, unused;
+    look_up_shape(&phi, &below, &unused, t->table, 1, sigma);
+    return (flow){phi, (sigma - below) * k->spread};
+}
+
+static inline flow plug_flow(const trace *t, const rn_motion_cell *k, float x, float y, float sigma)
 {
     const spot at = find_spot(t, x, y);
     const float *p = t->yielded + at.cell, *q = p + t->grid->nx;
     float low = p[0] + at.a * (p[1] - p[0]), high = q[0] + at.a * (q[1] - q[0]);
+    const float yielded = low + at.b * (high - low);
+    if (sigma == 1)
+        return (flow){1 / (1 - t->plug_part * yielded), 0};
     float by_x = ((p[1] - p[0]) * (1 - at.b) + (q[1] - q[0]) * at.b) * t->per_dx, by_y = (high - low) * t->per_dy;
-    const double yielded = fmax((double)(low + at.b * (high - low)), 1e-3), s = (double)sigma, step = 1e-3;
-    const double below = rn_profile_plug_below(t->power, yielded, s);
-    const double below_by_yielded = (rn_profile_plug_below(t->power, yielded + step, s) - below) / step;
-    const float along = k->u * by_x + k->v * by_y;
-    return (flow){(float)rn_profile_plug_speed(t->power, yielded, s),
-                  (sigma - (float)below) * k->spread - (float)below_by_yielded * along};
+    float phi, below, below_by_yielded;
+    look_up_shape(&phi, &below, &below_by_yielded, t->table, yielded, sigma);
+    return (flow){phi, (sigma - below) * k->spread - below_by_yielded * (k->u * by_x + k->v * by_y)};
 }
 
-/* The profile of one column: u grows by (1 - s)/mu ds from level to level; all over the mean. Levels of no known paint
-   go with the one below, the lowest with the first that is known, as in the film. */
-static void profile_of(rn_motion_cell *levels, long stride, const unsigned char *law, const double *viscosities,
-                       int laws, int count)
+/* The profile of one column: u grows by (1 - s)/mu ds from level to level; all over the mean. ease: 1/mu in any unit. */
+static void profile_of(rn_motion_cell *levels, long stride, const float *ease, int count)
 {
-    double phi[LEVELS_MOST + 1] = {0}, below[LEVELS_MOST + 1] = {0}, ease[LEVELS_MOST];
-    const double d = 1.0 / count;
-    int first = 0;
-    while (first < count - 1 && law[first * stride] >= laws)
-        first++;
-    int last = law[first * stride] < laws ? law[first * stride] : 0;
+    float phi[LEVELS_MOST + 1] = {0}, below[LEVELS_MOST + 1] = {0};
+    const float d = 1.0f / (float)count;
     for (int k = 0; k < count; k++) {
-        const int own = law[k * stride] < laws ? law[k * stride] : last;
-        const double s = k * d;
-        last = own;
-        ease[k] = laws > 0 ? viscosities[0] / viscosities[own] : 1;
-        phi[k + 1] = phi[k] + ease[k] * d * (1 - s - 0.5 * d);
-        below[k + 1] = below[k] + d * (phi[k] + ease[k] * d * (0.5 * (1 - s) - d / 6));
+        const float own = ease[k], s = (float)k * d;
+        phi[k + 1] = phi[k] + own * d * (1 - s - 0.5f * d);
+        below[k + 1] = below[k] + d * (phi[k] + own * d * (0.5f * (1 - s) - d / 6));
     }
+    const float scale = 1 / below[count];
     for (int k = 0; k < count; k++)
-        levels[k * stride] = (rn_motion_cell){(float)(phi[k] / below[count]), (float)(below[k] / below[count]),
-                                              (float)(ease[k] / below[count]), 0};
+        levels[k * stride] = (rn_motion_cell){scale * phi[k], scale * below[k], scale * ease[k], 0};
 }
 
 typedef struct profiling {
     const trace *t;
-    const rn_history_columns *before; /* whose profiles are there already; NULL: none */
     const double *viscosities;
     int laws;
 } profiling;
 
-static bool same_column(const unsigned char *a, const unsigned char *b, long stride, int levels)
+/* 1/mu along one row of one level, where a level without paint is like that below it, or else above. */
+static void ease_row(void *context, int row, int member)
 {
-    for (int k = 0; k < levels; k++)
-        if (a[k * stride] != b[k * stride])
-            return false;
-    return true;
+    (void)member;
+    const profiling *job = context;
+    const rn_history_columns *columns = job->t->columns;
+    const long plane = (long)columns->nx * columns->ny, all = columns->levels * plane;
+    for (int i = 0; i < columns->nx; i++) {
+        const long own = (long)row * columns->nx + i;
+        long at = own;
+        while (at >= plane && columns->law[at] >= job->laws)
+            at -= plane;
+        while (at + plane < all && columns->law[at] >= job->laws)
+            at += plane;
+        job->t->ease[own] =
+            columns->law[at] < job->laws ? (float)(job->viscosities[0] / job->viscosities[columns->law[at]]) : 1;
+    }
+}
+
+/* Laws jump from point to point of the lattice, the paint's speed does not: 1/mu is smoothed over two points to either
+   side before the profiles are made of it. */
+static float smoothed(const float *a, long stride, int i, int n)
+{
+    static const float weight[5] = {1.0f / 16, 4.0f / 16, 6.0f / 16, 4.0f / 16, 1.0f / 16};
+    float sum = 0;
+    for (int k = 0; k < 5; k++) {
+        const int j = i + k - 2;
+        sum += weight[k] * a[(j < 0 ? 0 : j >= n ? n - 1 : j) * stride];
+    }
+    return sum;
+}
+
+static void smooth_row(void *context, int row, int member)
+{
+    (void)member;
+    const trace *t = ((const profiling *)context)->t;
+    const int nx = t->columns->nx;
+    const float *from = t->ease + (long)row * nx;
+    float *to = t->ease + (long)t->columns->levels * t->columns->ny * nx + (long)row * nx;
+    for (int i = 0; i < nx; i++)
+        to[i] = smoothed(from, 1, i, nx);
 }
 
 static void profile_row(void *context, int j, int member)
 {
     (void)member;
-    const profiling *job = context;
-    const rn_history_columns *columns = job->t->columns;
-    const long plane = (long)columns->nx * columns->ny;
-    for (int i = 0; i < columns->nx; i++) {
-        const long at = (long)j * columns->nx + i;
-        if (job->before && same_column(job->before->law + at, columns->law + at, plane, columns->levels))
-            continue;
-        profile_of(job->t->levels + at, plane, columns->law + at, job->viscosities, job->laws, columns->levels);
+    const trace *t = ((const profiling *)context)->t;
+    const int nx = t->columns->nx, ny = t->columns->ny, count = t->columns->levels;
+    const long plane = (long)nx * ny;
+    const float *from = t->ease + count * plane;
+    for (int i = 0; i < nx; i++) {
+        float ease[LEVELS_MOST];
+        for (int k = 0; k < count; k++)
+            ease[k] = smoothed(from + k * plane + i, nx, j, ny);
+        profile_of(t->levels + (long)j * nx + i, plane, ease, count);
     }
 }
 
@@ -205,8 +278,7 @@ static inline flow flow_at(const trace *t, const rn_motion_cell *k, float x, flo
         return (flow){t->face_speed, 0};
     if (t->profile == NEWTONIAN)
         return (flow){sigma * (3.0f - 1.5f * sigma), (sigma - sigma * sigma * (1.5f - 0.5f * sigma)) * k->spread};
-    return (flow){(float)rn_profile_speed(t->power, (double)sigma),
-                  (sigma - (float)rn_profile_below(t->power, (double)sigma)) * k->spread};
+    return power_flow(t, k, sigma);
 }
 
 /* Share of a raised cosine of that half width that lies within x of its middle. */
@@ -535,13 +607,15 @@ static void step_interval(trace *t, const rn_layers *layers, int interval, bool 
     find_active(t, layers, begins, ends);
     rn_history_read(t->cells, layers->history, interval, team);
     if (t->profile == COLUMNS && rn_history_columns_at(layers->history, interval) != t->columns) {
-        profiling job = {.t = t, .before = t->columns};
+        profiling job = {.t = t};
         t->columns = rn_history_columns_at(layers->history, interval);
         t->lattice_per_x = (float)(t->columns->nx / (t->grid->nx * t->grid->dx));
         t->lattice_per_y = (float)(t->columns->ny / (t->grid->ny * t->grid->dy));
         t->level_count = (float)t->columns->levels;
         t->level_depth = 1 / t->level_count;
         job.viscosities = rn_history_viscosities(&job.laws, layers->history);
+        rn_team_share(team, t->columns->levels * t->columns->ny, ease_row, &job);
+        rn_team_share(team, t->columns->levels * t->columns->ny, smooth_row, &job);
         rn_team_share(team, t->columns->ny, profile_row, &job);
     }
     if (t->profile == PLUG)
@@ -554,6 +628,8 @@ static void end(trace *t)
     free(t->cells);
     free(t->yielded);
     free(t->levels);
+    free(t->ease);
+    free(t->table);
 }
 
 static rn_status begin(trace *t, const rn_tracers *points, const rn_layers *layers, rn_error *err)
@@ -569,6 +645,7 @@ static rn_status begin(trace *t, const rn_tracers *points, const rn_layers *laye
         .cells = malloc(cells * sizeof *t->cells),
         .yielded = plug ? malloc(cells * sizeof *t->yielded) : NULL,
         .levels = columns ? malloc(levels * sizeof *t->levels) : NULL,
+        .ease = columns ? malloc(2 * levels * sizeof *t->ease) : NULL,
         .grid = grid,
         .per_dx = (float)(1 / grid->dx),
         .per_dy = (float)(1 / grid->dy),
@@ -578,10 +655,14 @@ static rn_status begin(trace *t, const rn_tracers *points, const rn_layers *laye
                    : plug               ? PLUG
                    : layers->power == 1 ? NEWTONIAN
                                         : POWER,
-        .power = layers->power,
+        .plug_part = (float)(1 / (1 / layers->power + 2)),
         .face_speed = (float)rn_profile_speed(layers->power, 1),
     };
-    if (t->cells && (t->yielded || !plug) && (t->levels || !columns))
+    const bool shaped = t->profile == POWER || t->profile == PLUG;
+    t->table = shaped ? malloc(sizeof *t->table) : NULL;
+    if (t->table)
+        fill_shapes(t->table, layers->power);
+    if (t->cells && (t->yielded || !plug) && ((t->levels && t->ease) || !columns) && (t->table || !shaped))
         return RN_OK;
     end(t);
     return rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
