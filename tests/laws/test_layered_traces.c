@@ -229,15 +229,16 @@ static double off_streamline(double every)
 static void paint_keeps_to_its_streamline(void **state)
 {
     (void)state;
-    /* At a seam as sharp as a cell the steps of a trace make an error of first order. */
+    /* The trace smooths the laws over two points of their lattice to either side, so that its steps are short beside a
+       seam as sharp as a cell. */
     static const int parts[] = {1, 4, 16};
     double off[3];
     for (int k = 0; k < 3; k++) {
         off[k] = off_streamline(RN_HISTORY_INTERVAL / parts[k]);
         printf("intervals of %.4f s: off by %.2g of the flux\n", RN_HISTORY_INTERVAL / parts[k], off[k]);
     }
-    check_at_most(off[2], 2e-3);
-    check_at_least(lab_order(parts, off, 3), 0.8);
+    check_at_most(off[0], 2e-3);
+    check_at_most(off[2], 5e-4);
 }
 
 int main(void)

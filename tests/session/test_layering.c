@@ -67,13 +67,22 @@ static void two_laws_are_not_their_mixture(void **state)
     lived_free(one);
 }
 
-/* Laws that hardly differ make a film that hardly does. */
+static lived *within_walls(const char *text)
+{
+    rn_plan *plan = lived_plan(text);
+    plan->panel.edges = RN_EDGE_WALLS;
+    return lived_of(plan, 64, 2, NAN);
+}
+
+/* Laws that hardly differ make a film that hardly does: within walls, for an edge that holds and then spills enlarges any
+   difference. */
 static void nearly_one_law_is_nearly_one_liquid(void **state)
 {
     (void)state;
-    lived *own = lived_new(RING("1 Pa s", "1.002 Pa s"), 64, NAN);
-    lived *one = lived_new(RING("1.001 Pa s", "1.001 Pa s"), 64, NAN);
-    check_at_most(greatest_difference(own->still, one->still), 3e-3);
+    lived *own = within_walls(RING("1 Pa s", "1.002 Pa s"));
+    lived *one = within_walls(RING("1.001 Pa s", "1.001 Pa s"));
+    printf("depths differ by %.5f of the deepest\n", greatest_difference(own->still, one->still));
+    check_at_most(greatest_difference(own->still, one->still), 1e-3);
     lived_free(own);
     lived_free(one);
 }
