@@ -2,10 +2,12 @@
 
 #include <math.h>
 #include <string.h>
+#include <strings.h>
 
 #include "cli/watch.h"
 #include "plan/plan_words.h"
 #include "run/cut.h"
+#include "run/judge.h"
 #include "run/telling.h"
 #include "show/animation.h"
 #include "show/design.h"
@@ -70,10 +72,58 @@ static rn_status check_company(const rn_arguments *a, rn_error *err)
     return RN_OK;
 }
 
+static bool asks_for_cells(const rn_arguments *a)
+{
+    return !isnan(a->cells_amount) || !isnan(a->cells_width) || !isnan(a->cells_at) || a->cells_seed;
+}
+
+/* The same for what tells how the layers are traced; a plan that expects something of its pattern has it traced too. */
+static rn_status check_tracing(const rn_arguments *a, bool expected, rn_error *err)
+{
+    const bool faces = a->face || a->moments || a->animation || a->frames || a->layers;
+    if (a->sheen && !faces)
+        return rn_fail(err, RN_E_USAGE, "'--sheen' goes with a face; write for example --face face.png --sheen");
+    if (asks_for_cells(a) && !faces) {
+        const char *name = !isnan(a->cells_amount)  ? "cells"
+                           : !isnan(a->cells_width) ? "cells-wide"
+                           : !isnan(a->cells_at)    ? "cells-at"
+                                                    : "cells-seed";
+        return rn_fail(err, RN_E_USAGE,
+                       "'--%s' goes with a face or the layers; write for example --face face.png "
+                       "--cells 60",
+                       name);
+    }
+    if (a->levels && !a->layers)
+        return rn_fail(err, RN_E_USAGE, "'--levels' goes with the layers; write for example --layers --levels 16");
+    if (!isnan(a->since) && !a->layers && !a->design && !expected)
+        return rn_fail(err, RN_E_USAGE,
+                       "'--since' goes with the layers or a design; write for example --layers "
+                       "--since 40s");
+    if (a->points && !faces && !a->design && !expected)
+        return rn_fail(err, RN_E_USAGE,
+                       "'--points' goes with a face, a design or the layers; write for example --layers --points 1024");
+    return RN_OK;
+}
+
+/* Faces are pixels: they have no vector form. */
+static rn_status check_png(const char *path, rn_error *err)
+{
+    const size_t length = path ? strlen(path) : 0;
+    if (!path || strcmp(path, "-") == 0 || (length > 4 && strcasecmp(path + length - 4, ".png") == 0))
+        return RN_OK;
+    return rn_fail(err, RN_E_USAGE, "'%s': the name of a face or a sheet of moments ends in .png", path);
+}
+
 rn_status rn_gallery_check(const rn_arguments *arguments, const rn_plan *plan, rn_error *err)
 {
     double a[2], b[2];
     rn_status status = check_company(arguments, err);
+    if (status == RN_OK)
+        status = check_tracing(arguments, rn_expects_pattern(plan), err);
+    if (status == RN_OK)
+        status = check_png(arguments->face, err);
+    if (status == RN_OK)
+        status = check_png(arguments->moments, err);
     if (status == RN_OK && (arguments->cut || arguments->section[0]))
         status = cut_ends(a, b, arguments, plan, err);
     if (status == RN_OK && arguments->animation)
@@ -104,11 +154,6 @@ rn_pattern_options rn_gallery_pattern_options(const rn_arguments *arguments)
     options.cells.moment = arguments->cells_at;
     options.cells.spacing = arguments->cells_width;
     return options;
-}
-
-static bool asks_for_cells(const rn_arguments *a)
-{
-    return !isnan(a->cells_amount) || !isnan(a->cells_width) || !isnan(a->cells_at) || a->cells_seed;
 }
 
 static bool draws_cells(const rn_gallery *gallery)
@@ -339,12 +384,6 @@ static rn_status add_frame(rn_animation *animation, const rn_gallery *gallery, r
     return status;
 }
 
-static bool is_webp(const char *path)
-{
-    const size_t length = strlen(path);
-    return strcmp(path, "-") == 0 || (length >= 5 && strcmp(path + length - 5, ".webp") == 0);
-}
-
 static rn_status new_chain(rn_chain **chain, const rn_gallery *gallery, int points, rn_error *err)
 {
     const rn_grid *grid = rn_session_grid(gallery->session);
@@ -361,7 +400,7 @@ rn_status rn_gallery_animation(rn_gallery *gallery, const char *path, rn_error *
     const double every = isnan(a->every) ? fmax(end / FRAMES, 0.1) : a->every;
     const int pixels = a->pixels ? a->pixels : FILM_PIXELS, count = (int)floor(end / every + 1e-9) + 1;
     rn_animation *animation = NULL;
-    rn_status status = is_webp(path)
+    rn_status status = a->animation && strcmp(path, a->animation) == 0
                            ? rn_animation_open(&animation, path, gallery->standard, rn_animation_defaults(), err)
                            : rn_animation_open_folder(&animation, path, err);
     if (status != RN_OK)
