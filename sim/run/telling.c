@@ -146,7 +146,7 @@ static void join(finds *all, int first)
     const double time = kept->time;
     const int weight = kept->weight;
     if (strlen(words) < RN_TELLING_SIZE)
-        snprintf(a->words, sizeof a->words, "%s", words);
+        memcpy(a->words, words, strlen(words) + 1);
     else if (kept == b)
         memcpy(a->words, b->words, sizeof a->words);
     a->time = time;
