@@ -7,6 +7,11 @@
 #include "film/spectral.h"
 #include "run/walk.h"
 
+#define SLOPE_MOST (2 * RN_PI * 30) /* steeper spirals are not looked for: 3 turns a decimetre [rad/m] */
+#define SLOPE_STEP 0.1              /* of the phase over all rings, between two slopes that are tried [rad] */
+#define TURN_COST 0.02              /* accord that a whole turn over the rings must be worth */
+#define ACCORD_LEAST 0.7            /* phases that accord less lie on no line */
+
 /* Bearings by edges: distance of the outermost crossing, NaN where there is none. */
 typedef struct fan {
     int edges;
@@ -98,59 +103,68 @@ static int by_radius(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-typedef struct slope {
-    double value, weight;
-} slope;
-
-static int by_value(const void *a, const void *b)
+/* How well the phases lie on a line of that slope: 1 if they all do, each counting by its ring's shift. */
+static double accord(const rn_spiral *spiral, double slope)
 {
-    const slope *p = a, *q = b;
-    return (p->value > q->value) - (p->value < q->value);
-}
-
-/* Where half of the weight lies to either side. */
-static double weighted_median(slope *slopes, int count)
-{
-    double total = 0, below = 0;
-    qsort(slopes, (size_t)count, sizeof *slopes, by_value);
-    for (int k = 0; k < count; k++)
-        total += slopes[k].weight;
-    for (int k = 0; k < count; k++) {
-        below += slopes[k].weight;
-        if (below >= 0.5 * total)
-            return slopes[k].value;
+    double x = 0, y = 0, all = 0;
+    for (int k = 0; k < spiral->complete; k++) {
+        const rn_ring_curve *curve = &spiral->curves[k];
+        if (!curve->used)
+            continue;
+        x += curve->shift * cos(curve->phase - slope * curve->radius);
+        y += curve->shift * sin(curve->phase - slope * curve->radius);
+        all += curve->shift;
     }
-    return 0;
+    return all > 0 ? hypot(x, y) / all : 0;
 }
 
-/* The slope of phase over radius from all pairs of rings. False if no memory. */
-static bool fit(rn_spiral *spiral)
+/* Accord less a little for every turn over the rings: phases know no whole turns, so few rings fit many slopes. */
+static double merit(const rn_spiral *spiral, double slope, double range)
 {
-    double least = INFINITY, most = -INFINITY;
-    int count = 0;
-    slope *slopes = malloc(RN_CURVES_MOST * (RN_CURVES_MOST - 1) / 2 * sizeof *slopes);
-    if (!slopes)
-        return false;
-    for (int a = 0; a < spiral->complete; a++) {
-        const rn_ring_curve *p = &spiral->curves[a];
-        for (int b = a + 1; p->used && b < spiral->complete; b++) {
-            const rn_ring_curve *q = &spiral->curves[b];
-            if (q->used && q->radius > p->radius)
-                slopes[count++] = (slope){(q->phase - p->phase) / (q->radius - p->radius),
-                                          p->shift * q->shift * (q->radius - p->radius)};
+    return accord(spiral, slope) - TURN_COST * fabs(slope) * range / (2 * RN_PI);
+}
+
+/* The slope of most accord between two, by golden section. */
+static double refine(const rn_spiral *spiral, double low, double high)
+{
+    const double part = 0.6180339887498949;
+    for (int k = 0; k < 60; k++) {
+        const double a = high - part * (high - low), b = low + part * (high - low);
+        if (accord(spiral, a) < accord(spiral, b))
+            low = a;
+        else
+            high = b;
+    }
+    return 0.5 * (low + high);
+}
+
+/* The slope of phase over radius with which the rings accord best. */
+static void fit(rn_spiral *spiral)
+{
+    double least = INFINITY, most = -INFINITY, best = 0, slope = 0;
+    for (int k = 0; k < spiral->complete; k++) {
+        const rn_ring_curve *curve = &spiral->curves[k];
+        if (!curve->used)
+            continue;
+        least = fmin(least, curve->radius);
+        most = fmax(most, curve->radius);
+        spiral->used++;
+    }
+    const double range = most - least;
+    if (spiral->used < RN_SPIRAL_RINGS || !(range > 0))
+        return;
+    const double step = SLOPE_STEP / range;
+    for (double b = -SLOPE_MOST; b <= SLOPE_MOST; b += step)
+        if (merit(spiral, b, range) > best) {
+            best = merit(spiral, b, range);
+            slope = b;
         }
-        least = p->used ? fmin(least, p->radius) : least;
-        most = p->used ? fmax(most, p->radius) : most;
-        spiral->used += p->used;
-    }
-    const double turn = weighted_median(slopes, count);
-    free(slopes);
-    if (spiral->used >= RN_SPIRAL_RINGS && fabs(turn * (most - least)) >= RN_SPIRAL_TURN) {
-        spiral->turn = turn;
-        spiral->turned = turn * (most - least);
-        spiral->hand = turn > 0 ? RN_HAND_COUNTER_CLOCKWISE : RN_HAND_CLOCKWISE;
-    }
-    return true;
+    slope = refine(spiral, slope - step, slope + step);
+    if (accord(spiral, slope) < ACCORD_LEAST || fabs(slope * range) < RN_SPIRAL_TURN)
+        return;
+    spiral->turn = slope;
+    spiral->turned = slope * range;
+    spiral->hand = slope > 0 ? RN_HAND_COUNTER_CLOCKWISE : RN_HAND_CLOCKWISE;
 }
 
 /* Each used ring's phase nearest to that of the used ring within. */
@@ -197,8 +211,7 @@ rn_status rn_spiral_measure(rn_spiral *spiral, const rn_strata *strata, const rn
         return status;
     qsort(made.curves, (size_t)made.count, sizeof *made.curves, by_radius);
     unwrap(&made);
-    if (!fit(&made))
-        return rn_fail(err, RN_E_MEMORY, "no memory left to fit the spiral");
+    fit(&made);
     *spiral = made;
     return RN_OK;
 }

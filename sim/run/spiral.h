@@ -46,8 +46,8 @@ typedef struct rn_spiral {
 #define RN_CURVE_MISSING 0.125 /* share of a ring's bearings that may be out of sight; they are bridged */
 
 /* Around `centre` [m], or where that is NULL the release's: once the paint has drifted its own middle is the better one.
-   From the outermost places where the face crosses each V. `turn` is the median of the slopes between all pairs of
-   used rings, each weighted by both shifts and their distance [sen1968]. */
+   From the outermost places where the face crosses each V. `turn` is the slope of the phase over the radius with
+   which the rings accord best, each counting by its shift; none where they do not. */
 rn_status rn_spiral_measure(rn_spiral *spiral, const rn_strata *strata, const rn_plan *plan, int pour,
                             const double centre[2], rn_error *err);
 
