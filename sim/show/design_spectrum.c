@@ -47,7 +47,7 @@ static void draw_bars(rn_pen *pen, rn_box box, const rn_circle_fate *fate, const
         rn_pen_use(pen, named ? RN_ROLE_INK : RN_ROLE_LINE);
         cairo_fill(pen->cr);
         if (m == 1 || m == 2 || m == 4 || m == 6 || m == 9 || m == 12) {
-            char text[8];
+            char text[16];
             snprintf(text, sizeof text, "%d", m);
             rn_pen_text(pen, x + 0.5 * width, up->x0 + 15.0,
                         (rn_letters){.size = 11.5, .role = RN_ROLE_INK2, .align = 0.5}, text);

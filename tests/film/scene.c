@@ -54,9 +54,9 @@ static void set_columns(rn_film *film, const film_scene *scene, int second)
             int blotch = scene->mixed * ((i + second) / 7 + 2 * (j / 5));
             for (int l = 0; l < scene->levels; l++)
                 laws_of[l * plane + (long)j * grid->nx + i] =
-                    depth[j * stride + i] > 0 || !scene->mixed
-                        ? (unsigned char)((blotch + l * scene->law_count / scene->levels) % scene->law_count)
-                        : 255;
+                    (unsigned char)(depth[j * stride + i] > 0 || !scene->mixed
+                                        ? (blotch + l * scene->law_count / scene->levels) % scene->law_count
+                                        : 255);
         }
     rn_error err = {0};
     check_ok(rn_film_set_columns(film, laws_of, scene->levels, scene->laws, scene->law_count, &err), &err);
