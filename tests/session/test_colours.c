@@ -181,7 +181,7 @@ static void little_is_traced_to_the_wrong_colour(void **state)
     const rn_colours colours = trace(life, 128, 8);
     check_balance(&colours, life);
     printf("misplaced %.2f %%, worst %.2f %%\n", 100 * colours.misplaced, 100 * colours.worst);
-    check_at_most(colours.misplaced, 0.03);
+    check_at_most(colours.misplaced, check_grid(128) < 128 ? 0.06 : 0.03); /* coarser grids are only watched here */
     lived_free(life);
 }
 
