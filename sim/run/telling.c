@@ -71,6 +71,22 @@ static double earliest(const rn_plan *plan)
     return fmax(first, AT_START);
 }
 
+/* When a cell of the rim was reached, if paint came to it from within: what creeps along an edge, from a puddle that lies
+   there, has reached a neighbour on the rim before. */
+static double reached_from_within(const rn_record *record, bool round, int i, int j)
+{
+    const rn_grid *grid = &record->grid;
+    const double here = (double)record->arrival[(long)j * grid->nx + i];
+    for (int b = j - 1; b <= j + 1; b++)
+        for (int a = i - 1; a <= i + 1; a++) {
+            if (a < 0 || a >= grid->nx || b < 0 || b >= grid->ny || !record->inside[(long)b * grid->nx + a])
+                continue;
+            if (side_of(record, round, a, b) >= 0 && (double)record->arrival[(long)b * grid->nx + a] < here)
+                return NAN;
+        }
+    return here;
+}
+
 static void note_edge(finds *all, const rn_plan *plan, const rn_record *record)
 {
     const double from = earliest(plan);
@@ -78,14 +94,15 @@ static void note_edge(finds *all, const rn_plan *plan, const rn_record *record)
     int side = -1;
     for (int j = 0; j < record->grid.ny; j++)
         for (int i = 0; i < record->grid.nx; i++) {
-            const long cell = (long)j * record->grid.nx + i;
-            const int here = record->inside[cell] ? side_of(record, plan->panel.round, i, j) : -1;
-            if (here < 0 || !((double)record->arrival[cell] > from && (double)record->arrival[cell] < first))
+            const bool inside = record->inside[(long)j * record->grid.nx + i];
+            const int here = inside ? side_of(record, plan->panel.round, i, j) : -1;
+            const double time = here < 0 ? NAN : reached_from_within(record, plan->panel.round, i, j);
+            if (!(time > from && time < first))
                 continue;
-            first = (double)record->arrival[cell];
+            first = time;
             side = here;
         }
-    if (side < 0 || !(first > AT_START))
+    if (side < 0)
         return;
     char words[RN_TELLING_SIZE];
     snprintf(words, sizeof words, "%s edge reached", rn_side_names[side]);

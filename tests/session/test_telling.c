@@ -138,6 +138,24 @@ static void on_a_disc_they_are_quarters(void **state)
     unmake(&got);
 }
 
+/* A puddle of the coat creeps along the front edge, cell by cell; later the pour comes to the right edge from within. */
+static void creeping_along_an_edge_does_not_reach_it(void **state)
+{
+    (void)state;
+    made got = make("plan: 1\npanel: {size: 20 cm x 20 cm}\npaints: {slate: {colour: 2b3a55}}\n"
+                    "base: [{paint: slate, volume: 5 ml, at: corners}]\n"
+                    "pours:\n" POUR(0, "") "end: 100 s\n");
+    for (int i = 0; i < 30; i++)
+        got.record.arrival[i] = i < 20 ? 0 : (float)i;
+    for (int i = 30; i < N; i++)
+        got.record.arrival[40 * N + i] = (float)(i - 4);
+    for (int j = 37; j < 44; j++)
+        got.record.arrival[j * N + N - 1] = 59 + (float)abs(j - 40);
+    const told all = tell(&got);
+    check_within(when(&all, "right edge reached"), 59, 1e-9);
+    unmake(&got);
+}
+
 static void near_moments_are_one(void **state)
 {
     (void)state;
@@ -208,6 +226,7 @@ int main(void)
         cmocka_unit_test(each_kind_of_moment_is_told),
         cmocka_unit_test(one_pour_is_the_release),
         cmocka_unit_test(on_a_disc_they_are_quarters),
+        cmocka_unit_test(creeping_along_an_edge_does_not_reach_it),
         cmocka_unit_test(near_moments_are_one),
         cmocka_unit_test(a_long_row_of_near_moments_is_not_one),
         cmocka_unit_test(there_are_never_more_than_fit),
