@@ -70,6 +70,12 @@ static void say_colours(rn_screen *page, const rn_plan *plan, const rn_colours *
                   100 * colours->misplaced);
 }
 
+/* Tenths of a millimetre are told under ten. */
+static int decimals(double length)
+{
+    return length < 9.95 * millimetre ? 1 : 0;
+}
+
 static void say_rings(rn_screen *page, const rn_pour_pattern *pour, const char *label)
 {
     const rn_rings *rings = &pour->rings;
@@ -82,9 +88,9 @@ static void say_rings(rn_screen *page, const rn_pour_pattern *pour, const char *
         rn_screen_say(page, label, "%d band%s from the middle out, none whole", most, most == 1 ? "" : "s");
         return;
     }
-    rn_screen_say(page, label, "%d to %d bands from the middle out, %.1f to %.0f mm wide, half of them under %.1f mm",
-                  least, most, rings->all.least / millimetre, rings->all.greatest / millimetre,
-                  rings->all.median / millimetre);
+    rn_screen_say(page, label, "%d to %d bands from the middle out, %.*f to %.*f mm wide, half of them under %.*f mm",
+                  least, most, decimals(rings->all.least), rings->all.least / millimetre, decimals(rings->all.greatest),
+                  rings->all.greatest / millimetre, decimals(rings->all.median), rings->all.median / millimetre);
 }
 
 static void say_spiral(rn_screen *page, const rn_spiral *spiral)
@@ -115,8 +121,8 @@ static void say_circles(rn_screen *page, const rn_pour_pattern *pour)
                   "a circle of %.0f mm drawn in the face at %.0f s: %.0f mm, moved by %.0f mm, turned by %.0f degrees; "
                   "oval by %.1f, square by %.1f, fingers %.1f mm",
                   fate->drawn / millimetre, pour->drawn, fate->radius / millimetre,
-                  hypot(fate->drift_x, fate->drift_y) / millimetre, degrees(fate->twist) + 0.0, fate->oval / millimetre,
-                  fate->square / millimetre, fate->fingers / millimetre);
+                  hypot(fate->drift_x, fate->drift_y) / millimetre, round(degrees(fate->twist)) + 0.0,
+                  fate->oval / millimetre, fate->square / millimetre, fate->fingers / millimetre);
 }
 
 static void say_stretch(rn_screen *page, const rn_pattern *pattern)

@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "base/physical.h"
 #include "cli/json.h"
 #include "run/session.h"
 #include "show/report.h"
@@ -183,12 +184,36 @@ static void before_anything_is_poured_it_reads_back(void **state)
     untell(&bare);
 }
 
+/* Figures made up for how they round: no zero with a sign, no range that seems to run backwards. */
+static void rounded_figures_make_sense(void **state)
+{
+    (void)state;
+    told got = tell(make_plan(1), 10, 0);
+    rn_pour_pattern *pour = &got.pattern->pours[0];
+    for (int c = 0; c < RN_PATTERN_CIRCLES; c++)
+        pour->circles[c].twist = -0.3 * RN_PI / 180;
+    pour->rings.all = (rn_ring_widths){.count = 2, .least = 2.06e-3, .median = 2.1e-3, .greatest = 2.14e-3};
+    char *words = collect(rn_report_pattern, got.plan, got.pattern, false);
+    if (strstr(words, "-0") || !strstr(words, " 0 degrees"))
+        fail_msg("a zero has a sign in\n%s", words);
+    if (!strstr(words, "2.1 to 2.1 mm wide"))
+        fail_msg("widths of 2.06 to 2.14 mm are told as\n%s", words);
+    free(words);
+    pour->rings.all = (rn_ring_widths){.count = 2, .least = 9.97e-3, .median = 20.04e-3, .greatest = 38.4e-3};
+    words = collect(rn_report_pattern, got.plan, got.pattern, false);
+    if (!strstr(words, "10 to 38 mm wide"))
+        fail_msg("widths of 9.97 to 38.4 mm are told as\n%s", words);
+    free(words);
+    untell(&got);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(twelve_paints_fit),
         cmocka_unit_test(thirty_two_pours_fit),
         cmocka_unit_test(before_anything_is_poured_it_reads_back),
+        cmocka_unit_test(rounded_figures_make_sense),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
