@@ -6,6 +6,7 @@
 
 #define FOUND_MOST (RN_POURS_MOST + 1 + RN_CORNERS + RN_MOVES_MOST + 1) /* one each, an edge, and the end */
 #define APART 0.012                                                     /* of the whole time: nearer moments are one */
+#define RESTING 0.3                                                     /* what a gap at rest counts for */
 #define AT_START 0.5 /* an edge or corner that is wet so early was so from the start [s] */
 
 typedef struct found {
@@ -197,38 +198,42 @@ static void thin(finds *all)
     }
 }
 
-static const char *doing_at(const rn_plan *plan, double time)
+/* What goes on between the moments, and how much there is to see of it. */
+static const char *doing_at(double *worth, const rn_plan *plan, double time)
 {
+    *worth = 1;
     for (int p = 0; p < plan->pour_count; p++)
         if (time > plan->pours[p].start && time < rn_pour_end(&plan->pours[p]))
             return "pouring";
     for (int m = 0; m < plan->move_count; m++) {
-        static const char *const words[] = {"resting", "turning", "tilted", "spinning"};
-        if (time >= plan->moves[m].start && time < plan->moves[m].start + plan->moves[m].duration)
-            return words[plan->moves[m].kind];
+        static const char *const words[] = {"at rest", "turning", "tilted", "spinning"};
+        const rn_move *move = &plan->moves[m];
+        if (move->kind != RN_MOVE_REST && time >= move->start && time < move->start + move->duration)
+            return words[move->kind];
     }
+    *worth = RESTING;
     return "at rest";
 }
 
-/* Too few: the middle of the widest gap. */
+/* Too few: the middle of the widest gap, where a rest counts as shorter than it is. */
 static void fill(finds *all, const rn_plan *plan)
 {
     while (all->count > 0 && all->count < RN_TELLING_LEAST) {
-        int widest = 0;
-        double gap = -1;
+        found best = {.weight = 1};
+        double most = 0;
         for (int k = 0; k < all->count; k++) {
-            const double before = k > 0 ? all->list[k - 1].time : 0;
-            if (all->list[k].time - before > gap) {
-                gap = all->list[k].time - before;
-                widest = k;
-            }
+            const double before = k > 0 ? all->list[k - 1].time : 0, gap = all->list[k].time - before;
+            double worth;
+            const char *doing = doing_at(&worth, plan, before + 0.5 * gap);
+            if (!(worth * gap > most))
+                continue;
+            most = worth * gap;
+            best.time = before + 0.5 * gap;
+            snprintf(best.words, sizeof best.words, "%s", doing);
         }
-        const double time = all->list[widest].time - 0.5 * gap;
-        if (!(gap > 0))
+        if (!(most > 0))
             return;
-        found made = {.time = time, .weight = 1};
-        snprintf(made.words, sizeof made.words, "%s", doing_at(plan, time));
-        all->list[all->count++] = made;
+        all->list[all->count++] = best;
         sort(all);
     }
 }

@@ -15,7 +15,8 @@ typedef struct rn_telling {
 } rn_telling;
 
 /* In order of time: the end of each release, the first edge reached, each corner reached, the end of each spin, and the
-   end; those that nearly coincide are one, and where they are few, moments between them fill the gaps. Returns how many:
+   end; those that nearly coincide are one, and where they are few, moments between them fill the gaps, sooner while
+   something is poured or moved than at rest. Returns how many:
    RN_TELLING_LEAST..RN_TELLING_MOST, fewer only for a session of no length. */
 int rn_telling_find(rn_telling telling[RN_TELLING_MOST], const rn_plan *plan, const rn_record *record);
 

@@ -120,8 +120,24 @@ static void one_pour_is_the_release(void **state)
     const told all = tell(&got);
     check_within(when(&all, "release ends"), 10, 1e-9);
     check_within(when(&all, "end"), 100, 1e-9);
+    assert_int_equal(all.count, RN_TELLING_LEAST); /* the gaps are filled */
+    check_within(when(&all, "pouring"), 5, 1e-9);
+    check_within(when(&all, "at rest"), 32.5, 1e-9);
+    unmake(&got);
+}
+
+/* What is poured or moved shows more than as long a rest. */
+static void gaps_are_filled_where_most_happens(void **state)
+{
+    (void)state;
+    made got = make(HEAD POUR(0, "") "moves: [{start: 30 s, for: 20 s, tilt: 5 deg, toward: right}]\nend: 100 s\n");
+    const told all = tell(&got);
     assert_int_equal(all.count, RN_TELLING_LEAST);
-    assert_string_equal(all.list[1].words, "at rest"); /* the gaps are filled */
+    static const double times[] = {32.5, 43.75};
+    for (int k = 0; k < 2; k++) {
+        assert_string_equal(all.list[1 + k].words, "tilted");
+        check_within(all.list[1 + k].time, times[k], 1e-9);
+    }
     unmake(&got);
 }
 
@@ -225,6 +241,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_kind_of_moment_is_told),
         cmocka_unit_test(one_pour_is_the_release),
+        cmocka_unit_test(gaps_are_filled_where_most_happens),
         cmocka_unit_test(on_a_disc_they_are_quarters),
         cmocka_unit_test(creeping_along_an_edge_does_not_reach_it),
         cmocka_unit_test(near_moments_are_one),
