@@ -12,6 +12,10 @@
 #include "run/measure.h"
 #include "run/warn.h"
 
+/* Ripples as short as the cells and a micrometre high, which depths do not show, take long steps to level and meanwhile
+   move the face at a tenth of its speed and more, hither and thither: where paint is traced, steps are finer. */
+#define TRACED_TOLERANCE 5e-4
+
 #define MOMENTS 500      /* about as many as a record keeps */
 #define WATCH_EVERY 8    /* steps between two calls of a watch */
 #define SPEED_DEPTH 5e-5 /* the face's speed is asked of film deeper than this [m] */
@@ -264,8 +268,11 @@ static rn_status set_up(rn_session *session, rn_error *err)
     film.threads = options->threads;
     film.kernel = options->kernel;
     const bool layered = rn_layering_needed(plan);
-    if (options->history || layered)
+    if (options->history || layered) {
         film.step_most = RN_HISTORY_INTERVAL;
+        if (isnan(film.tolerance))
+            film.tolerance = TRACED_TOLERANCE;
+    }
     double volume;
     const rn_paint mixture = rn_plan_mixture(&volume, plan); /* one liquid for the whole film */
     film.law = mixture.law;

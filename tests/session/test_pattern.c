@@ -165,6 +165,36 @@ static void a_spin_leaves_the_face_behind(void **state)
     lived_free(life);
 }
 
+/* A cup poured out and left alone: by symmetry the middle spreads alike to all sides, and little circles there stay
+   circles. */
+static void the_middle_of_a_pour_stays_round(void **state)
+{
+    (void)state;
+    static const char *const pours[] = {"{from: cup, at: centre, across: 110 mm, ",
+                                        "{across: 70 mm, width: 10 mm, lifts: 1, "};
+    for (int k = 0; k < 2; k++) {
+        char text[600];
+        snprintf(text, sizeof text,
+                 "plan: 1\npanel: {size: 10 in x 10 in}\npaints: {kelp: {colour: 1f7a5c, consistency: double cream}}\n"
+                 "base: [{paint: kelp, depth: 0.5 mm}]\n"
+                 "pours: [%sstart: 1 s, open: 5 s, stack: [kelp 45 ml]}]\nend: 25 s\n",
+                 pours[k]);
+        lived *life = lived_new(text, check_grid(256), NAN);
+        rn_pattern *pattern = look(life, 25, 10, 0);
+        const rn_stretch *stretch = &pattern->stretch;
+        double most = 0;
+        for (int j = 0; j < stretch->ny; j++)
+            for (int i = 0; i < stretch->nx; i++)
+                if (hypot((i + 0.5) / stretch->nx - 0.5, (j + 0.5) / stretch->ny - 0.5) * 0.254 < 0.03)
+                    most = fmax(most, (double)stretch->ratio[j * stretch->nx + i]);
+        printf("greatest stretch within 30 mm of the centre %.3f\n", most);
+        check_at_least(most, 1);
+        check_at_most(most, 1.2);
+        rn_pattern_free(pattern);
+        lived_free(life);
+    }
+}
+
 /* Most of the face runs over the lower edge, and all circles with it. */
 static void circles_that_run_off_are_lost(void **state)
 {
@@ -226,6 +256,7 @@ int main(void)
         cmocka_unit_test(a_pour_left_alone_does_not_twist),
         cmocka_unit_test(before_the_release_ends_nothing_is_stretched),
         cmocka_unit_test(a_spin_leaves_the_face_behind),
+        cmocka_unit_test(the_middle_of_a_pour_stays_round),
         cmocka_unit_test(circles_that_run_off_are_lost),
         cmocka_unit_test(one_thread_and_two_find_the_same),
     };
