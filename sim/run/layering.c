@@ -12,6 +12,7 @@
 #define BARE 1e-5       /* thinner film has no columns of its own [m] */
 #define SAME_LAW 1e-9   /* laws nearer than this are one */
 #define NO_LAW 255
+#define AROUND 2 /* points to either side whose laws count */
 
 struct rn_layering {
     const rn_plan *plan;
@@ -24,7 +25,8 @@ struct rn_layering {
     unsigned char *paint;   /* levels*ny*nx: at the beginning of the chain's last map */
     int maps;               /* in the chain when that was found */
     unsigned char *laws_of; /* levels*cells of the film */
-    unsigned char *seen;    /* levels*ny*nx: law */
+    unsigned char *found;   /* levels*ny*nx: law of each point, */
+    unsigned char *seen;    /* and of most around it */
     rn_tracers points;
     double time;
 };
@@ -131,6 +133,28 @@ static unsigned char law_at(const rn_layering *layering, const rn_grid *grid, lo
     return law_of(layering, layering->paint[((long)level * layering->ny + j) * layering->nx + i]);
 }
 
+/* Points come down the chain one by one, and beside a band's edge now to this and now to that side of it: laws that change
+   from point to point would fray the film. Each point takes the law that most of the points around it on its level have,
+   its own where they are even. */
+static void settle_row(void *context, int row, int member)
+{
+    (void)member;
+    rn_layering *layering = context;
+    const int nx = layering->nx, ny = layering->ny, j = row % ny;
+    const unsigned char *from = layering->found + (long)(row - j) * nx;
+    for (int i = 0; i < nx; i++) {
+        int votes[NO_LAW + 1] = {0};
+        unsigned char best = from[(long)j * nx + i];
+        for (int y = j > AROUND ? j - AROUND : 0; y <= j + AROUND && y < ny; y++)
+            for (int x = i > AROUND ? i - AROUND : 0; x <= i + AROUND && x < nx; x++)
+                votes[from[(long)y * nx + x]]++;
+        for (int law = 0; best != NO_LAW && law < layering->law_count; law++)
+            if (votes[law] > votes[best])
+                best = (unsigned char)law;
+        layering->seen[(long)row * nx + i] = best;
+    }
+}
+
 /* From the lattice to the film's cells, and into the film. */
 static rn_status set_columns(rn_layering *layering, rn_film *film, rn_error *err)
 {
@@ -175,6 +199,7 @@ rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *
     made->law_count = list_laws(made->laws, made->law_of, plan);
     const size_t points = (size_t)RN_LAYERING_LEVELS * (size_t)made->nx * (size_t)made->ny;
     made->paint = malloc(points);
+    made->found = malloc(points);
     made->seen = malloc(points);
     made->laws_of = malloc((size_t)RN_LAYERING_LEVELS * (size_t)grid->nx * (size_t)grid->ny);
     rn_status status = rn_team_new(&made->team, threads, err);
@@ -182,12 +207,13 @@ rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *
         status = rn_chain_new(&made->chain, grid, made->nx, made->ny, RN_LAYERING_LEVELS, false, err);
     if (status == RN_OK)
         status = rn_tracers_init(&made->points, (long)points, err);
-    if (status == RN_OK && (!made->paint || !made->seen || !made->laws_of))
+    if (status == RN_OK && (!made->paint || !made->found || !made->seen || !made->laws_of))
         status = rn_fail(err, RN_E_MEMORY, "no memory to follow the layers");
     if (status == RN_OK) {
         find_paints(made, grid);
         for (size_t p = 0; p < points; p++)
-            made->seen[p] = law_of(made, made->paint[p]);
+            made->found[p] = law_of(made, made->paint[p]);
+        rn_team_share(made->team, RN_LAYERING_LEVELS * made->ny, settle_row, made);
         status = set_columns(made, film, err);
     }
     if (status == RN_OK)
@@ -207,6 +233,7 @@ void rn_layering_free(rn_layering *layering)
     rn_team_free(layering->team);
     rn_tracers_clear(&layering->points);
     free(layering->paint);
+    free(layering->found);
     free(layering->seen);
     free(layering->laws_of);
     free(layering);
@@ -240,7 +267,8 @@ rn_status rn_layering_renew(rn_layering *layering, rn_film *film, rn_history *hi
     lay_points(layering, grid);
     rn_chain_descend(&layering->points, layering->chain, maps - 1, maps - 1, layering->team);
     for (long p = 0; p < layering->points.count; p++)
-        layering->seen[p] = law_at(layering, grid, p);
+        layering->found[p] = law_at(layering, grid, p);
+    rn_team_share(layering->team, RN_LAYERING_LEVELS * layering->ny, settle_row, layering);
     status = set_columns(layering, film, err);
     return status == RN_OK ? note_columns(layering, history, err) : status;
 }
