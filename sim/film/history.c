@@ -11,7 +11,8 @@
 #include "film/state.h"
 
 #define QUANTITIES 4
-#define DRY 1e-6 /* thinner film has no velocity worth keeping [m] */
+#define SHARES 255 /* a yielded share is kept in so many parts */
+#define DRY 1e-6   /* thinner film has no velocity worth keeping [m] */
 
 /* A film that hardly moves is remembered in longer intervals: until paint somewhere has gone this far [m], or thinned or
    been fed by this share, and no longer than so much [s]. Film under MOVES_DEPTH [m] does not count. */
@@ -30,9 +31,9 @@ typedef struct interval {
 } interval;
 
 /* A cell just off a round panel moves as that one does. */
-typedef struct rn_rim_cell {
+typedef struct rim_cell {
     int at, as;
-} rn_rim_cell;
+} rim_cell;
 
 struct rn_history {
     rn_grid grid;
@@ -53,7 +54,7 @@ struct rn_history {
     interval *intervals;
     long bytes;
     int rim_count; /* cells just off a round panel */
-    rn_rim_cell *rim;
+    rim_cell *rim;
     int forgotten; /* intervals */
     int column_count, column_size, columns_forgotten;
     rn_history_columns *columns; /* owned, with their laws */
@@ -78,9 +79,7 @@ static void begin_interval(rn_history *history, const rn_film *film)
     history->begun = history->now;
 }
 
-#define SHARES 255
-
-/* q/(h^2 (tau_y/K)^(1/n)) of a film yielded to each share of 255, rising: found by the inverse that profile.h gives. */
+/* The scaled fluxes that a search finds a cell's yielded share by. */
 static bool set_up_yield(rn_history *history, const rn_film *film)
 {
     const rn_law *law = &film->options.law;
@@ -129,7 +128,7 @@ static bool find_rim(rn_history *history, const rn_film *film)
             const double scale = (radius - UNDER_RIM * grid->dx) / r;
             const int u = (int)(x * scale / grid->dx + 0.5 * grid->nx),
                       v = (int)(y * scale / grid->dy + 0.5 * grid->ny);
-            history->rim[history->rim_count++] = (rn_rim_cell){j * grid->nx + i, v * grid->nx + u};
+            history->rim[history->rim_count++] = (rim_cell){j * grid->nx + i, v * grid->nx + u};
         }
     return history->rim;
 }

@@ -62,12 +62,10 @@ static double depth_of_flux(double u)
     return 0.5 * (low + high);
 }
 
-static const int corner_x[RN_CORNERS] = {-1, 1, 1, -1}, corner_y[RN_CORNERS] = {1, 1, -1, -1};
-
 static bool in_corner(const rn_panel *panel, int c, double x, double y)
 {
-    x *= corner_x[c];
-    y *= corner_y[c];
+    x *= rn_corner_x[c];
+    y *= rn_corner_y[c];
     if (panel->round)
         return x > 0 && y > 0 && hypot(x, y) > 0.5 * panel->width - RN_COLOUR_CORNER;
     return x > 0.5 * panel->width - RN_COLOUR_CORNER && y > 0.5 * panel->height - RN_COLOUR_CORNER;

@@ -30,7 +30,7 @@ struct rn_measure {
 const char *const rn_side_names[RN_SIDES] = {"front", "right", "back", "left"};
 const char *const rn_corner_names[RN_CORNERS] = {"back left", "back right", "front right", "front left"};
 
-static const int corner_x[RN_CORNERS] = {-1, 1, 1, -1}, corner_y[RN_CORNERS] = {1, 1, -1, -1};
+const int rn_corner_x[RN_CORNERS] = {-1, 1, 1, -1}, rn_corner_y[RN_CORNERS] = {1, 1, -1, -1};
 
 static double overlap(double centre, double size, double from, double to)
 {
@@ -41,7 +41,7 @@ static double overlap(double centre, double size, double from, double to)
 /* Share of cell (i, j) in corner c. */
 static double share_in_corner(const rn_grid *grid, const rn_panel *panel, int c, int i, int j)
 {
-    double x = rn_grid_x(grid, i) * corner_x[c], y = rn_grid_y(grid, j) * corner_y[c];
+    double x = rn_grid_x(grid, i) * rn_corner_x[c], y = rn_grid_y(grid, j) * rn_corner_y[c];
     if (panel->round) {
         bool in_quarter = x > 0 && y > 0;
         return in_quarter && hypot(x, y) > 0.5 * panel->width - RN_CORNER_SIZE ? 1 : 0;

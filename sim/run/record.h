@@ -13,8 +13,9 @@
 
 typedef enum rn_side { RN_FRONT, RN_RIGHT, RN_BACK, RN_LEFT } rn_side;
 
-extern const char *const rn_side_names[RN_SIDES];     /* "front" ... */
-extern const char *const rn_corner_names[RN_CORNERS]; /* "back left" ... */
+extern const char *const rn_side_names[RN_SIDES];                  /* "front" ... */
+extern const char *const rn_corner_names[RN_CORNERS];              /* "back left" ... */
+extern const int rn_corner_x[RN_CORNERS], rn_corner_y[RN_CORNERS]; /* -1 left or front, +1 right or back */
 
 typedef struct rn_moment {
     double time;               /* [s] */

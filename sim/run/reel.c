@@ -170,21 +170,12 @@ rn_status rn_reel_still(rn_still **still, const rn_reel *reel, double time, rn_e
     const frame *b = &reel->frames[later], *a = later > 0 ? b - 1 : b;
     const double from = a->moment.time, to = b->moment.time;
     const double share = to > from ? fmin(fmax((time - from) / (to - from), 0), 1) : 1;
-    rn_still *made = calloc(1, sizeof *made);
-    if (made) {
-        made->inside = malloc(cells * sizeof *made->inside);
-        made->depth = calloc(cells, sizeof *made->depth);
-        made->spill = malloc(RN_STILL_STRETCHES * sizeof *made->spill);
-    }
-    if (!made || !made->inside || !made->depth || !made->spill) {
-        rn_still_free(made);
+    rn_still *made = rn_still_new(&reel->grid);
+    if (!made)
         return rn_fail(err, RN_E_MEMORY, "no memory to keep the film");
-    }
-    made->grid = reel->grid;
     made->base = reel->base;
     made->on_face = mix(a->on_face, b->on_face, share);
     made->moment = mix_moments(&a->moment, &b->moment, share);
-    made->spill_count = RN_STILL_STRETCHES;
     memcpy(made->inside, reel->inside, cells * sizeof *made->inside);
     add_depth(made->depth, a, reel->grid.nx, 1 - share);
     add_depth(made->depth, b, reel->grid.nx, share);

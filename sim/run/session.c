@@ -172,22 +172,12 @@ static rn_status look_at_film(rn_session *session, double from, rn_error *err)
 rn_status rn_session_still(rn_still **still, const rn_session *session, rn_error *err)
 {
     const rn_grid *grid = rn_session_grid(session);
-    const size_t cells = (size_t)grid->nx * (size_t)grid->ny;
-    rn_still *made = calloc(1, sizeof *made);
-    if (made) {
-        made->inside = malloc(cells * sizeof *made->inside);
-        made->depth = malloc(cells * sizeof *made->depth);
-        made->spill = malloc(RN_STILL_STRETCHES * sizeof *made->spill);
-    }
-    if (!made || !made->inside || !made->depth || !made->spill) {
-        rn_still_free(made);
+    rn_still *made = rn_still_new(grid);
+    if (!made)
         return rn_fail(err, RN_E_MEMORY, "no memory to keep the film");
-    }
-    made->grid = *grid;
-    memcpy(made->inside, rn_film_inside(session->film), cells * sizeof *made->inside);
+    memcpy(made->inside, rn_film_inside(session->film), (size_t)grid->nx * (size_t)grid->ny * sizeof *made->inside);
     rn_film_get(made->depth, session->film);
     rn_film_passed(made->spill, RN_STILL_STRETCHES, session->film);
-    made->spill_count = RN_STILL_STRETCHES;
     made->on_face = rn_film_volume(session->film);
     made->base = session->base;
     long stride;
@@ -268,11 +258,10 @@ static rn_status set_up(rn_session *session, rn_error *err)
     film.threads = options->threads;
     film.kernel = options->kernel;
     const bool layered = rn_layering_needed(plan);
-    if (options->history || layered) {
+    if (options->history || layered)
         film.step_most = RN_HISTORY_INTERVAL;
-        if (isnan(film.tolerance))
-            film.tolerance = TRACED_TOLERANCE;
-    }
+    if (options->history && isnan(film.tolerance))
+        film.tolerance = TRACED_TOLERANCE;
     double volume;
     const rn_paint mixture = rn_plan_mixture(&volume, plan); /* one liquid for the whole film */
     film.law = mixture.law;

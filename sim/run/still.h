@@ -20,6 +20,8 @@ typedef struct rn_still {
     double *spill;    /* what has gone over each so far [m3], owned */
 } rn_still;
 
+/* One with its memory for films of that grid, nothing in it but the grid; NULL if no memory. */
+rn_still *rn_still_new(const rn_grid *grid);
 void rn_still_free(rn_still *still);
 
 #endif

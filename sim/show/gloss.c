@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "base/physical.h"
+#include "show/ramp.h"
 
 #define F0 0.04f        /* clear binder, refractive index 1.5: ((n-1)/(n+1))^2 */
 #define AMBIENT 0.50f   /* share of the diffuse light that comes from everywhere */
@@ -14,23 +15,6 @@
 #define CEILING 5.2f /* height of what is mirrored */
 
 const float rn_gloss_key[3] = {-0.468699f, 0.541608f, 0.697841f};
-
-static inline float greater(float a, float b)
-{
-    return a > b ? a : b;
-}
-
-static inline float lesser(float a, float b)
-{
-    return a < b ? a : b;
-}
-
-static float smooth(float from, float to, float x)
-{
-    float u = (x - from) / (to - from);
-    u = lesser(greater(u, 0.0f), 1.0f);
-    return u * u * (3.0f - 2.0f * u);
-}
 
 /* Two draws for a point of a lattice, -32768..32767. */
 static void draw(float drawn[2], int32_t x, int32_t y, uint32_t seed)
@@ -75,7 +59,7 @@ static float dot(const float a[3], const float b[3])
 static float light_on(const float n[3])
 {
     const float *key = rn_gloss_key;
-    return AMBIENT * (0.5f + 0.5f * n[2]) + (1.0f - AMBIENT) * greater(dot(n, key), 0.0f) / key[2];
+    return AMBIENT * (0.5f + 0.5f * n[2]) + (1.0f - AMBIENT) * rn_greater(dot(n, key), 0.0f) / key[2];
 }
 
 float rn_gloss_light(float slope_x, float slope_y)
@@ -87,7 +71,7 @@ float rn_gloss_light(float slope_x, float slope_y)
 
 float rn_gloss_fresnel(float cosine)
 {
-    const float m = lesser(greater(1.0f - cosine, 0.0f), 1.0f);
+    const float m = rn_lesser(rn_greater(1.0f - cosine, 0.0f), 1.0f);
     return F0 + (1.0f - F0) * m * m * m * m * m;
 }
 
@@ -95,7 +79,7 @@ float rn_gloss_fresnel(float cosine)
 static float windows(float x, float y)
 {
     const float side = fabsf(fabsf(x + 0.80f) - 0.40f), along = fabsf(y - 1.10f);
-    return (1.0f - smooth(0.28f, 0.36f, side)) * (1.0f - smooth(0.62f, 0.72f, along));
+    return (1.0f - rn_ramp(0.28f, 0.36f, side)) * (1.0f - rn_ramp(0.62f, 0.72f, along));
 }
 
 /* The ceiling's lamp behind its cloth: a soft square, softer yet in a surface that scatters. */
@@ -103,21 +87,21 @@ static float lamp(float x, float y, float satin)
 {
     const float u = x + 0.70f, v = y - 1.05f, soft = 0.24f + 0.5f * satin;
     const float across = fabsf(0.94f * u + 0.34f * v), along = fabsf(0.94f * v - 0.34f * u);
-    return (1.0f - smooth(0.50f - soft, 0.50f + soft, across)) * (1.0f - smooth(0.40f - soft, 0.40f + soft, along));
+    return (1.0f - rn_ramp(0.50f - soft, 0.50f + soft, across)) * (1.0f - rn_ramp(0.40f - soft, 0.40f + soft, along));
 }
 
 /* What is seen in direction r: a ceiling that brightens toward the back, its lamp, and the bright wall behind the key
    light, which only slopes can mirror. */
 static float surroundings(const float r[3], const rn_surface *surface, const rn_gloss *gloss)
 {
-    const float toward = greater(dot(r, rn_gloss_key), 0.0f);
+    const float toward = rn_greater(dot(r, rn_gloss_key), 0.0f);
     float lobe = toward * toward;
     lobe *= lobe;
     lobe *= lobe;
     lobe *= lobe; /* toward^16 */
-    float seen = 0.04f + 0.14f * smooth(-0.6f, 0.9f, r[1]) + 2.4f * lobe * toward * toward;
+    float seen = 0.04f + 0.14f * rn_ramp(-0.6f, 0.9f, r[1]) + 2.4f * lobe * toward * toward;
     if (r[2] < 0.25f)
-        seen *= greater(r[2], 0.0f) * 4.0f; /* a steep slope mirrors the dark bench */
+        seen *= rn_greater(r[2], 0.0f) * 4.0f; /* a steep slope mirrors the dark bench */
     if (r[2] > 0.05f) {
         const float x = surface->x + CEILING * r[0] / r[2], y = surface->y + CEILING * r[1] / r[2];
         seen += 0.75f * lamp(x, y, gloss->satin);
@@ -133,10 +117,10 @@ static float highlight(const float n[3], const float view[3], float fresnel, flo
     float half[3];
     for (int i = 0; i < 3; i++)
         half[i] = view[i] + rn_gloss_key[i];
-    const float nh = dot(n, half) / sqrtf(dot(half, half)), nl = greater(dot(n, rn_gloss_key), 0.0f);
+    const float nh = dot(n, half) / sqrtf(dot(half, half)), nl = rn_greater(dot(n, rn_gloss_key), 0.0f);
     const float a2 = alpha * alpha, base = nh * nh * (a2 - 1.0f) + 1.0f;
     const float spread = a2 / ((float)RN_PI * base * base);
-    return KEY_GLARE * spread * fresnel * nl / (4.0f * greater(dot(n, view), 0.2f));
+    return KEY_GLARE * spread * fresnel * nl / (4.0f * rn_greater(dot(n, view), 0.2f));
 }
 
 void rn_gloss_paint(float rgb[3], const rn_surface *surface, const rn_gloss *gloss)

@@ -25,14 +25,6 @@ static void put_amount(rn_screen *page, int width, double amount, const char *no
     fprintf(page->out, "%*s", width, text);
 }
 
-static int columns_of(const char *name)
-{
-    int columns = 0;
-    for (; *name; name++)
-        columns += ((unsigned char)*name & 0xC0) != 0x80;
-    return columns;
-}
-
 /* The paint's name in so many columns, cut where it is longer. */
 static void put_name(rn_screen *page, const char *name, int width)
 {
@@ -41,8 +33,8 @@ static void put_name(rn_screen *page, const char *name, int width)
         do
             end++;
         while (((unsigned char)*end & 0xC0) == 0x80);
-    fprintf(page->out, "%.*s%*s", (int)(end - name), name,
-            width - (columns_of(name) < width ? columns_of(name) : width), "");
+    const int used = rn_screen_columns(name, (size_t)(end - name));
+    fprintf(page->out, "%.*s%*s", (int)(end - name), name, width - used, "");
 }
 
 static void say_colours(rn_screen *page, const rn_plan *plan, const rn_colours *colours)
@@ -145,7 +137,7 @@ static void say_cells(rn_screen *page, const rn_cells *cells)
         rn_screen_say(page, "cells", "none to expect: no heavier paint lies over a lighter one");
     } else {
         rn_screen_say(page, "cells",
-                      "%s: over %.0f %% of the film heavier paint lies on lighter; %.1f mm wide, growing e-fold in "
+                      "%s: over %.0f %% of the film heavier paint lies on lighter; %.1f mm wide, growing 2.7-fold in "
                       "%.0f s, with %.0f s of rest from %.0f s on",
                       cells->expected ? "to expect" : "hardly any", 100 * cells->turns_over, cells->width / millimetre,
                       cells->growth, cells->rest, cells->opened);
@@ -166,12 +158,14 @@ static void say_rest(rn_screen *page, const rn_pattern *pattern)
     say_cells(page, &pattern->cells);
 }
 
-static void say_pour(rn_screen *page, const rn_pattern *pattern, int p)
+static void say_pour(rn_screen *page, const rn_plan *plan, const rn_pattern *pattern, int p)
 {
     char label[16] = "rings";
     if (pattern->pour_count > 1)
         snprintf(label, sizeof label, "pour %d", p + 1);
-    say_rings(page, &pattern->pours[p], label);
+    if (pattern->pour_count > 1 && plan->pours[p].name[0])
+        rn_screen_say(page, label, "%s", plan->pours[p].name);
+    say_rings(page, &pattern->pours[p], pattern->pour_count > 1 && plan->pours[p].name[0] ? "" : label);
     say_spiral(page, &pattern->pours[p].spiral);
     say_circles(page, &pattern->pours[p]);
 }
@@ -182,7 +176,7 @@ static bool has_begun(const rn_pour_pattern *pour)
 }
 
 /* The pours that fit between what is said already and what must still be said. */
-static void say_pours(rn_screen *page, const rn_pattern *pattern)
+static void say_pours(rn_screen *page, const rn_plan *plan, const rn_pattern *pattern)
 {
     rn_screen rest = {.out = NULL};
     int left = 0;
@@ -193,12 +187,12 @@ static void say_pours(rn_screen *page, const rn_pattern *pattern)
         rn_screen one = {.out = NULL};
         if (!has_begun(&pattern->pours[p]))
             continue;
-        say_pour(&one, pattern, p);
+        say_pour(&one, plan, pattern, p);
         if (page->lines + one.lines + (left > 1) + rest.lines > RN_REPORT_LINES_MOST) {
             rn_screen_say(page, "", "%d more pour%s: the JSON object tells of all", left, left == 1 ? "" : "s");
             return;
         }
-        say_pour(page, pattern, p);
+        say_pour(page, plan, pattern, p);
         left--;
     }
 }
@@ -208,6 +202,6 @@ void rn_report_pattern(FILE *out, const rn_plan *plan, const rn_pattern *pattern
     rn_screen page = {.out = out};
     if (pattern->has_colours)
         say_colours(&page, plan, &pattern->colours);
-    say_pours(&page, pattern);
+    say_pours(&page, plan, pattern);
     say_rest(&page, pattern);
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "show/colour.h"
+#include "show/ramp.h"
 
 #define WET 0.02e-3f       /* a thinner film does not hide the ground [m] */
 #define RIPPLE 0.006f      /* slope of a wet film's unevenness, for the eye alone */
@@ -25,26 +26,9 @@
 #define BENCH_LIGHT 0xDC
 #define BENCH_DARK 0x2A
 
-static inline float greater(float a, float b)
-{
-    return a > b ? a : b;
-}
-
-static inline float lesser(float a, float b)
-{
-    return a < b ? a : b;
-}
-
-static float smooth(float from, float to, float x)
-{
-    float u = (x - from) / (to - from);
-    u = lesser(greater(u, 0.0f), 1.0f);
-    return u * u * (3.0f - 2.0f * u);
-}
-
 static float clamp(float x, float least, float most)
 {
-    return lesser(greater(x, least), most);
+    return rn_lesser(rn_greater(x, least), most);
 }
 
 bool rn_scene_init(rn_scene *scene, const rn_face *face)
@@ -94,7 +78,7 @@ static float front_shade(const rn_scene *scene, float x, float y)
     for (int cells = 1; cells <= 3; cells++) {
         const float away = (float)cells * scene->relief.dx;
         const float depth = rn_relief_depth(&scene->relief, x + away * key[0] / flat, y + away * key[1] / flat);
-        shade = greater(shade, smooth(0.05f * away, 0.30f * away, depth * scene->left));
+        shade = rn_greater(shade, rn_ramp(0.05f * away, 0.30f * away, depth * scene->left));
     }
     return shade;
 }
@@ -102,7 +86,7 @@ static float front_shade(const rn_scene *scene, float x, float y)
 /* Primed ground: white, its grain just seen. */
 static void ground_light(float rgb[3], const rn_scene *scene, float x, float y, float pixel)
 {
-    const float seen = lesser(0.6e-3f / pixel, 1.0f); /* a coarse picture averages the grain away */
+    const float seen = rn_lesser(0.6e-3f / pixel, 1.0f); /* a coarse picture averages the grain away */
     float grain[2];
     rn_gloss_noise(grain, x * 2100.0f, y * 1700.0f, 3);
     const float light = GROUND * (1.0f - FRONT_SHADOW * front_shade(scene, x, y));
@@ -138,8 +122,8 @@ static void paint_light(float rgb[3], const rn_scene *scene, float x, float y, c
    where the paint ends, as high as the film is deep. */
 static float bead_slope(float depth, float out, float reach)
 {
-    const float wide = lesser(BEAD, 2.0f * depth), u = (wide + out) / greater(wide + reach, 1e-9f);
-    return u <= 0.0f ? 0.0f : greater(depth, 0.5e-3f) / (wide + reach) * u / sqrtf(greater(1.0f - u * u, 0.04f));
+    const float wide = rn_lesser(BEAD, 2.0f * depth), u = (wide + out) / rn_greater(wide + reach, 1e-9f);
+    return u <= 0.0f ? 0.0f : rn_greater(depth, 0.5e-3f) / (wide + reach) * u / sqrtf(rn_greater(1.0f - u * u, 0.04f));
 }
 
 /* The face itself; out: distance to the edge, negative. */
@@ -161,7 +145,7 @@ static void face_light(float rgb[3], const rn_scene *scene, float x, float y, co
     if (place->out > -BEAD && scene->panel->edges != RN_EDGE_WALLS) {
         float change;
         const float bend =
-            bead_slope(depth, lesser(place->out, 0.0f), rn_lip_reach(&change, &scene->lip, place->along));
+            bead_slope(depth, rn_lesser(place->out, 0.0f), rn_lip_reach(&change, &scene->lip, place->along));
         slope[0] -= bend * place->nx;
         slope[1] -= bend * place->ny;
     }
@@ -179,7 +163,7 @@ static float bench_light(const rn_scene *scene, float x, float y, float out)
     const float *key = rn_gloss_key;
     const float away = DROP * scene->scale / key[2], soft = PENUMBRA * scene->scale;
     const rn_rim_place toward = rn_lip_place(scene->panel, x + away * key[0], y + away * key[1]);
-    const float shade = 1.0f - smooth(-soft, soft, toward.out);
+    const float shade = 1.0f - rn_ramp(-soft, soft, toward.out);
     const float under = expf(-out / (0.012f * scene->scale));
     return scene->bench * (1.0f - 0.42f * shade) * (1.0f - 0.30f * under);
 }
@@ -192,7 +176,7 @@ static bool drip_light(float rgb[3], const rn_scene *scene, const rn_rim_place *
     float own[3];
     if (!rn_weave_colour(own, &scene->weave, x, y, pixel))
         return false;
-    const float down = clamp(place->out / greater(reach, 1e-6f), 0.0f, 1.0f);
+    const float down = clamp(place->out / rn_greater(reach, 1e-6f), 0.0f, 1.0f);
     const float outward = bead_slope(depth, place->out, reach) + 0.25f * down;
     const float sideways = clamp(0.5f * change, -0.8f, 0.8f) * (1.0f - 0.5f * down);
     const float slope[2] = {-outward * place->nx - sideways * place->ny, -outward * place->ny + sideways * place->nx};
@@ -213,13 +197,13 @@ static void beyond_light(float rgb[3], const rn_scene *scene, float x, float y, 
         strip_light = WALL_LIGHT;
     }
     const float over_strip = strip > 0.0f ? clamp(0.5f + (strip - place->out) / pixel, 0.0f, 1.0f) : 0.0f;
-    grey(rgb, bench_light(scene, x, y, greater(place->out, 0.0f)) * (1.0f - over_strip) + strip_light * over_strip);
+    grey(rgb, bench_light(scene, x, y, rn_greater(place->out, 0.0f)) * (1.0f - over_strip) + strip_light * over_strip);
     if (place->out > RN_LIP_MOST + pixel)
         return;
     const float reach = rn_lip_reach(&change, &scene->lip, place->along);
     const float share = reach > 0.0f ? 0.5f + (reach - place->out) / sqrtf(1.0f + change * change) / pixel : 0.0f;
     if (share > 0.0f && drip_light(painted, scene, place, depth, reach, change, pixel))
-        lay_over(rgb, painted, lesser(share, 1.0f));
+        lay_over(rgb, painted, rn_lesser(share, 1.0f));
 }
 
 void rn_scene_light(float rgb[3], const rn_scene *scene, float x, float y, const rn_film_point *film, float pixel)

@@ -4,7 +4,7 @@
 #include <string.h>
 
 /* Bytes that begin a character (UTF-8 continues with 10xxxxxx). */
-static int columns_of(const char *text, size_t length)
+int rn_screen_columns(const char *text, size_t length)
 {
     int columns = 0;
     for (size_t i = 0; i < length; i++)
@@ -30,7 +30,7 @@ static void break_line(rn_screen *page, int indent)
 static size_t put_pieces(rn_screen *page, const char **word, size_t length, int indent)
 {
     const int room = RN_SCREEN_COLUMNS - indent;
-    while (columns_of(*word, length) > room) {
+    while (rn_screen_columns(*word, length) > room) {
         size_t piece = (size_t)room;
         while (piece > 1 && ((unsigned char)(*word)[piece] & 0xC0) == 0x80)
             piece--;
@@ -49,7 +49,7 @@ static void put_wrapped(rn_screen *page, const char *text, int indent)
     size_t gap = 0;
     for (const char *word = text; *word; gap = strspn(word, " "), word += gap) {
         size_t length = strcspn(word, " ");
-        if (column > indent && column + (int)gap + columns_of(word, length) > RN_SCREEN_COLUMNS) {
+        if (column > indent && column + (int)gap + rn_screen_columns(word, length) > RN_SCREEN_COLUMNS) {
             break_line(page, indent);
             column = indent;
         } else {
@@ -59,7 +59,7 @@ static void put_wrapped(rn_screen *page, const char *text, int indent)
         if (column == indent)
             length = put_pieces(page, &word, length, indent);
         put(page, word, length);
-        column += columns_of(word, length);
+        column += rn_screen_columns(word, length);
         word += length;
     }
     if (page->out)

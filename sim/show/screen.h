@@ -2,6 +2,7 @@
 #ifndef RN_SHOW_SCREEN_H
 #define RN_SHOW_SCREEN_H
 
+#include <stddef.h>
 #include <stdio.h>
 
 #define RN_SCREEN_COLUMNS 80
@@ -14,5 +15,8 @@ typedef struct rn_screen {
 
 /* One entry: a label (NULL: none, over the whole width) and a text, which is broken where it is too long. */
 void rn_screen_say(rn_screen *page, const char *label, const char *format, ...) __attribute__((format(printf, 3, 4)));
+
+/* Columns that so many bytes of a text take on a terminal. */
+int rn_screen_columns(const char *text, size_t length);
 
 #endif
