@@ -8,6 +8,7 @@
 #define CIRCLE_POINTS 256
 #define BEARINGS 64      /* along which the wet film's end is looked for */
 #define DRAWS 4          /* so often circles are drawn anew, smaller */
+#define NONE_KEPT 0.4    /* of the reach is tried next where even the smallest circle has gone */
 #define CIRCLES_WANTED 6 /* that do not run over an edge */
 #define INNERMOST 0.95   /* of that way lies the greatest circle */
 
@@ -118,7 +119,7 @@ static rn_status follow_circles(rn_pour_pattern *made, const work *w, double x, 
         const int kept = circles_kept(made);
         if (kept >= CIRCLES_WANTED)
             break;
-        reach *= (kept + 0.5) / RN_PATTERN_CIRCLES;
+        reach *= kept > 0 ? (kept + 0.5) / RN_PATTERN_CIRCLES : NONE_KEPT;
     }
     return status;
 }

@@ -9,6 +9,7 @@
 #define FOOT 36.0
 #define AXIS 50.0
 #define GAP 16.0
+#define OFF_CENTRE_MOST 1.5 /* times what is out of round, for the height of the chart */
 
 /* Amplitude of a mode as a share of the mean radius: off-centre means off the centre as drawn. */
 static double share(const rn_circle_fate *fate, int mode)
@@ -36,16 +37,40 @@ static int pick(const rn_circle_fate *shown[CHARTS_MOST], const rn_design *desig
     return count;
 }
 
+/* Two slanting gaps near the top of a bar that goes on beyond the chart. */
+static void draw_break(rn_pen *pen, double x, double top, double width)
+{
+    for (int gap = 0; gap < 2; gap++) {
+        const double y = top + 8.0 + 6.0 * gap;
+        rn_pen_line(pen, RN_ROLE_PAPER, 2.4, x + 0.1 * width, y + 3.0, x + 0.9 * width, y - 3.0);
+    }
+}
+
+/* How high the chart goes: what is out of round fills it. Paint that has drifted far is off the centre by many radii, and
+   such bars are cut. */
+static double highest(const rn_circle_fate *const *shown, int count)
+{
+    double round = 0.02, off_centre = 0;
+    for (int c = 0; c < count; c++) {
+        off_centre = fmax(off_centre, share(shown[c], 1));
+        for (int m = 2; m <= RN_CIRCLE_MODES; m++)
+            round = fmax(round, share(shown[c], m));
+    }
+    return fmin(fmax(round, off_centre), OFF_CENTRE_MOST * round);
+}
+
 /* Bars of the modes; 1, 2, 4 and the fingers have names, the others are pale. */
 static void draw_bars(rn_pen *pen, rn_box box, const rn_circle_fate *fate, const rn_axis *up)
 {
     const double width = box.width / RN_CIRCLE_MODES;
     for (int m = 1; m <= RN_CIRCLE_MODES; m++) {
-        const double x = box.x + (m - 1) * width, y = rn_axis_place(up, share(fate, m) * 100.0);
+        const double x = box.x + (m - 1) * width, y = fmax(rn_axis_place(up, share(fate, m) * 100.0), up->x1);
         const bool named = m == 1 || m == 2 || m == 4 || m >= 6;
         cairo_rectangle(pen->cr, x + 0.18 * width, y, 0.64 * width, up->x0 - y);
         rn_pen_use(pen, named ? RN_ROLE_INK : RN_ROLE_LINE);
         cairo_fill(pen->cr);
+        if (share(fate, m) * 100.0 > up->to)
+            draw_break(pen, x, y, width);
         if (m == 1 || m == 2 || m == 4 || m == 6 || m == 9 || m == 12) {
             char text[16];
             snprintf(text, sizeof text, "%d", m);
@@ -92,10 +117,7 @@ void rn_design_draw_spectrum(rn_pen *pen, rn_box box, const rn_design *design)
     char text[240];
     write_line(text, sizeof text, design, shown[count - 1]);
     rn_pen_text(pen, box.x, box.y + 31.0, line, text);
-    double most = 0.02;
-    for (int c = 0; c < count; c++)
-        for (int m = 1; m <= RN_CIRCLE_MODES; m++)
-            most = fmax(most, share(shown[c], m));
+    const double most = highest(shown, count);
     const double step = rn_axis_step(100.0 * most, 4);
     const rn_axis up = {0, step * ceil(100.0 * most / step - 1e-9), box.y + box.height - FOOT, box.y + HEAD + 12.0};
     rn_axis_draw_up(pen, &up, box.x + AXIS, box.x + box.width, step, "%");
@@ -107,5 +129,5 @@ void rn_design_draw_spectrum(rn_pen *pen, rn_box box, const rn_design *design)
     }
     rn_pen_text(pen, box.x + box.width, box.y + box.height,
                 (rn_letters){.size = 12.0, .role = RN_ROLE_INK2, .align = 1.0},
-                "over each its radius as drawn and now; heights are shares of that");
+                "over each its radius as drawn and now; heights are shares of that; a broken bar goes on");
 }
