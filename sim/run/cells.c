@@ -139,24 +139,10 @@ static rn_status follow(rn_cells *cells, const rn_past *past, const rn_stretch *
 }
 
 /* Nuclei on ground that is bare then open nothing. */
-static void drop_dry(rn_nuclei *nuclei, const rn_still *still, const rn_panel *panel)
+static bool is_wet(const void *context, const rn_nucleus *nucleus, int number)
 {
-    int kept = 0;
-    for (int b = 0; b < nuclei->columns * nuclei->rows; b++)
-        nuclei->first[b] = -1;
-    for (int n = 0; n < nuclei->count; n++) {
-        const rn_nucleus *one = &nuclei->nucleus[n];
-        const int i = (int)((one->x / panel->width + 0.5) * still->grid.nx);
-        const int j = (int)((one->y / panel->height + 0.5) * still->grid.ny);
-        if (i < 0 || j < 0 || i >= still->grid.nx || j >= still->grid.ny ||
-            !(still->depth[(long)j * still->grid.nx + i] > RN_STRATA_BARE))
-            continue;
-        const int column = (int)((one->x - nuclei->x0) / nuclei->bucket),
-                  row = (int)((one->y - nuclei->y0) / nuclei->bucket);
-        nuclei->nucleus[kept] = *one;
-        nuclei->first[row * nuclei->columns + column] = kept++;
-    }
-    nuclei->count = kept;
+    (void)number;
+    return rn_still_depth(context, nucleus->x, nucleus->y) > RN_STRATA_BARE;
 }
 
 rn_status rn_cells_work_out(rn_cells *cells, const rn_past *past, const rn_still *opened, rn_nuclei_options options,
@@ -179,7 +165,7 @@ rn_status rn_cells_work_out(rn_cells *cells, const rn_past *past, const rn_still
     status = rn_nuclei_scatter(&cells->nuclei, &plan->panel, options, err);
     if (status != RN_OK)
         return status;
-    drop_dry(&cells->nuclei, opened, &plan->panel);
+    rn_nuclei_keep(&cells->nuclei, is_wet, opened);
     cells->count = cells->nuclei.count;
     status = follow(cells, past, stretch, until, team, err);
     if (status != RN_OK)

@@ -5,26 +5,6 @@
 
 #include "run/strata.h"
 
-static double cell_depth(const rn_still *still, int i, int j)
-{
-    const rn_grid *grid = &still->grid;
-    i = i < 0 ? 0 : i >= grid->nx ? grid->nx - 1 : i;
-    j = j < 0 ? 0 : j >= grid->ny ? grid->ny - 1 : j;
-    return still->depth[(long)j * grid->nx + i];
-}
-
-double rn_cut_depth(const rn_still *still, double x, double y)
-{
-    const rn_grid *grid = &still->grid;
-    const double u = x / grid->dx + 0.5 * grid->nx, v = y / grid->dy + 0.5 * grid->ny;
-    if (u < 0 || v < 0 || u > grid->nx || v > grid->ny)
-        return 0;
-    const double fi = floor(u - 0.5), fj = floor(v - 0.5), a = u - 0.5 - fi, b = v - 0.5 - fj;
-    const int i = (int)fi, j = (int)fj;
-    return (1 - b) * ((1 - a) * cell_depth(still, i, j) + a * cell_depth(still, i + 1, j)) +
-           b * ((1 - a) * cell_depth(still, i, j + 1) + a * cell_depth(still, i + 1, j + 1));
-}
-
 rn_status rn_cut_trace(rn_cut *cut, const rn_past *past, const rn_still *still, const double a[2], const double b[2],
                        int columns, int rows, rn_team *team, rn_error *err)
 {
@@ -42,7 +22,7 @@ rn_status rn_cut_trace(rn_cut *cut, const rn_past *past, const rn_still *still, 
         status = rn_fail(err, RN_E_MEMORY, "no memory for the cut");
     for (int i = 0; i < columns && status == RN_OK; i++) {
         const double share = (i + 0.5) / columns, x = a[0] + share * (b[0] - a[0]), y = a[1] + share * (b[1] - a[1]);
-        made.depth[i] = rn_cut_depth(still, x, y);
+        made.depth[i] = rn_still_depth(still, x, y);
         for (int row = 0; row < rows; row++) {
             const long p = (long)i * rows + row;
             points.x[p] = (float)x;

@@ -21,7 +21,4 @@ rn_status rn_cut_trace(rn_cut *cut, const rn_past *past, const rn_still *still, 
                        int columns, int rows, rn_team *team, rn_error *err);
 void rn_cut_clear(rn_cut *cut);
 
-/* Depth of a still between its cells' middles, bilinear; 0 off the panel [m]. */
-double rn_cut_depth(const rn_still *still, double x, double y);
-
 #endif

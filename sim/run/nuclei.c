@@ -112,7 +112,34 @@ static void throw_darts(board *b, const rn_panel *panel, double spacing, long se
     }
 }
 
-/* Radii by the amount, and only those nuclei that it keeps; the buckets follow. */
+void rn_nuclei_keep(rn_nuclei *nuclei, rn_nuclei_wanted *wanted, const void *context)
+{
+    int kept = 0;
+    for (int i = 0; i < nuclei->rows * nuclei->columns; i++)
+        nuclei->first[i] = -1;
+    for (int n = 0; n < nuclei->count; n++) {
+        const rn_nucleus nucleus = nuclei->nucleus[n];
+        if (!wanted(context, &nucleus, n))
+            continue;
+        nuclei->first[row_of(nuclei, nucleus.y) * nuclei->columns + column_of(nuclei, nucleus.x)] = kept;
+        nuclei->nucleus[kept++] = nucleus;
+    }
+    nuclei->count = kept;
+}
+
+typedef struct cut {
+    const double *rank;
+    double amount;
+} cut;
+
+static bool ranks_under(const void *context, const rn_nucleus *nucleus, int number)
+{
+    (void)nucleus;
+    const cut *at = context;
+    return at->rank[number] < at->amount;
+}
+
+/* Radii by the amount, and only those nuclei that it keeps. */
 static void thin(board *b, double amount, double size)
 {
     rn_nuclei *all = &b->all;
@@ -122,18 +149,8 @@ static void thin(board *b, double amount, double size)
         const double gap = sqrt(nearest(all, nucleus->x, nucleus->y, n, 2.0 * b->least * b->least, 0.0));
         nucleus->radius = fmin(widest * b->width[n], CLEARANCE * gap);
     }
-    for (int i = 0; i < all->rows * all->columns; i++)
-        if (all->first[i] >= 0 && !(b->rank[all->first[i]] < amount))
-            all->first[i] = -1;
-    int kept = 0;
-    for (int n = 0; n < all->count; n++) {
-        if (!(b->rank[n] < amount))
-            continue;
-        const rn_nucleus nucleus = all->nucleus[n];
-        all->first[row_of(all, nucleus.y) * all->columns + column_of(all, nucleus.x)] = kept;
-        all->nucleus[kept++] = nucleus;
-    }
-    all->count = kept;
+    const cut by_rank = {b->rank, amount};
+    rn_nuclei_keep(all, ranks_under, &by_rank);
 }
 
 rn_status rn_nuclei_scatter(rn_nuclei *nuclei, const rn_panel *panel, rn_nuclei_options options, rn_error *err)

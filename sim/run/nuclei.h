@@ -4,6 +4,8 @@
 #ifndef RN_RUN_NUCLEI_H
 #define RN_RUN_NUCLEI_H
 
+#include <stdbool.h>
+
 #include "base/error.h"
 #include "matter/panel.h"
 
@@ -40,6 +42,10 @@ typedef struct rn_nuclei {
 rn_status rn_nuclei_scatter(rn_nuclei *nuclei, const rn_panel *panel, rn_nuclei_options options, rn_error *err);
 
 void rn_nuclei_free(rn_nuclei *nuclei);
+
+/* Keeps those that are wanted, in their order; number: their place so far. */
+typedef bool rn_nuclei_wanted(const void *context, const rn_nucleus *nucleus, int number);
+void rn_nuclei_keep(rn_nuclei *nuclei, rn_nuclei_wanted *wanted, const void *context);
 
 /* The nucleus whose cell covers a point, or -1; *share is the distance from its middle over its radius, 0..1 (untouched
    where there is none). */

@@ -18,15 +18,6 @@ rn_pattern_options rn_pattern_defaults(void)
         .points = RN_STRATA_POINTS, .since = NAN, .levels = RN_STRATA_LEVELS, .cells = rn_nuclei_defaults()};
 }
 
-static double depth_at(const rn_still *still, double x, double y)
-{
-    const rn_grid *grid = &still->grid;
-    const int i = (int)floor(x / grid->dx + 0.5 * grid->nx), j = (int)floor(y / grid->dy + 0.5 * grid->ny);
-    if (i < 0 || j < 0 || i >= grid->nx || j >= grid->ny || !still->inside[(long)j * grid->nx + i])
-        return 0;
-    return still->depth[(long)j * grid->nx + i];
-}
-
 /* How far the film reaches round a place without a gap: the least over all bearings [m]. */
 static double wet_reach(const rn_still *still, double x, double y)
 {
@@ -35,7 +26,7 @@ static double wet_reach(const rn_still *still, double x, double y)
     for (int b = 0; b < BEARINGS; b++) {
         const double c = cos(2 * RN_PI * b / BEARINGS), s = sin(2 * RN_PI * b / BEARINGS);
         double r = 0;
-        while (r < least && depth_at(still, x + r * c, y + r * s) > RN_STRATA_BARE)
+        while (r < least && rn_still_depth(still, x + r * c, y + r * s) > RN_STRATA_BARE)
             r += step;
         least = fmin(least, r);
     }

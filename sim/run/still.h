@@ -24,4 +24,7 @@ typedef struct rn_still {
 rn_still *rn_still_new(const rn_grid *grid);
 void rn_still_free(rn_still *still);
 
+/* Depth of a still between its cells' middles, bilinear; 0 off the panel [m]. */
+double rn_still_depth(const rn_still *still, double x, double y);
+
 #endif
