@@ -29,8 +29,8 @@ static void depth_is_bilinear(void **state)
             depth[j * NX + i] = 1e-3 + 2e-3 * rn_grid_x(&still.grid, i) - 4e-3 * rn_grid_y(&still.grid, j);
     static const double places[][2] = {{0, 0}, {0.0123, -0.0311}, {-0.07, 0.06}, {0.098, -0.073}};
     for (int k = 0; k < 4; k++)
-        check_close(rn_still_depth(&still, places[k][0], places[k][1]), 1e-3 + 2e-3 * places[k][0] - 4e-3 * places[k][1],
-                    1e-9);
+        check_close(rn_still_depth(&still, places[k][0], places[k][1]),
+                    1e-3 + 2e-3 * places[k][0] - 4e-3 * places[k][1], 1e-9);
     check_close(rn_still_depth(&still, -0.1, 0), depth[NY / 2 * NX] / 2 + depth[(NY / 2 - 1) * NX] / 2, 1e-9);
     check_within(rn_still_depth(&still, 0.1001, 0), 0, 0);
     check_within(rn_still_depth(&still, 0, -0.0751), 0, 0);
