@@ -1,20 +1,31 @@
 #include "show/pen.h"
 
+#include <math.h>
 #include <pango/pangocairo.h>
 
 #include "base/physical.h"
 
 static const uint32_t colours[2][RN_ROLES] = {
-    {0xDCDCDC, 0xE8E8E8, 0xF4F4F4, 0x1B1B1B, 0x4C4C4C, 0x9A2F06, 0x0A5791, 0x9A9A9A, 0xC2C2C2, 0x5A5A5A, 0x8E2270},
-    {0x2A2A2A, 0x373737, 0x454545, 0xF0F0F0, 0xBDBDBD, 0xFF9A78, 0x7CC0F7, 0x5C5C5C, 0x474747, 0xD8D8D8, 0xF59AD0},
+    {0xDCDCDC, 0xE8E8E8, 0xF4F4F4, 0x1B1B1B, 0x4C4C4C, 0x9A2F06, 0x0A5791, 0x9A9A9A, 0xC2C2C2, 0x5A5A5A, 0x8E2270,
+     0xCFCFCF, 0xF1F1F1, 0x8A8A8A, 0x7A4F00, 0xFFFFFF},
+    {0x2A2A2A, 0x373737, 0x454545, 0xF0F0F0, 0xBDBDBD, 0xFF9A78, 0x7CC0F7, 0x5C5C5C, 0x474747, 0xD8D8D8, 0xF59AD0,
+     0x343434, 0x434343, 0x6A6A6A, 0xE0B25C, 0x201800},
 };
 
-static const char families[] = "Andika, DejaVu Sans, sans-serif";
+static const char *const families[] = {
+    [RN_LETTERS_READ] = "Andika, DejaVu Sans, sans-serif",
+    [RN_LETTERS_HEAD] = "Routed Gothic, Andika, DejaVu Sans, sans-serif",
+    [RN_LETTERS_WIDE] = "Routed Gothic Wide, Andika, DejaVu Sans, sans-serif",
+    [RN_LETTERS_MONO] = "B612 Mono, DejaVu Sans Mono, monospace",
+};
+
+#define HEAD_SPACING 0.3 /* between letters of headings [units] */
 
 bool rn_pen_init(rn_pen *pen, cairo_t *cr, bool dark)
 {
     pen->cr = cr;
     pen->dark = dark;
+    pen->longer = 0;
     pen->box_count = pen->box_lost = 0;
     pen->layout = pango_cairo_create_layout(cr);
     if (!pen->layout)
@@ -52,6 +63,8 @@ static void set_attributes(rn_pen *pen, rn_letters letters)
 {
     PangoAttrList *attributes = pango_attr_list_new();
     pango_attr_list_insert(attributes, pango_attr_font_features_new("tnum=1,lnum=1"));
+    if (letters.lettering == RN_LETTERS_HEAD || letters.lettering == RN_LETTERS_WIDE)
+        pango_attr_list_insert(attributes, pango_attr_letter_spacing_new((int)(HEAD_SPACING * PANGO_SCALE)));
     if (letters.accent > 0) {
         const uint32_t c = colours[pen->dark][letters.accent_role];
         PangoAttribute *accent = pango_attr_foreground_new(
@@ -82,10 +95,28 @@ static void balance(rn_pen *pen, double most)
     pango_layout_set_width(pen->layout, (int)(wide * PANGO_SCALE));
 }
 
+/* A text with letters, so much longer, as it may be in another language; NULL if it stays as it is. Figures do not grow. */
+static char *lengthened(const char *text, double share)
+{
+    long letters = 0;
+    for (const char *at = text; *at; at = g_utf8_next_char(at))
+        letters += g_unichar_isalpha(g_utf8_get_char(at)) != 0;
+    const int more = (int)ceil(share * (double)letters);
+    if (more < 1 || letters < 3) /* units stay as they are */
+        return NULL;
+    GString *made = g_string_new(text);
+    static const char filling[] = "en ost avil ";
+    for (int k = 0; k < more; k++)
+        g_string_append_c(made, filling[k % (int)(sizeof filling - 1)]);
+    while (made->len && made->str[made->len - 1] == ' ')
+        made->str[made->len - 1] = 'e';
+    return g_string_free(made, FALSE);
+}
+
 /* Makes the pen's layout hold this text. */
 static void set(rn_pen *pen, rn_letters letters, const char *text)
 {
-    PangoFontDescription *font = pango_font_description_from_string(families);
+    PangoFontDescription *font = pango_font_description_from_string(families[letters.lettering]);
     pango_font_description_set_absolute_size(font, letters.size * PANGO_SCALE);
     pango_font_description_set_weight(font, letters.bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
     pango_layout_set_font_description(pen->layout, font);
@@ -101,7 +132,9 @@ static void set(rn_pen *pen, rn_letters letters, const char *text)
     set_attributes(pen, letters);
 
     char *valid = g_utf8_make_valid(text, -1);
-    pango_layout_set_text(pen->layout, valid, -1);
+    char *longer = lengthened(valid, pen->longer);
+    pango_layout_set_text(pen->layout, longer ? longer : valid, -1);
+    g_free(longer);
     g_free(valid);
     if (letters.lines > 1)
         balance(pen, letters.most);

@@ -23,6 +23,11 @@ typedef enum rn_role {
     RN_ROLE_HAIR,
     RN_ROLE_GLASS,
     RN_ROLE_PULLED,
+    RN_ROLE_WELL,     /* ground of the ring and the level */
+    RN_ROLE_SOLVED,   /* the part of a strip that is worked out */
+    RN_ROLE_BOARD,    /* a shelf's */
+    RN_ROLE_BRASS,    /* what the hand may move */
+    RN_ROLE_ON_BRASS, /* words on it */
     RN_ROLES,
 } rn_role;
 
@@ -36,16 +41,21 @@ typedef struct rn_pen {
     cairo_t *cr;
     struct _PangoLayout *layout;
     bool dark;
+    double longer; /* share by which words are made longer, to see whether a page holds in another language; 0 */
     int box_count; /* texts drawn so far */
     int box_lost;  /* texts that found no place in the list */
     rn_box boxes[RN_BOXES_MOST];
 } rn_pen;
+
+/* Which letters: to read, for small headings and the ring's numerals, wide ones for names, and those of a plan file. */
+typedef enum rn_lettering { RN_LETTERS_READ, RN_LETTERS_HEAD, RN_LETTERS_WIDE, RN_LETTERS_MONO } rn_lettering;
 
 /* How a text is set. Zero means: left, regular, upright, one line, as long as it likes, no halo. */
 typedef struct rn_letters {
     double size;
     rn_role role;
     bool bold;
+    rn_lettering lettering;
     double align; /* 0 left, 0.5 middle, 1 right of the point */
     int turn;     /* quarter turns counter-clockwise: 1 reads upward, -1 downward */
     double most;  /* greatest width; longer text ends in an ellipsis */

@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void ask_draw(canvas *canvas)
+{
+    (void)canvas;
+}

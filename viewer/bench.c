@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void bench_draw(canvas *canvas)
+{
+    (void)canvas;
+}

@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void clock_draw(canvas *canvas)
+{
+    (void)canvas;
+}

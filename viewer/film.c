@@ -1,0 +1,11 @@
+#include "parts.h"
+
+void film_draw(canvas *canvas)
+{
+    (void)canvas;
+}
+
+void dipstick_draw(canvas *canvas)
+{
+    (void)canvas;
+}

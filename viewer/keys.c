@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void keys_draw(canvas *canvas)
+{
+    (void)canvas;
+}

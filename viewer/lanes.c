@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void lanes_draw(canvas *canvas)
+{
+    (void)canvas;
+}

@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void level_draw(canvas *canvas)
+{
+    (void)canvas;
+}

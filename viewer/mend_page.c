@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void mend_draw(canvas *canvas)
+{
+    (void)canvas;
+}

@@ -1,0 +1,40 @@
+/* A pour rehearsed by hand: while time runs, what the hands do to the panel is written into the plan as moves that a person
+   can read. A hand's tilt or turn is steady between changes: it is looked at every half second of the pour, rounded to
+   half a degree, five degrees of bearing and half a turn a minute, and a change begins a new move. What has been played
+   back from the plan that was so written is the same, bit for bit (see studio.h for the horizon). */
+#ifndef REHEARSAL_H
+#define REHEARSAL_H
+
+#include <stdbool.h>
+
+#include "plan/plan.h"
+
+#define REHEARSAL_BEAT 0.5    /* [s] */
+#define REHEARSAL_HORIZON 0.2 /* a film with its history never steps further than that [s] */
+
+/* What the hands hold now. */
+typedef struct hands {
+    double tilt, toward; /* [rad]; toward is a bearing in the room if the panel turns */
+    double turn;         /* [rad/s] */
+} hands;
+
+typedef struct rehearsal {
+    bool on;
+    double began;             /* time shown when it did [s] */
+    double beat;              /* the next look at the hands [s] */
+    hands hands, held;        /* now; and as written last */
+    int tilt_move, turn_move; /* of the plan, still open; -1: none */
+    bool full;                /* the plan holds no more moves */
+} rehearsal;
+
+/* Begins at a time: what the plan's hands did later is cut off (tilts and turns; spins and releases stay). */
+void rehearsal_begin(rehearsal *rehearsal, rn_plan *draft, double time);
+
+/* At a beat: writes what the hands hold from `time` on; true if the draft was changed. An open move lasts until the plan's
+   end; a later change ends it at that moment. */
+bool rehearsal_beat(rehearsal *rehearsal, rn_plan *draft, double time);
+
+/* Ends at a time: what is open ends there. */
+void rehearsal_end(rehearsal *rehearsal, rn_plan *draft, double time);
+
+#endif

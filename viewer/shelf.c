@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void shelf_draw(canvas *canvas)
+{
+    (void)canvas;
+}

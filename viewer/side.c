@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void side_draw(canvas *canvas)
+{
+    (void)canvas;
+}

@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void slip_draw(canvas *canvas)
+{
+    (void)canvas;
+}

@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void start_draw(canvas *canvas)
+{
+    (void)canvas;
+}

@@ -1,0 +1,257 @@
+/* What the window is showing and what the hands are doing with it: plain state, and the one way to change it. Knows nothing
+   of SDL and nothing of threads; drives a whole rehearsal in a test.
+
+   Each piece of state is one of four: plan (in the document; saved, undone), session (in `shown`; worked out by studios),
+   view (here; kept when the plan is undone), drawing (in handles; as of the last frame). */
+#ifndef VIEW_H
+#define VIEW_H
+
+#include <stdbool.h>
+
+#include "document.h"
+#include "input.h"
+#include "layout.h"
+#include "mend.h"
+#include "rehearsal.h"
+#include "studio.h"
+
+typedef enum page { PAGE_BENCH, PAGE_SIDE, PAGE_WINDOW, PAGES } page;
+
+/* What lies over the page and takes all input until it is put away. */
+typedef enum cover {
+    COVER_NONE,
+    COVER_KEYS,    /* F1 */
+    COVER_MEND,    /* a plan that was not opened */
+    COVER_FILE,    /* the text of that plan */
+    COVER_LEAVE,   /* unsaved changes */
+    COVER_PATH,    /* a path is typed */
+    COVER_RECOVER, /* a bench left behind by a crash */
+} cover;
+
+typedef enum sheet { SHEET_FACE, SHEET_DEPTH, SHEET_ARRIVAL, SHEET_PEEL, SHEET_STRETCH, SHEET_SECTION, SHEETS } sheet;
+
+/* Things that can be pressed, dragged, focused. a and b say which one. */
+typedef enum part {
+    PART_NONE,
+    /* the clock */
+    PART_POUR, /* the disc: pour or hold */
+    PART_SPEED,
+    PART_TIME,  /* the bob */
+    PART_STRIP, /* the clock's ground: press to go there; a: the lane, or LANES */
+    PART_MOVE,  /* a: move; its body: drag along */
+    PART_MOVE_START,
+    PART_MOVE_END,
+    PART_MOVE_AMOUNT, /* a: move */
+    PART_POURING,     /* a: pour; body */
+    PART_BURST,       /* a: pour, b: burst; body */
+    PART_BURST_FOOT,  /* its end: how long it stays open */
+    PART_BURST_TOP,   /* its volume */
+    PART_POURING_END, /* a: pour: when its last burst ends */
+    PART_END,         /* of the plan */
+    /* the bench */
+    PART_PANEL, /* its face: the pointer's core */
+    PART_KNOB,  /* of the turning ring */
+    PART_RING_INNER,
+    PART_RING_OUTER,
+    PART_RING_CENTRE, /* a: pour */
+    PART_DIPSTICK,    /* knob: least wanted */
+    PART_FOLD,        /* peel */
+    PART_ARRIVAL,     /* the line of the time shown */
+    PART_A,
+    PART_B, /* ends of the section */
+    /* the right column */
+    PART_BUBBLE,
+    PART_SHEET,     /* a: which */
+    PART_PAGE,      /* a: which */
+    PART_KEYS_WORD, /* "F1 all keys" */
+    PART_UNDO_WORD,
+    PART_NAME,  /* the plan's name: open, save, picture */
+    PART_START, /* a: what to begin from, on an empty bench */
+    /* the shelf */
+    PART_JAR, /* a: paint */
+    PART_JAR_LEVEL,
+    PART_JAR_THREAD, /* a: paint: volume, consistency */
+    PART_JAR_PLACE,  /* an empty place on the shelf */
+    PART_BASE,
+    PART_BASE_LEVEL,
+    PART_BOARD, /* the panel on the shelf */
+    /* the slip: the keys of one thing */
+    PART_SLIP,     /* its paper */
+    PART_SLIP_ROW, /* a: row */
+    PART_SLIP_VOLUME,
+    PART_SLIP_THREAD,
+    PART_SLIP_COLOUR, /* handles on a jar's slip */
+    PART_SLIP_CLOSE,
+    /* side by side */
+    PART_COLUMN,      /* a: 0, 1, 2 */
+    PART_COLUMN_TAKE, /* makes it the plan */
+    PART_TRIO,        /* thin, usual, thick */
+    /* covers */
+    PART_CHOICE, /* a: which of the cover's choices; Enter takes the first */
+    PART_MEND,   /* a: which line's mend */
+    PART_FIELD,  /* where text is typed */
+} part;
+
+typedef struct part_at {
+    part part;
+    int a, b;
+} part_at;
+
+/* What can be pressed, as of the last frame: later ones lie on top. */
+#define HANDLES_MOST 1024
+typedef struct handle {
+    part_at what;
+    rn_box box; /* [units], at least 24 either way for what is dragged */
+} handle;
+
+typedef struct handles {
+    int count, lost;
+    handle list[HANDLES_MOST];
+} handles;
+
+/* A value being typed. */
+#define TYPING_SIZE 1024
+typedef struct typing {
+    bool on;
+    part_at what;
+    char text[TYPING_SIZE];
+    int caret;         /* bytes */
+    bool whole;        /* all of it is selected: the next letter replaces it */
+    char trouble[320]; /* why the last Enter was refused */
+} typing;
+
+/* What the slip shows: a row of a list of the plan. */
+typedef enum slip_kind { SLIP_NONE, SLIP_JAR, SLIP_BASE, SLIP_PANEL, SLIP_MOVE, SLIP_POUR, SLIP_PLAN } slip_kind;
+
+typedef struct slip {
+    slip_kind kind;
+    int index; /* of the element */
+    int row;   /* with the focus */
+} slip;
+
+/* What the program outside must do; taken by view_take_errand. */
+typedef enum errand {
+    ERRAND_NONE,
+    ERRAND_OPEN, /* ask for a file, then view_open */
+    ERRAND_SAVE, /* where it is kept; as ERRAND_SAVE_AS if that is nowhere */
+    ERRAND_SAVE_AS,
+    ERRAND_PICTURE, /* of what is shown, where the painter says */
+    ERRAND_QUIT,
+    ERRAND_START,   /* open the start page's entry `number` */
+    ERRAND_RECOVER, /* take up the bench that was left behind */
+    ERRAND_FORGET,  /* or let it go */
+} errand;
+
+typedef struct errand_slip {
+    errand what;
+    int number;
+    char path[DOCUMENT_PATH_SIZE]; /* a typed path; "" : ask */
+} errand_slip;
+
+/* All that is known of one plan now; parts may be NULL. Owned by whoever runs the studios. */
+typedef struct shown {
+    const rn_plan *plan;
+    long version; /* of that plan; answers of another version are not readings but memories */
+    studio_tale *tale;
+    studio_picture *picture;
+    studio_core *core;
+    studio_section *section;
+    studio_pull *pull;
+} shown;
+
+#define COLUMNS 3
+
+/* A plan to set beside the one on the bench. */
+typedef struct column {
+    rn_plan *plan; /* owned; NULL: the plan on the bench */
+    long version;
+    char label[64]; /* "thin", "usual", "copy" */
+} column;
+
+/* Something to begin from, for an empty bench. */
+#define STARTS_MOST 4
+typedef struct start {
+    char title[128], note[128], path[DOCUMENT_PATH_SIZE];
+} start;
+
+typedef struct view {
+    document *doc; /* owned */
+    int width, height;
+    double ratio;
+    bool dark, still_hands; /* still_hands: reduced motion */
+    bool ounces;            /* volumes in fl oz rather than ml */
+    page page;
+    cover cover;
+    int cover_choice, cover_scroll;
+
+    double now;  /* of the last input */
+    double time; /* shown [s] */
+    bool playing;
+    double speed;  /* times real time; INFINITY: as fast as it is worked out */
+    double solved; /* told by the program outside: worked out until here [s] */
+    bool room;     /* the panel turns, the reader stands still */
+    bool sheen;
+    unsigned sheets;             /* bits of 1 << SHEET_ */
+    double peel;                 /* 0..1 */
+    double a[2], b[2];           /* section [m] */
+    bool pointing;               /* the pointer is over the window */
+    double pointer_x, pointer_y; /* [units] */
+    bool on_panel;               /* over the panel's face, at */
+    double spot_x, spot_y;       /* [m] */
+
+    part_at focus, hover;
+    bool focus_seen;                               /* keys are being used: draw the focus */
+    part_at drag;                                  /* PART_NONE: nothing is held */
+    double drag_x, drag_y, drag_value, drag_other; /* where it began [units], what it was */
+    double edited; /* when the plan was last changed by a hand that still holds [s]; NaN: it is settled */
+    slip slip;
+    typing typing;
+    rehearsal rehearsal;
+
+    column columns[COLUMNS];
+    int column_count, column_focus;
+    int start_count;
+    start starts[STARTS_MOST];
+    mend mend; /* what is wrong with the plan that was not opened */
+
+    char message[320]; /* said once under the outcome until the next input: "Saved.", "Not saved: ..." */
+    bool message_bad;
+    errand_slip errand;
+    handles handles; /* as of the last frame */
+    layout layout;   /* as of the last frame */
+} view;
+
+view *view_new(void); /* an empty bench; NULL if no memory */
+void view_free(view *view);
+
+/* The one way anything changes. */
+void view_apply(view *view, const input *input);
+
+/* Takes what is to be done outside; ERRAND_NONE if nothing. */
+errand_slip view_take_errand(view *view);
+
+/* Opens a plan; if it is broken the bench stays and the mend page comes up. */
+void view_open(view *view, const char *path);
+/* After an errand: what came of it. */
+void view_say(view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
+
+/* The plan of a column, the bench's for those that have none. */
+const rn_plan *view_column_plan(const view *view, int column);
+long view_column_version(const view *view, int column);
+
+/* What a studio is to be asked for now. */
+studio_wish view_wish(const view *view, int column);
+
+/* Whether the plan stands still long enough to be worked out. */
+bool view_settled(const view *view);
+
+/* Whether something moves by itself, so that the next frame differs from this one. */
+bool view_moves(const view *view);
+
+/* How far the panel stands turned on the page: 0, or in room view the angle at the time shown [rad]. */
+double view_turned(const view *view);
+
+/* The time at the right end of the clock's axis [s]. */
+double view_end(const view *view);
+
+#endif

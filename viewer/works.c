@@ -1,0 +1,6 @@
+#include "parts.h"
+
+void works_draw(canvas *canvas)
+{
+    (void)canvas;
+}
