@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void ask_draw(canvas *canvas)
+void ask_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void bench_draw(canvas *canvas)
+void bench_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

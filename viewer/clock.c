@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void clock_draw(canvas *canvas)
+void clock_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -10,42 +10,42 @@
 #define DOCUMENT_UNDO 256 /* changes that can be undone */
 #define DOCUMENT_PATH_SIZE 4096
 
-typedef struct document document;
+typedef struct rv_document rv_document;
 
 /* An empty plan on a fresh panel, without a path, unchanged; NULL if no memory. */
-document *document_new(void);
-void document_free(document *doc);
+rv_document *document_new(void);
+void document_free(rv_document *doc);
 
-const rn_plan *document_plan(const document *doc);
+const rn_plan *document_plan(const rv_document *doc);
 
 /* Rises with every change of the plan, undo and redo too, and never comes back. */
-long document_version(const document *doc);
+long document_version(const rv_document *doc);
 
-const char *document_path(const document *doc); /* "" : never saved */
-const char *document_name(const document *doc); /* the plan's title, or the file's name, or "New plan" */
-bool document_changed(const document *doc);     /* since it was opened or saved */
+const char *document_path(const rv_document *doc); /* "" : never saved */
+const char *document_name(const rv_document *doc); /* the plan's title, or the file's name, or "New plan" */
+bool document_changed(const rv_document *doc);     /* since it was opened or saved */
 
 /* To change the plan: take a draft, change it, and give it back. The draft is then the document's, whatever comes of it. It
    is settled and checked; if it cannot be poured the document stays as it was and err says why. `what` names the change in
    two or three words ("volume of coral") for undo; it is copied. join: part of the change before, if that had the same
    `what`: a drag is undone in one. A draft that says the same as the plan is no change. */
-rn_plan *document_draft(const document *doc);
-rn_status document_commit(document *doc, rn_plan *draft, const char *what, bool join, rn_error *err);
+rn_plan *document_draft(const rv_document *doc);
+rn_status document_commit(rv_document *doc, rn_plan *draft, const char *what, bool join, rn_error *err);
 
 /* False if there is nothing to undo or redo. */
-bool document_undo(document *doc);
-bool document_redo(document *doc);
-const char *document_undo_what(const document *doc); /* NULL: nothing */
-const char *document_redo_what(const document *doc);
-int document_undo_depth(const document *doc);
+bool document_undo(rv_document *doc);
+bool document_redo(rv_document *doc);
+const char *document_undo_what(const rv_document *doc); /* NULL: nothing */
+const char *document_redo_what(const rv_document *doc);
+int document_undo_depth(const rv_document *doc);
 
 /* Opens a file in place of the plan; undo begins anew. On failure the document stays as it was. */
-rn_status document_open(document *doc, const char *path, rn_error *err);
+rn_status document_open(rv_document *doc, const char *path, rn_error *err);
 
 /* Puts a plan (which is then the document's) in place; path "" for one without a file. */
-void document_put(document *doc, rn_plan *plan, const char *path, bool changed);
+void document_put(rv_document *doc, rn_plan *plan, const char *path, bool changed);
 
 /* Writes the plan to `path`, or where it came from if that is NULL; written aside, then renamed. */
-rn_status document_save(document *doc, const char *path, rn_error *err);
+rn_status document_save(rv_document *doc, const char *path, rn_error *err);
 
 #endif

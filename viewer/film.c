@@ -1,11 +1,11 @@
 #include "parts.h"
 
-void film_draw(canvas *canvas)
+void film_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }
 
-void dipstick_draw(canvas *canvas)
+void dipstick_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

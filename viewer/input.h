@@ -4,7 +4,7 @@
 
 #include <stdbool.h>
 
-typedef enum input_kind {
+typedef enum rv_input_kind {
     INPUT_NONE,
     INPUT_TICK,  /* time passes */
     INPUT_MOVE,  /* of the pointer */
@@ -18,7 +18,7 @@ typedef enum input_kind {
     INPUT_SIZE,  /* of the drawing surface */
     INPUT_LEAVE, /* the pointer left the window */
     INPUT_CLOSE, /* the window is asked to close */
-} input_kind;
+} rv_input_kind;
 
 /* Keys that print stand for themselves, unshifted and in small letters; the others: */
 enum {
@@ -45,8 +45,8 @@ enum { MOD_SHIFT = 1, MOD_CTRL = 2, MOD_ALT = 4 };
 
 #define INPUT_TEXT_SIZE 1024
 
-typedef struct input {
-    input_kind kind;
+typedef struct rv_input {
+    rv_input_kind kind;
     double now;        /* [s], of a clock that only rises */
     double x, y;       /* of the pointer [pixels of the drawing surface] */
     int clicks;        /* press: 1, 2 ... */
@@ -57,6 +57,6 @@ typedef struct input {
     int width, height; /* size [pixels] */
     double ratio;      /* size: pixels of the surface per pixel of the window's own measure; 2 on a high-DPI screen */
     char text[INPUT_TEXT_SIZE]; /* text, drop */
-} input;
+} rv_input;
 
 #endif

@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void keys_draw(canvas *canvas)
+void keys_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void lanes_draw(canvas *canvas)
+void lanes_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

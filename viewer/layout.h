@@ -8,9 +8,9 @@
 #include "matter/panel.h"
 #include "show/pen.h"
 
-typedef enum lane { LANE_RELEASE, LANE_TURN, LANE_TILT, LANE_SPIN, LANE_REST, LANES } lane;
+typedef enum rv_lane { LANE_RELEASE, LANE_TURN, LANE_TILT, LANE_SPIN, LANE_REST, LANES } rv_lane;
 
-typedef struct layout {
+typedef struct rv_layout {
     double width, height; /* of the window [units] */
     double scale;         /* pixels of the surface per unit */
     bool compact;
@@ -33,18 +33,18 @@ typedef struct layout {
     double x0, x1, axis_y;
     rn_box strip;
     double lane_top[LANES], lane_height[LANES]; /* height 0: the lane is left out (compact, and nothing in it) */
-} layout;
+} rv_layout;
 
 /* width, height: of the drawing surface [pixels]; ratio: pixels of the surface per pixel of the window's own measure.
    empty[LANES]: lanes with nothing in them, which a small window leaves out; NULL: none is. */
-layout layout_make(int width, int height, double ratio, const rn_panel *panel, const bool empty[LANES]);
+rv_layout layout_make(int width, int height, double ratio, const rn_panel *panel, const bool empty[LANES]);
 
-double layout_x(const layout *at, double time, double end); /* of a time on the clock's axis */
-double layout_time(const layout *at, double x, double end); /* the inverse, within 0..end */
+double layout_x(const rv_layout *at, double time, double end); /* of a time on the clock's axis */
+double layout_time(const rv_layout *at, double x, double end); /* the inverse, within 0..end */
 
 /* A point of the panel [m] on the page, for a panel that stands turned by `turned` [rad] (0: square to the reader), and
    back. */
-void layout_point(double *px, double *py, const layout *at, double x, double y, double turned);
-void layout_spot(double *x, double *y, const layout *at, double px, double py, double turned);
+void layout_point(double *px, double *py, const rv_layout *at, double x, double y, double turned);
+void layout_spot(double *x, double *y, const rv_layout *at, double px, double py, double turned);
 
 #endif

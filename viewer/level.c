@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void level_draw(canvas *canvas)
+void level_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -10,7 +10,7 @@
 #define MENDS_MOST 12
 #define MEND_TEXT 240
 
-typedef struct mend_line {
+typedef struct rv_mend_line {
     int line, column, length; /* of what is wrong; from 1; 0: of the whole file */
     char what[MEND_TEXT];     /* "a jar cannot hold -20 ml" */
     char wanted[MEND_TEXT];   /* "more than 0, up to 5000 ml"; may be "" */
@@ -18,27 +18,27 @@ typedef struct mend_line {
     char offer[MEND_TEXT];   /* "Use 20 ml" */
     char instead[MEND_TEXT]; /* what stands in place of those `length` bytes then */
     bool taken;              /* the painter has chosen it */
-} mend_line;
+} rv_mend_line;
 
-typedef struct mend {
+typedef struct rv_mend {
     char path[4096], name[256];
     char *text; /* of the file, owned; NULL if it could not even be read: then `trouble` says why */
     int line_count;
     char trouble[320];
     int count;
     bool more; /* beyond those there are others, which only show once these are put right */
-    mend_line lines[MENDS_MOST];
-} mend;
+    rv_mend_line lines[MENDS_MOST];
+} rv_mend;
 
 /* Looks a file through that rn_plan_read_file has refused: finds the errors one after the other, as if each that can be
    mended had been. False if no memory. */
-bool mend_look(mend *mend, const char *path);
-void mend_clear(mend *mend);
+bool mend_look(rv_mend *mend, const char *path);
+void mend_clear(rv_mend *mend);
 
 /* The text with the mends that are taken, malloc'd, the caller's; all: with all of them. */
-char *mend_apply(const mend *mend, bool all);
+char *mend_apply(const rv_mend *mend, bool all);
 
 /* As mend_apply, read as a plan. The file itself is left as it is until the painter saves. */
-rn_status mend_read(rn_plan **plan, const mend *mend, bool all, rn_error *err);
+rn_status mend_read(rn_plan **plan, const rv_mend *mend, bool all, rn_error *err);
 
 #endif

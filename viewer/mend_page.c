@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void mend_draw(canvas *canvas)
+void mend_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -1,11 +1,11 @@
 #include "parts.h"
 
-void outcome_draw(canvas *canvas)
+void outcome_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }
 
-void name_draw(canvas *canvas)
+void name_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

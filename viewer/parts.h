@@ -4,23 +4,24 @@
 
 #include "canvas.h"
 
-void outcome_draw(canvas *canvas); /* outcome.c: the sentence */
-void name_draw(canvas *canvas);    /* outcome.c: program, plan, views, F1, undo */
-void shelf_draw(canvas *canvas);   /* shelf.c: jars, base coat, panel */
-void slip_draw(canvas *canvas);    /* slip.c: the keys of one thing, on paper */
-void bench_draw(canvas *canvas);   /* bench.c: ring, panel, corners, fringe, index, rule */
-void film_draw(canvas *canvas); /* film.c: what lies on the panel: face, depth, arrival, peel, stretch, section line */
-void dipstick_draw(canvas *canvas); /* film.c: the key to depth */
-void level_draw(canvas *canvas);    /* level.c: the bubble level and its words */
-void sheets_draw(canvas *canvas);   /* sheets.c: the six sheets' list */
-void core_draw(canvas *canvas);     /* sheets.c: the core under the pointer, or the section */
-void clock_draw(canvas *canvas);    /* clock.c: axis, curves, plumb line; calls lanes_draw */
-void lanes_draw(canvas *canvas);    /* lanes.c: releases, cords, wedges, rests */
-void start_draw(canvas *canvas);    /* start.c: an empty bench: tags, and what to begin from */
-void side_draw(canvas *canvas);     /* side.c: side by side, its own clock too */
-void works_draw(canvas *canvas);    /* works.c: the place of the window of plans that work */
-void keys_draw(canvas *canvas);     /* keys.c: all keys */
-void mend_draw(canvas *canvas);     /* mend_page.c: a plan that was not opened; its text */
-void ask_draw(canvas *canvas);      /* ask.c: leaving, a typed path, a bench left behind */
+void outcome_draw(rv_canvas *canvas); /* outcome.c: the sentence */
+void name_draw(rv_canvas *canvas);    /* outcome.c: program, plan, views, F1, undo */
+void shelf_draw(rv_canvas *canvas);   /* shelf.c: jars, base coat, panel */
+void slip_draw(rv_canvas *canvas);    /* slip.c: the keys of one thing, on paper */
+void bench_draw(rv_canvas *canvas);   /* bench.c: ring, panel, corners, fringe, index, rule */
+void film_draw(
+    rv_canvas *canvas); /* film.c: what lies on the panel: face, depth, arrival, peel, stretch, section line */
+void dipstick_draw(rv_canvas *canvas); /* film.c: the key to depth */
+void level_draw(rv_canvas *canvas);    /* level.c: the bubble level and its words */
+void sheets_draw(rv_canvas *canvas);   /* sheets.c: the six sheets' list */
+void core_draw(rv_canvas *canvas);     /* sheets.c: the core under the pointer, or the section */
+void clock_draw(rv_canvas *canvas);    /* clock.c: axis, curves, plumb line; calls lanes_draw */
+void lanes_draw(rv_canvas *canvas);    /* lanes.c: releases, cords, wedges, rests */
+void start_draw(rv_canvas *canvas);    /* start.c: an empty bench: tags, and what to begin from */
+void side_draw(rv_canvas *canvas);     /* side.c: side by side, its own clock too */
+void works_draw(rv_canvas *canvas);    /* works.c: the place of the window of plans that work */
+void keys_draw(rv_canvas *canvas);     /* keys.c: all keys */
+void mend_draw(rv_canvas *canvas);     /* mend_page.c: a plan that was not opened; its text */
+void ask_draw(rv_canvas *canvas);      /* ask.c: leaving, a typed path, a bench left behind */
 
 #endif

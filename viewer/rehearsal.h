@@ -13,28 +13,28 @@
 #define REHEARSAL_HORIZON 0.2 /* a film with its history never steps further than that [s] */
 
 /* What the hands hold now. */
-typedef struct hands {
+typedef struct rv_hands {
     double tilt, toward; /* [rad]; toward is a bearing in the room if the panel turns */
     double turn;         /* [rad/s] */
-} hands;
+} rv_hands;
 
-typedef struct rehearsal {
+typedef struct rv_rehearsal {
     bool on;
     double began;             /* time shown when it did [s] */
     double beat;              /* the next look at the hands [s] */
-    hands hands, held;        /* now; and as written last */
+    rv_hands hands, held;     /* now; and as written last */
     int tilt_move, turn_move; /* of the plan, still open; -1: none */
     bool full;                /* the plan holds no more moves */
-} rehearsal;
+} rv_rehearsal;
 
 /* Begins at a time: what the plan's hands did later is cut off (tilts and turns; spins and releases stay). */
-void rehearsal_begin(rehearsal *rehearsal, rn_plan *draft, double time);
+void rehearsal_begin(rv_rehearsal *rehearsal, rn_plan *draft, double time);
 
 /* At a beat: writes what the hands hold from `time` on; true if the draft was changed. An open move lasts until the plan's
    end; a later change ends it at that moment. */
-bool rehearsal_beat(rehearsal *rehearsal, rn_plan *draft, double time);
+bool rehearsal_beat(rv_rehearsal *rehearsal, rn_plan *draft, double time);
 
 /* Ends at a time: what is open ends there. */
-void rehearsal_end(rehearsal *rehearsal, rn_plan *draft, double time);
+void rehearsal_end(rv_rehearsal *rehearsal, rn_plan *draft, double time);
 
 #endif

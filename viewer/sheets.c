@@ -1,11 +1,11 @@
 #include "parts.h"
 
-void sheets_draw(canvas *canvas)
+void sheets_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }
 
-void core_draw(canvas *canvas)
+void core_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void shelf_draw(canvas *canvas)
+void shelf_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void side_draw(canvas *canvas)
+void side_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

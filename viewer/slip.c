@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void slip_draw(canvas *canvas)
+void slip_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

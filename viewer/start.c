@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void start_draw(canvas *canvas)
+void start_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }

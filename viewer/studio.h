@@ -15,25 +15,25 @@
 #include "run/strata.h"
 #include "run/stretch.h"
 
-typedef struct studio studio;
+typedef struct rv_studio rv_studio;
 
-typedef struct studio_options {
+typedef struct rv_studio_options {
     int cells;                   /* of the film along the longer side */
     int points;                  /* of the face along the longer side */
     int threads;                 /* 0: one per processor */
     void (*wake)(void *context); /* called from the studio's thread when an answer is ready; may be NULL */
     void *context;
-} studio_options;
+} rv_studio_options;
 
-rn_status studio_new(studio **made, studio_options options, rn_error *err);
-void studio_free(studio *studio); /* stops what it does within a tenth of a second, or one trace */
+rn_status studio_new(rv_studio **made, rv_studio_options options, rn_error *err);
+void studio_free(rv_studio *studio); /* stops what it does within a tenth of a second, or one trace */
 
 /* Works on this plan from now on; copied. Where it agrees with the plan before up to some time, what was worked out until
    then stays (see rn_plan_agree_until). */
-rn_status studio_set_plan(studio *studio, const rn_plan *plan, long version, rn_error *err);
+rn_status studio_set_plan(rv_studio *studio, const rn_plan *plan, long version, rn_error *err);
 
 /* What the window would like to see; the latest holds. All zero but `horizon` is a good beginning. */
-typedef struct studio_wish {
+typedef struct rv_studio_wish {
     double time;    /* [s] */
     double horizon; /* works no further than that [s]; INFINITY: to the end */
     bool moving;    /* the time is being dragged or played: a quick picture rather than a sharp one */
@@ -45,12 +45,12 @@ typedef struct studio_wish {
     double core_x, core_y;
     bool section; /* the layers along a line [m] */
     double a[2], b[2];
-} studio_wish;
+} rv_studio_wish;
 
-void studio_set_wish(studio *studio, studio_wish wish);
+void studio_set_wish(rv_studio *studio, rv_studio_wish wish);
 
 /* How far it has come: a copy, about ten times a second while it works and once when it is done. */
-typedef struct studio_tale {
+typedef struct rv_studio_tale {
     long version;
     int cells;
     double solved, end;   /* [s] */
@@ -58,52 +58,52 @@ typedef struct studio_tale {
     char trouble[320];    /* "" or why it stopped at `solved` */
     rn_record *record;    /* moments so far, arrival so far, the film at `solved` */
     rn_forecast forecast; /* at `solved`; with the pattern's stretch and twist only when complete */
-} studio_tale;
+} rv_studio_tale;
 
 /* The panel seen from above at a moment. */
-typedef struct studio_picture {
+typedef struct rv_studio_picture {
     long version;
     int cells;
-    studio_wish wish; /* what it answers; wish.time may lie past `time` where that is not worked out yet */
-    double time;      /* of the film shown [s] */
-    bool sharp;       /* traced right back, not along the chain */
+    rv_studio_wish wish; /* what it answers; wish.time may lie past `time` where that is not worked out yet */
+    double time;         /* of the film shown [s] */
+    bool sharp;          /* traced right back, not along the chain */
     rn_still *still;
     rn_strata *face;        /* one plane: the face, or what is seen when peeled */
     cairo_surface_t *image; /* the panel's rectangle, wish.pixels along its longer side */
-} studio_picture;
+} rv_studio_picture;
 
-typedef struct studio_core {
+typedef struct rv_studio_core {
     long version;
-    studio_wish wish;
+    rv_studio_wish wish;
     double time;
     rn_cut cut; /* the middle column stands at the point */
-} studio_core;
+} rv_studio_core;
 
-typedef struct studio_section {
+typedef struct rv_studio_section {
     long version;
-    studio_wish wish;
+    rv_studio_wish wish;
     double time;
     rn_cut cut;
-} studio_section;
+} rv_studio_section;
 
-typedef struct studio_pull {
+typedef struct rv_studio_pull {
     long version;
-    studio_wish wish;
+    rv_studio_wish wish;
     double time, since; /* [s] */
     rn_stretch stretch;
-} studio_pull;
+} rv_studio_pull;
 
 /* The newest answer not yet taken, the caller's to free; NULL if there is none. */
-studio_tale *studio_take_tale(studio *studio);
-studio_picture *studio_take_picture(studio *studio);
-studio_core *studio_take_core(studio *studio);
-studio_section *studio_take_section(studio *studio);
-studio_pull *studio_take_pull(studio *studio);
+rv_studio_tale *studio_take_tale(rv_studio *studio);
+rv_studio_picture *studio_take_picture(rv_studio *studio);
+rv_studio_core *studio_take_core(rv_studio *studio);
+rv_studio_section *studio_take_section(rv_studio *studio);
+rv_studio_pull *studio_take_pull(rv_studio *studio);
 
-void studio_tale_free(studio_tale *tale);
-void studio_picture_free(studio_picture *picture);
-void studio_core_free(studio_core *core);
-void studio_section_free(studio_section *section);
-void studio_pull_free(studio_pull *pull);
+void studio_tale_free(rv_studio_tale *tale);
+void studio_picture_free(rv_studio_picture *picture);
+void studio_core_free(rv_studio_core *core);
+void studio_section_free(rv_studio_section *section);
+void studio_pull_free(rv_studio_pull *pull);
 
 #endif

@@ -15,10 +15,10 @@
 #include "rehearsal.h"
 #include "studio.h"
 
-typedef enum page { PAGE_BENCH, PAGE_SIDE, PAGE_WINDOW, PAGES } page;
+typedef enum rv_page { PAGE_BENCH, PAGE_SIDE, PAGE_WINDOW, PAGES } rv_page;
 
 /* What lies over the page and takes all input until it is put away. */
-typedef enum cover {
+typedef enum rv_cover {
     COVER_NONE,
     COVER_KEYS,    /* F1 */
     COVER_MEND,    /* a plan that was not opened */
@@ -26,12 +26,20 @@ typedef enum cover {
     COVER_LEAVE,   /* unsaved changes */
     COVER_PATH,    /* a path is typed */
     COVER_RECOVER, /* a bench left behind by a crash */
-} cover;
+} rv_cover;
 
-typedef enum sheet { SHEET_FACE, SHEET_DEPTH, SHEET_ARRIVAL, SHEET_PEEL, SHEET_STRETCH, SHEET_SECTION, SHEETS } sheet;
+typedef enum rv_sheet {
+    SHEET_FACE,
+    SHEET_DEPTH,
+    SHEET_ARRIVAL,
+    SHEET_PEEL,
+    SHEET_STRETCH,
+    SHEET_SECTION,
+    SHEETS
+} rv_sheet;
 
 /* Things that can be pressed, dragged, focused. a and b say which one. */
-typedef enum part {
+typedef enum rv_part {
     PART_NONE,
     /* the clock */
     PART_POUR, /* the disc: pour or hold */
@@ -90,47 +98,47 @@ typedef enum part {
     PART_CHOICE, /* a: which of the cover's choices; Enter takes the first */
     PART_MEND,   /* a: which line's mend */
     PART_FIELD,  /* where text is typed */
-} part;
+} rv_part;
 
-typedef struct part_at {
-    part part;
+typedef struct rv_part_at {
+    rv_part part;
     int a, b;
-} part_at;
+} rv_part_at;
 
 /* What can be pressed, as of the last frame: later ones lie on top. */
 #define HANDLES_MOST 1024
-typedef struct handle {
-    part_at what;
+typedef struct rv_handle {
+    rv_part_at what;
     rn_box box; /* [units], at least 24 either way for what is dragged */
-} handle;
+} rv_handle;
 
-typedef struct handles {
+typedef struct rv_handles {
     int count, lost;
-    handle list[HANDLES_MOST];
-} handles;
+    rv_handle list[HANDLES_MOST];
+} rv_handles;
 
 /* A value being typed. */
 #define TYPING_SIZE 1024
-typedef struct typing {
+typedef struct rv_typing {
     bool on;
-    part_at what;
+    rv_part_at what;
     char text[TYPING_SIZE];
     int caret;         /* bytes */
     bool whole;        /* all of it is selected: the next letter replaces it */
     char trouble[320]; /* why the last Enter was refused */
-} typing;
+} rv_typing;
 
 /* What the slip shows: a row of a list of the plan. */
-typedef enum slip_kind { SLIP_NONE, SLIP_JAR, SLIP_BASE, SLIP_PANEL, SLIP_MOVE, SLIP_POUR, SLIP_PLAN } slip_kind;
+typedef enum rv_slip_kind { SLIP_NONE, SLIP_JAR, SLIP_BASE, SLIP_PANEL, SLIP_MOVE, SLIP_POUR, SLIP_PLAN } rv_slip_kind;
 
-typedef struct slip {
-    slip_kind kind;
+typedef struct rv_slip {
+    rv_slip_kind kind;
     int index; /* of the element */
     int row;   /* with the focus */
-} slip;
+} rv_slip;
 
 /* What the program outside must do; taken by view_take_errand. */
-typedef enum errand {
+typedef enum rv_errand {
     ERRAND_NONE,
     ERRAND_OPEN, /* ask for a file, then view_open */
     ERRAND_SAVE, /* where it is kept; as ERRAND_SAVE_AS if that is nowhere */
@@ -140,48 +148,48 @@ typedef enum errand {
     ERRAND_START,   /* open the start page's entry `number` */
     ERRAND_RECOVER, /* take up the bench that was left behind */
     ERRAND_FORGET,  /* or let it go */
-} errand;
+} rv_errand;
 
-typedef struct errand_slip {
-    errand what;
+typedef struct rv_errand_slip {
+    rv_errand what;
     int number;
     char path[DOCUMENT_PATH_SIZE]; /* a typed path; "" : ask */
-} errand_slip;
+} rv_errand_slip;
 
 /* All that is known of one plan now; parts may be NULL. Owned by whoever runs the studios. */
-typedef struct shown {
+typedef struct rv_shown {
     const rn_plan *plan;
     long version; /* of that plan; answers of another version are not readings but memories */
-    studio_tale *tale;
-    studio_picture *picture;
-    studio_core *core;
-    studio_section *section;
-    studio_pull *pull;
-} shown;
+    rv_studio_tale *tale;
+    rv_studio_picture *picture;
+    rv_studio_core *core;
+    rv_studio_section *section;
+    rv_studio_pull *pull;
+} rv_shown;
 
 #define COLUMNS 3
 
 /* A plan to set beside the one on the bench. */
-typedef struct column {
+typedef struct rv_column {
     rn_plan *plan; /* owned; NULL: the plan on the bench */
     long version;
     char label[64]; /* "thin", "usual", "copy" */
-} column;
+} rv_column;
 
 /* Something to begin from, for an empty bench. */
 #define STARTS_MOST 4
-typedef struct start {
+typedef struct rv_start {
     char title[128], note[128], path[DOCUMENT_PATH_SIZE];
-} start;
+} rv_start;
 
-typedef struct view {
-    document *doc; /* owned */
+typedef struct rv_view {
+    rv_document *doc; /* owned */
     int width, height;
     double ratio;
     bool dark, still_hands; /* still_hands: reduced motion */
     bool ounces;            /* volumes in fl oz rather than ml */
-    page page;
-    cover cover;
+    rv_page page;
+    rv_cover cover;
     int cover_choice, cover_scroll;
 
     double now;  /* of the last input */
@@ -199,59 +207,59 @@ typedef struct view {
     bool on_panel;               /* over the panel's face, at */
     double spot_x, spot_y;       /* [m] */
 
-    part_at focus, hover;
+    rv_part_at focus, hover;
     bool focus_seen;                               /* keys are being used: draw the focus */
-    part_at drag;                                  /* PART_NONE: nothing is held */
+    rv_part_at drag;                               /* PART_NONE: nothing is held */
     double drag_x, drag_y, drag_value, drag_other; /* where it began [units], what it was */
     double edited; /* when the plan was last changed by a hand that still holds [s]; NaN: it is settled */
-    slip slip;
-    typing typing;
-    rehearsal rehearsal;
+    rv_slip slip;
+    rv_typing typing;
+    rv_rehearsal rehearsal;
 
-    column columns[COLUMNS];
+    rv_column columns[COLUMNS];
     int column_count, column_focus;
     int start_count;
-    start starts[STARTS_MOST];
-    mend mend; /* what is wrong with the plan that was not opened */
+    rv_start starts[STARTS_MOST];
+    rv_mend mend; /* what is wrong with the plan that was not opened */
 
     char message[320]; /* said once under the outcome until the next input: "Saved.", "Not saved: ..." */
     bool message_bad;
-    errand_slip errand;
-    handles handles; /* as of the last frame */
-    layout layout;   /* as of the last frame */
-} view;
+    rv_errand_slip errand;
+    rv_handles handles; /* as of the last frame */
+    rv_layout layout;   /* as of the last frame */
+} rv_view;
 
-view *view_new(void); /* an empty bench; NULL if no memory */
-void view_free(view *view);
+rv_view *view_new(void); /* an empty bench; NULL if no memory */
+void view_free(rv_view *view);
 
 /* The one way anything changes. */
-void view_apply(view *view, const input *input);
+void view_apply(rv_view *view, const rv_input *input);
 
 /* Takes what is to be done outside; ERRAND_NONE if nothing. */
-errand_slip view_take_errand(view *view);
+rv_errand_slip view_take_errand(rv_view *view);
 
 /* Opens a plan; if it is broken the bench stays and the mend page comes up. */
-void view_open(view *view, const char *path);
+void view_open(rv_view *view, const char *path);
 /* After an errand: what came of it. */
-void view_say(view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
+void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
 
 /* The plan of a column, the bench's for those that have none. */
-const rn_plan *view_column_plan(const view *view, int column);
-long view_column_version(const view *view, int column);
+const rn_plan *view_column_plan(const rv_view *view, int column);
+long view_column_version(const rv_view *view, int column);
 
 /* What a studio is to be asked for now. */
-studio_wish view_wish(const view *view, int column);
+rv_studio_wish view_wish(const rv_view *view, int column);
 
 /* Whether the plan stands still long enough to be worked out. */
-bool view_settled(const view *view);
+bool view_settled(const rv_view *view);
 
 /* Whether something moves by itself, so that the next frame differs from this one. */
-bool view_moves(const view *view);
+bool view_moves(const rv_view *view);
 
 /* How far the panel stands turned on the page: 0, or in room view the angle at the time shown [rad]. */
-double view_turned(const view *view);
+double view_turned(const rv_view *view);
 
 /* The time at the right end of the clock's axis [s]. */
-double view_end(const view *view);
+double view_end(const rv_view *view);
 
 #endif

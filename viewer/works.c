@@ -1,6 +1,6 @@
 #include "parts.h"
 
-void works_draw(canvas *canvas)
+void works_draw(rv_canvas *canvas)
 {
     (void)canvas;
 }
