@@ -20,7 +20,7 @@ typedef struct rv_canvas {
 typedef struct rv_frame_check {
     double longer;
     int overlaps, lost, outside; /* outside: texts that leave the window */
-    char first[160];             /* the first pair, in words */
+    char first[160];             /* where the first such pair stands */
 } rv_frame_check;
 bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[COLUMNS], rv_frame_check *check);
 

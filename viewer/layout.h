@@ -28,6 +28,7 @@ typedef struct rv_layout {
 
     double level_x, level_y, level_radius, level_tilt; /* the bubble level: angle at its rim [rad] */
     rn_box sheets, core;
+    rn_box slip; /* where a paper slip comes out between shelf and ring; it may be shorter */
 
     /* The clock: its axis runs from x0 (time 0) to x1. */
     double x0, x1, axis_y;

@@ -26,6 +26,7 @@ bool rn_pen_init(rn_pen *pen, cairo_t *cr, bool dark)
     pen->cr = cr;
     pen->dark = dark;
     pen->longer = 0;
+    pen->veil = (rn_box){0};
     pen->box_count = pen->box_lost = 0;
     pen->layout = pango_cairo_create_layout(cr);
     if (!pen->layout)
@@ -181,12 +182,20 @@ double rn_pen_depth(rn_pen *pen, rn_letters letters, const char *text)
     return (double)(last - first) / PANGO_SCALE;
 }
 
+static bool apart(rn_box a, rn_box b, double gap)
+{
+    return a.x + a.width + gap <= b.x || b.x + b.width + gap <= a.x || a.y + a.height + gap <= b.y ||
+           b.y + b.height + gap <= a.y;
+}
+
 rn_box rn_pen_text(rn_pen *pen, double x, double y, rn_letters letters, const char *text)
 {
     set(pen, letters, text);
     double left, top;
     offset(&left, &top, pen, letters);
     rn_box box = ink_box(pen, x, y, letters);
+    if (pen->veil.width > 0 && !apart(pen->veil, box, RN_BOX_GAP))
+        return (rn_box){box.x, box.y, 0, 0};
 
     cairo_save(pen->cr);
     cairo_translate(pen->cr, x, y);
@@ -213,12 +222,6 @@ rn_box rn_pen_text(rn_pen *pen, double x, double y, rn_letters letters, const ch
     else if (box.width > 0.0)
         pen->box_lost++;
     return box;
-}
-
-static bool apart(rn_box a, rn_box b, double gap)
-{
-    return a.x + a.width + gap <= b.x || b.x + b.width + gap <= a.x || a.y + a.height + gap <= b.y ||
-           b.y + b.height + gap <= a.y;
 }
 
 bool rn_pen_vacant(const rn_pen *pen, rn_box box, double gap)

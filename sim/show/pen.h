@@ -42,6 +42,7 @@ typedef struct rn_pen {
     struct _PangoLayout *layout;
     bool dark;
     double longer; /* share by which words are made longer, to see whether a page holds in another language; 0 */
+    rn_box veil;   /* texts that would stand under this are not drawn: paper will lie there; width 0: nothing */
     int box_count; /* texts drawn so far */
     int box_lost;  /* texts that found no place in the list */
     rn_box boxes[RN_BOXES_MOST];

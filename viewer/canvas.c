@@ -1,0 +1,301 @@
+#include "canvas.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/units.h"
+#include "parts.h"
+
+#define TEXT_LEAST 10.4 /* smallest letters on a screen [pixels of the window's own measure] */
+#define TARGET 24.0     /* least size of what is dragged */
+#define PI 3.14159265358979323846
+
+void canvas_handle(rv_canvas *canvas, rv_part part, int a, int b, rn_box box)
+{
+    rv_handles *handles = canvas->handles;
+    if (handles->count < HANDLES_MOST)
+        handles->list[handles->count++] = (rv_handle){{part, a, b}, box};
+    else
+        handles->lost++;
+}
+
+void canvas_grip(rv_canvas *canvas, rv_part part, int a, int b, double x, double y)
+{
+    canvas_handle(canvas, part, a, b, (rn_box){x - 0.5 * TARGET, y - 0.5 * TARGET, TARGET, TARGET});
+}
+
+bool canvas_is(const rv_canvas *canvas, rv_part_at what, rv_part part, int a, int b)
+{
+    (void)canvas;
+    return what.part == part && what.a == a && what.b == b;
+}
+
+bool canvas_focused(const rv_canvas *canvas, rv_part part, int a, int b)
+{
+    return canvas->view->focus_seen && canvas_is(canvas, canvas->view->focus, part, a, b);
+}
+
+bool canvas_dragged(const rv_canvas *canvas, rv_part part, int a, int b)
+{
+    return canvas_is(canvas, canvas->view->drag, part, a, b);
+}
+
+void canvas_knob(rv_canvas *canvas, double x, double y, double radius, double turn, bool focused)
+{
+    cairo_t *cr = canvas->pen.cr;
+    cairo_new_path(cr);
+    cairo_arc(cr, x, y, radius, 0, 2 * PI);
+    rn_pen_use(&canvas->pen, RN_ROLE_BRASS);
+    cairo_fill(cr);
+    rn_pen_use(&canvas->pen, RN_ROLE_ON_BRASS);
+    cairo_set_line_width(cr, fmax(0.22 * radius, 1.1));
+    const double c = cos(turn), s = sin(turn), half = 0.42 * radius, apart = 0.24 * radius;
+    for (int side = -1; side <= 1; side += 2) {
+        cairo_move_to(cr, x + side * apart * c + half * s, y + side * apart * s - half * c);
+        cairo_line_to(cr, x + side * apart * c - half * s, y + side * apart * s + half * c);
+    }
+    cairo_stroke(cr);
+    if (!focused)
+        return;
+    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    cairo_set_line_width(cr, 1.5);
+    cairo_arc(cr, x, y, radius + 4, 0, 2 * PI);
+    cairo_stroke(cr);
+}
+
+void canvas_focus(rv_canvas *canvas, rn_box box)
+{
+    cairo_t *cr = canvas->pen.cr;
+    cairo_new_path(cr);
+    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    cairo_set_line_width(cr, 1.5);
+    const double out = 4, r = 4;
+    const double x0 = box.x - out, y0 = box.y - out, x1 = box.x + box.width + out, y1 = box.y + box.height + out;
+    cairo_arc(cr, x1 - r, y0 + r, r, -0.5 * PI, 0);
+    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * PI);
+    cairo_arc(cr, x0 + r, y1 - r, r, 0.5 * PI, PI);
+    cairo_arc(cr, x0 + r, y0 + r, r, PI, 1.5 * PI);
+    cairo_close_path(cr);
+    cairo_stroke(cr);
+}
+
+/* Whether the text, set this way, has room there. */
+static bool fits(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *text)
+{
+    const rn_box box = rn_pen_measure(&canvas->pen, x, y, letters, text);
+    const double along = letters.turn ? box.height : box.width;
+    return along <= most && box.x >= 0 && box.y >= 0 && box.x + box.width <= canvas->at.width &&
+           box.y + box.height <= canvas->at.height && rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP);
+}
+
+bool canvas_words(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *text)
+{
+    char words[512];
+    snprintf(words, sizeof words, "%s", text);
+    letters.most = 0;
+    letters.lines = 0;
+    const double full = letters.size, least = TEXT_LEAST * canvas->view->ratio / canvas->at.scale;
+    while (words[0]) {
+        for (double size = full; size >= fmin(full, least) - 1e-9; size -= 0.5) {
+            letters.size = size;
+            if (!fits(canvas, x, y, letters, most, words))
+                continue;
+            rn_pen_text(&canvas->pen, x, y, letters, words);
+            return true;
+        }
+        char *blank = strrchr(words, ' ');
+        if (!blank)
+            break;
+        *blank = '\0';
+    }
+    return false;
+}
+
+const char *canvas_volume(const rv_canvas *canvas, char *text, int size, double volume)
+{
+    const double shown = canvas->view->ounces ? volume / 29.5735295625e-6 : volume * 1e6;
+    const char *unit = canvas->view->ounces ? "fl oz" : "ml";
+    const int places = canvas->view->ounces ? (fabs(shown) < 10 ? 2 : 1) : (fabs(shown) < 0.95 && shown != 0 ? 1 : 0);
+    snprintf(text, (size_t)size, "%.*f %s", places, shown, unit);
+    return text;
+}
+
+bool canvas_current(const rv_shown *shown, long version)
+{
+    return shown->version == version;
+}
+
+bool canvas_moment(rn_moment *moment, const rv_studio_tale *tale, double time)
+{
+    if (!tale || !tale->record || tale->record->moment_count < 1)
+        return false;
+    const rn_record *record = tale->record;
+    const rn_moment *all = record->moments;
+    const int last = record->moment_count - 1;
+    if (time > all[last].time + 1e-9)
+        return false;
+    int low = 0, high = last;
+    while (low < high) { /* the first at or after `time` */
+        const int middle = (low + high) / 2;
+        if (all[middle].time < time)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    *moment = all[low];
+    if (low == 0 || all[low].time <= time)
+        return true;
+    const rn_moment *from = &all[low - 1], *to = &all[low];
+    const double u = (time - from->time) / (to->time - from->time);
+    moment->time = time;
+    moment->released = from->released + u * (to->released - from->released);
+    moment->coverage = from->coverage + u * (to->coverage - from->coverage);
+    moment->wet_area = from->wet_area + u * (to->wet_area - from->wet_area);
+    for (int k = 0; k < RN_SIDES; k++)
+        moment->run_off[k] = from->run_off[k] + u * (to->run_off[k] - from->run_off[k]);
+    for (int k = 0; k < RN_CORNERS; k++)
+        moment->corner[k] = from->corner[k] + u * (to->corner[k] - from->corner[k]);
+    moment->on_sides = from->on_sides + u * (to->on_sides - from->on_sides);
+    moment->deepest = from->deepest + u * (to->deepest - from->deepest);
+    moment->turned = from->turned + u * (to->turned - from->turned);
+    moment->tilt = from->tilt + u * (to->tilt - from->tilt);
+    moment->downhill = u < 0.5 ? from->downhill : to->downhill; /* a bearing does not run linearly over the turn */
+    moment->rate = from->rate + u * (to->rate - from->rate);
+    return true;
+}
+
+static void find_empty_lanes(bool empty[LANES], const rn_plan *plan)
+{
+    for (int k = 0; k < LANES; k++)
+        empty[k] = true;
+    empty[LANE_RELEASE] = plan->pour_count == 0;
+    for (int k = 0; k < plan->move_count; k++)
+        switch (plan->moves[k].kind) {
+        case RN_MOVE_TURN: empty[LANE_TURN] = false; break;
+        case RN_MOVE_TILT: empty[LANE_TILT] = false; break;
+        case RN_MOVE_SPIN: empty[LANE_SPIN] = false; break;
+        case RN_MOVE_REST: empty[LANE_REST] = false; break;
+        }
+}
+
+static bool bare_bench(const rv_view *view)
+{
+    const rn_plan *plan = document_plan(view->doc);
+    return plan->paint_count == 0 && plan->pour_count == 0;
+}
+
+static void draw_page(rv_canvas *canvas)
+{
+    const rv_view *view = canvas->view;
+    name_draw(canvas);
+    if (view->page == PAGE_SIDE) {
+        side_draw(canvas);
+        return;
+    }
+    shelf_draw(canvas);
+    if (view->page == PAGE_WINDOW) {
+        works_draw(canvas);
+        return;
+    }
+    outcome_draw(canvas);
+    clock_draw(canvas);
+    bench_draw(canvas);
+    film_draw(canvas);
+    dipstick_draw(canvas);
+    level_draw(canvas);
+    if (bare_bench(view)) {
+        start_draw(canvas);
+    } else {
+        sheets_draw(canvas);
+        core_draw(canvas);
+    }
+    if (view->slip.kind != SLIP_NONE) {
+        canvas->pen.veil = (rn_box){0};
+        slip_draw(canvas);
+    }
+}
+
+static void draw_cover(rv_canvas *canvas)
+{
+    switch (canvas->view->cover) {
+    case COVER_NONE: break;
+    case COVER_KEYS: keys_draw(canvas); break;
+    case COVER_MEND:
+    case COVER_FILE: mend_draw(canvas); break;
+    case COVER_LEAVE:
+    case COVER_PATH:
+    case COVER_RECOVER: ask_draw(canvas); break;
+    }
+}
+
+/* Where the first two texts that stand too close are. */
+static void name_pair(rv_frame_check *check, const rn_pen *pen)
+{
+    for (int i = 0; i < pen->box_count; i++)
+        for (int k = i + 1; k < pen->box_count; k++) {
+            const rn_box *a = &pen->boxes[i], *b = &pen->boxes[k];
+            if (a->x + a->width + RN_BOX_GAP <= b->x || b->x + b->width + RN_BOX_GAP <= a->x ||
+                a->y + a->height + RN_BOX_GAP <= b->y || b->y + b->height + RN_BOX_GAP <= a->y)
+                continue;
+            snprintf(check->first, sizeof check->first, "%.0f x %.0f at %.0f, %.0f and %.0f x %.0f at %.0f, %.0f",
+                     a->width, a->height, a->x, a->y, b->width, b->height, b->x, b->y);
+            return;
+        }
+}
+
+/* Adds what is wrong with the texts drawn so far and forgets them: what comes next lies on top. */
+static void check_texts(rv_frame_check *check, rv_canvas *canvas)
+{
+    rn_pen *pen = &canvas->pen;
+    if (check) {
+        const int pairs = rn_pen_overlaps(pen);
+        if (pairs && !check->overlaps)
+            name_pair(check, pen);
+        check->overlaps += pairs;
+        check->lost += pen->box_lost;
+        for (int k = 0; k < pen->box_count; k++) {
+            const rn_box *box = &pen->boxes[k];
+            check->outside += box->x < 0 || box->y < 0 || box->x + box->width > canvas->at.width ||
+                              box->y + box->height > canvas->at.height;
+        }
+    }
+    pen->box_count = pen->box_lost = 0;
+}
+
+bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[COLUMNS], rv_frame_check *check)
+{
+    const rn_plan *plan = document_plan(view->doc);
+    bool empty[LANES];
+    find_empty_lanes(empty, plan);
+    view->layout = layout_make(view->width, view->height, view->ratio, &plan->panel, empty);
+    view->handles.count = view->handles.lost = 0;
+
+    cairo_t *cr = cairo_create(surface);
+    rv_canvas canvas = {.at = view->layout, .view = view, .shown = shown, .handles = &view->handles};
+    if (cairo_status(cr) != CAIRO_STATUS_SUCCESS || !rn_pen_init(&canvas.pen, cr, view->dark)) {
+        cairo_destroy(cr);
+        return false;
+    }
+    cairo_scale(cr, canvas.at.scale, canvas.at.scale);
+    if (check) {
+        canvas.pen.longer = check->longer;
+        *check = (rv_frame_check){.longer = check->longer};
+    }
+    rn_pen_use(&canvas.pen, RN_ROLE_BENCH);
+    cairo_paint(cr);
+    if (view->slip.kind != SLIP_NONE && view->page == PAGE_BENCH)
+        canvas.pen.veil = canvas.at.slip;
+    draw_page(&canvas);
+    check_texts(check, &canvas);
+    if (view->cover != COVER_NONE) {
+        canvas.handles->count = 0; /* what lies under a cover cannot be pressed */
+        draw_cover(&canvas);
+        check_texts(check, &canvas);
+    }
+    rn_pen_clear(&canvas.pen);
+    const bool drawn = cairo_status(cr) == CAIRO_STATUS_SUCCESS;
+    cairo_destroy(cr);
+    cairo_surface_flush(surface);
+    return drawn;
+}
