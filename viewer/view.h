@@ -240,6 +240,10 @@ rv_errand_slip view_take_errand(rv_view *view);
 
 /* Opens a plan; if it is broken the bench stays and the mend page comes up. */
 void view_open(rv_view *view, const char *path);
+
+/* After the document has another plan in it: everything else begins anew. */
+void view_fresh(rv_view *view);
+
 /* After an errand: what came of it. */
 void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
 
