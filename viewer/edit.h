@@ -22,6 +22,8 @@ void edit_scale_viscosity(rn_plan *plan, double factor);
 /* A new paint with a name and a colour of its own after the last one, 40 ml of it as the last out of the first pour; its
    index, -1 if the shelf is full. */
 int edit_add_jar(rn_plan *plan);
+/* Paints as they stand on the shelf: by their first place in the stacks, then those without one; their number. */
+int edit_shelf_order(int order[RN_PAINTS_MOST], const rn_plan *plan);
 /* The paint and all its places; a pour or base coat that held only it goes too. */
 void edit_remove_jar(rn_plan *plan, int paint);
 /* Moves a paint to another place on the shelf and in every stack in which the two paints exchange places that way. */

@@ -1,0 +1,117 @@
+/* view_apply: what came in, sorted to the gesture it is. */
+#include <math.h>
+#include <string.h>
+
+#include "gesture.h"
+
+#define TICK_MOST 0.25 /* a window that slept does not jump [s] */
+
+bool gesture_commit(rv_view *view, rn_plan *draft, const char *what, bool join)
+{
+    rn_error err = {0};
+    const long before = document_version(view->doc);
+    if (document_commit(view->doc, draft, what, join, &err) != RN_OK) {
+        view_say(view, true, "%s", err.message);
+        return false;
+    }
+    if (document_version(view->doc) != before)
+        view->edited = view->now;
+    return true;
+}
+
+static void point_at(rv_view *view, double x, double y)
+{
+    const rv_layout *at = &view->layout;
+    view->pointing = true;
+    view->pointer_x = x / at->scale;
+    view->pointer_y = y / at->scale;
+    view->hover = gesture_under(view, view->pointer_x, view->pointer_y);
+
+    const rn_panel *panel = &document_plan(view->doc)->panel;
+    layout_spot(&view->spot_x, &view->spot_y, at, view->pointer_x, view->pointer_y, view_turned(view));
+    const double u = view->spot_x / (0.5 * panel->width), v = view->spot_y / (0.5 * panel->height);
+    view->on_panel = view->page == PAGE_BENCH && view->cover == COVER_NONE && fabs(u) <= 1 && fabs(v) <= 1 &&
+                     (!panel->round || hypot(u, v) <= 1);
+}
+
+static void leave(rv_view *view)
+{
+    view->pointing = view->on_panel = false;
+    view->hover = (rv_part_at){0};
+}
+
+static void key(rv_view *view, int code, unsigned mods)
+{
+    if (view->typing.on && gesture_typed_key(view, code, mods))
+        return;
+    if (view->cover != COVER_NONE) {
+        gesture_cover_key(view, code, mods);
+        return;
+    }
+    gesture_key(view, code, mods);
+}
+
+static void wheel(rv_view *view, double notches, unsigned mods)
+{
+    if (view->cover != COVER_NONE) {
+        view->cover_scroll -= (int)lround(3 * notches);
+        if (view->cover_scroll < 0)
+            view->cover_scroll = 0;
+        return;
+    }
+    gesture_wheel(view, notches, mods);
+}
+
+static void size(rv_view *view, const rv_input *input)
+{
+    view->width = input->width;
+    view->height = input->height;
+    view->ratio = input->ratio > 0 ? input->ratio : 1;
+}
+
+/* Whatever a hand does wipes away what was said before. */
+static bool speaks(rv_input_kind kind)
+{
+    return kind == INPUT_PRESS || kind == INPUT_MENU || kind == INPUT_WHEEL || kind == INPUT_KEY || kind == INPUT_DROP;
+}
+
+void view_apply(rv_view *view, const rv_input *input)
+{
+    const double since = fmin(fmax(input->now - view->now, 0), TICK_MOST);
+    view->now = fmax(view->now, input->now);
+    gesture_tick(view, since);
+    if (speaks(input->kind))
+        view->message[0] = '\0';
+    switch (input->kind) {
+    case INPUT_NONE:
+    case INPUT_TICK: break;
+    case INPUT_MOVE:
+        point_at(view, input->x, input->y);
+        gesture_drag(view, input->mods);
+        break;
+    case INPUT_PRESS:
+        point_at(view, input->x, input->y);
+        gesture_press(view, input->clicks, input->mods);
+        break;
+    case INPUT_LIFT:
+        gesture_lift(view);
+        if (input->touch)
+            leave(view);
+        break;
+    case INPUT_MENU:
+        point_at(view, input->x, input->y);
+        gesture_press(view, 2, input->mods);
+        gesture_lift(view);
+        break;
+    case INPUT_WHEEL: wheel(view, input->wheel, input->mods); break;
+    case INPUT_KEY: key(view, input->key, input->mods); break;
+    case INPUT_TEXT:
+        if (view->typing.on)
+            gesture_typed_text(view, input->text);
+        break;
+    case INPUT_DROP: view_open(view, input->text); break;
+    case INPUT_SIZE: size(view, input); break;
+    case INPUT_LEAVE: leave(view); break;
+    case INPUT_CLOSE: gesture_leave(view); break;
+    }
+}

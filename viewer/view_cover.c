@@ -1,0 +1,285 @@
+/* Choices: sheets, pages, what a cover asks, and the actions behind them. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "edit.h"
+#include "gesture.h"
+
+#define THIN 0.5 /* of the usual viscosity */
+#define THICK 2.0
+
+bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
+{
+    switch ((int)what.part) {
+    case PART_SHEET: {
+        const unsigned bit = 1u << what.a;
+        if (mods & MOD_CTRL)
+            view->sheets = view->sheets == bit ? bit : view->sheets ^ bit;
+        else
+            view->sheets = bit;
+        return true;
+    }
+    case PART_PAGE:
+        if (view->playing && view->rehearsal.on)
+            gesture_hold(view);
+        view->page = (rv_page)what.a;
+        view->slip = (rv_slip){0};
+        view->typing.on = false;
+        view->on_panel = false;
+        return true;
+    case PART_KEYS_WORD:
+        view->cover = COVER_KEYS;
+        view->cover_scroll = 0;
+        return true;
+    case PART_UNDO_WORD: gesture_undo(view, false); return true;
+    case PART_START: view->errand = (rv_errand_slip){.what = ERRAND_START, .number = what.a}; return true;
+    case PART_COLUMN: view->column_focus = what.a; return true;
+    case PART_COLUMN_TAKE: gesture_take_column(view, what.a); return true;
+    case PART_TRIO: gesture_trio(view); return true;
+    case PART_SLIP_CLOSE: view->slip = (rv_slip){0}; return true;
+    case PART_SLIP_ROW:
+        view->slip.row = what.a;
+        gesture_type(view, what);
+        return true;
+    case PART_SLIP_COLOUR: gesture_type(view, what); return true;
+    case PART_SLIP: return true;
+    default: return false;
+    }
+}
+
+/* Indices that the plan no longer holds are let go after it has changed under them. */
+static void mind_indices(rv_view *view)
+{
+    const rn_plan *plan = document_plan(view->doc);
+    const int counts[] = {[SLIP_NONE] = 1,  [SLIP_JAR] = plan->paint_count, [SLIP_BASE] = 1,
+                          [SLIP_PANEL] = 1, [SLIP_MOVE] = plan->move_count, [SLIP_POUR] = plan->pour_count,
+                          [SLIP_PLAN] = 1};
+    if (view->slip.index >= counts[view->slip.kind])
+        view->slip = (rv_slip){0};
+    const rv_part part = view->focus.part;
+    if ((part == PART_JAR && view->focus.a >= plan->paint_count) ||
+        (part == PART_MOVE && view->focus.a >= plan->move_count) ||
+        ((part == PART_POURING || part == PART_BURST) && view->focus.a >= plan->pour_count))
+        view->focus = (rv_part_at){0};
+    view->typing.on = false;
+}
+
+void gesture_undo(rv_view *view, bool redo)
+{
+    if (view->rehearsal.on)
+        gesture_hold(view);
+    const char *what = redo ? document_redo_what(view->doc) : document_undo_what(view->doc);
+    char words[128];
+    snprintf(words, sizeof words, "%s", what ? what : "");
+    if (redo ? document_redo(view->doc) : document_undo(view->doc))
+        view_say(view, false, "%s: %s.", redo ? "Done again" : "Undone", words);
+    else
+        view_say(view, false, redo ? "Nothing to do again." : "Nothing to undo.");
+    view->edited = NAN;
+    mind_indices(view);
+}
+
+void gesture_leave(rv_view *view)
+{
+    if (view->rehearsal.on)
+        gesture_hold(view);
+    if (!document_changed(view->doc)) {
+        view->errand = (rv_errand_slip){.what = ERRAND_QUIT};
+        return;
+    }
+    view->cover = COVER_LEAVE;
+    view->cover_choice = 0;
+}
+
+void gesture_save(rv_view *view, bool elsewhere)
+{
+    view->errand = (rv_errand_slip){.what = elsewhere || !document_path(view->doc)[0] ? ERRAND_SAVE_AS : ERRAND_SAVE};
+}
+
+void gesture_ask_path(rv_view *view, rv_errand what)
+{
+    view->cover = COVER_PATH;
+    view->cover_choice = (int)what;
+    view->cover_scroll = 0;
+    view->typing = (rv_typing){.on = true, .what = {PART_FIELD, (int)what, 0}, .whole = true};
+    snprintf(view->typing.text, sizeof view->typing.text, "%s", document_path(view->doc));
+    view->typing.caret = (int)strlen(view->typing.text);
+}
+
+static void path_typed(rv_view *view)
+{
+    if (!view->typing.text[0]) {
+        snprintf(view->typing.trouble, sizeof view->typing.trouble, "Type where the file is.");
+        return;
+    }
+    view->errand = (rv_errand_slip){.what = (rv_errand)view->cover_choice};
+    snprintf(view->errand.path, sizeof view->errand.path, "%s", view->typing.text);
+    view->typing.on = false;
+    view->cover = COVER_NONE;
+}
+
+static void open_mended(rv_view *view, bool all)
+{
+    rn_error err = {0};
+    rn_plan *plan = NULL;
+    if (mend_read(&plan, &view->mend, all, &err) != RN_OK) {
+        view_say(view, true, "Not opened yet: %s", err.message);
+        return;
+    }
+    document_put(view->doc, plan, view->mend.path, true);
+    view_fresh(view);
+    view_say(view, false, "Opened with what was mended. Ctrl+S keeps it.");
+}
+
+void gesture_mend(rv_view *view, int line)
+{
+    if (line < 0 || line >= view->mend.count || !view->mend.lines[line].mendable)
+        return;
+    view->mend.lines[line].taken = !view->mend.lines[line].taken;
+    for (int k = 0; k < view->mend.count; k++)
+        if (!view->mend.lines[k].taken)
+            return;
+    if (!view->mend.more)
+        open_mended(view, false);
+}
+
+void gesture_choice(rv_view *view, int choice)
+{
+    switch (view->cover) {
+    case COVER_NONE: break;
+    case COVER_KEYS: view->cover = COVER_NONE; break;
+    case COVER_MEND:
+        if (choice == 0)
+            open_mended(view, true);
+        else if (choice == 1)
+            view->cover = COVER_FILE;
+        else
+            view->cover = COVER_NONE;
+        view->cover_scroll = 0;
+        break;
+    case COVER_FILE: view->cover = COVER_MEND; break;
+    case COVER_LEAVE:
+        view->cover = COVER_NONE;
+        if (choice == 0) {
+            gesture_save(view, false);
+            view->errand.number = 1; /* and then leave */
+        } else if (choice == 1) {
+            view->errand = (rv_errand_slip){.what = ERRAND_QUIT};
+        }
+        break;
+    case COVER_PATH:
+        if (choice == 0) {
+            path_typed(view);
+        } else if (choice == 1) {
+            view->cover = COVER_NONE;
+            view->typing.on = false;
+        }
+        break;
+    case COVER_RECOVER:
+        view->cover = COVER_NONE;
+        view->errand = (rv_errand_slip){.what = choice == 0 ? ERRAND_RECOVER : ERRAND_FORGET};
+        break;
+    }
+}
+
+bool gesture_cover_key(rv_view *view, int key, unsigned mods)
+{
+    (void)mods;
+    static const int last[] = {[COVER_NONE] = 0,  [COVER_KEYS] = 0, [COVER_MEND] = 2,   [COVER_FILE] = 0,
+                               [COVER_LEAVE] = 2, [COVER_PATH] = 1, [COVER_RECOVER] = 1};
+    switch (key) {
+    case KEY_ENTER: gesture_choice(view, 0); return true;
+    case KEY_ESCAPE: gesture_choice(view, last[view->cover]); return true;
+    case KEY_F1: gesture_choice(view, last[view->cover]); return true;
+    case KEY_F1 + 3:
+        if (view->cover == COVER_MEND)
+            gesture_choice(view, 1);
+        return true;
+    case KEY_DOWN: view->cover_scroll++; return true;
+    case KEY_UP: view->cover_scroll = view->cover_scroll > 0 ? view->cover_scroll - 1 : 0; return true;
+    case KEY_PAGE_DOWN: view->cover_scroll += 10; return true;
+    case KEY_PAGE_UP: view->cover_scroll = view->cover_scroll > 10 ? view->cover_scroll - 10 : 0; return true;
+    default: break;
+    }
+    if (view->cover == COVER_MEND && key >= '1' && key <= '9')
+        gesture_mend(view, key - '1');
+    else if (view->cover == COVER_LEAVE && key == 's')
+        gesture_choice(view, 0);
+    else if (view->cover == COVER_LEAVE && key == 'd')
+        gesture_choice(view, 1);
+    return true;
+}
+
+/* ---- side by side ---- */
+
+static bool set_column(rv_view *view, int column, double factor, const char *label)
+{
+    rn_plan *plan = rn_plan_copy(document_plan(view->doc));
+    if (!plan) {
+        view_say(view, true, "No memory for another plan.");
+        return false;
+    }
+    edit_scale_viscosity(plan, factor);
+    rv_column *to = &view->columns[column];
+    rn_plan_free(to->plan);
+    const long version = to->version + 1000000; /* never one of the document's */
+    *to = (rv_column){.plan = plan, .version = version};
+    snprintf(to->label, sizeof to->label, "%s", label);
+    return true;
+}
+
+void gesture_trio(rv_view *view)
+{
+    if (document_plan(view->doc)->paint_count == 0) {
+        view_say(view, true, "No paint on the shelf to make thinner or thicker.");
+        return;
+    }
+    if (!set_column(view, 0, THIN, "thin") || !set_column(view, 1, 1, "usual") || !set_column(view, 2, THICK, "thick"))
+        return;
+    view->column_count = COLUMNS;
+    view->column_focus = 1;
+    view->page = PAGE_SIDE;
+    view->slip = (rv_slip){0};
+}
+
+void gesture_copy_column(rv_view *view)
+{
+    if (view->column_count >= COLUMNS) {
+        view_say(view, true, "Three plans are the most that stand side by side.");
+        return;
+    }
+    if (!set_column(view, view->column_count, 1, "copy"))
+        return;
+    view->column_focus = view->column_count++;
+    view_say(view, false, "A copy stands beside the plan. F6 shows them; what you change now, only the bench's has.");
+}
+
+void gesture_drop_column(rv_view *view, int column)
+{
+    if (view->column_count < 2 || column < 0 || column >= view->column_count)
+        return;
+    rn_plan_free(view->columns[column].plan);
+    memmove(&view->columns[column], &view->columns[column + 1],
+            (size_t)(view->column_count - column - 1) * sizeof *view->columns);
+    view->columns[--view->column_count] = (rv_column){0};
+    if (view->column_count == 1) { /* the last is the bench's own */
+        rn_plan_free(view->columns[0].plan);
+        view->columns[0] = (rv_column){0};
+    }
+    view->column_focus = view->column_focus < view->column_count ? view->column_focus : view->column_count - 1;
+}
+
+void gesture_take_column(rv_view *view, int column)
+{
+    if (column < 0 || column >= view->column_count || !view->columns[column].plan) {
+        view->page = PAGE_BENCH;
+        return;
+    }
+    rn_plan *draft = rn_plan_copy(view->columns[column].plan);
+    if (draft && gesture_commit(view, draft, "plan from side by side", false))
+        view->page = PAGE_BENCH;
+    view->edited = NAN;
+    mind_indices(view);
+}
