@@ -1,0 +1,53 @@
+#include "keep.h"
+
+#include <math.h>
+#include <stddef.h>
+
+bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version)
+{
+    if (!tale->record || !(agreed > 0))
+        return false;
+    tale->version = version;
+    if (agreed >= tale->solved && (isinf(agreed) || end == tale->end)) {
+        if (end != tale->end)
+            tale->complete = tale->solved >= end;
+        tale->end = end;
+        return true;
+    }
+    rn_record *record = tale->record;
+    int count = 0;
+    while (count < record->moment_count && record->moments[count].time <= agreed)
+        count++;
+    if (count == 0)
+        return false;
+    record->moment_count = count;
+    tale->solved = fmin(tale->solved, record->moments[count - 1].time);
+    tale->end = end;
+    tale->complete = false;
+    tale->trouble[0] = '\0';
+    record->end = tale->solved;
+    record->complete = false;
+    const long cells = (long)record->grid.nx * record->grid.ny;
+    for (long k = 0; k < cells; k++)
+        if (record->arrival[k] > (float)tale->solved)
+            record->arrival[k] = NAN;
+    return true;
+}
+
+void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, long version)
+{
+    shown->plan = plan;
+    shown->version = version;
+    if (shown->tale && !keep_tale(shown->tale, agreed, plan->end, version)) {
+        studio_tale_free(shown->tale);
+        shown->tale = NULL;
+    }
+    if (shown->picture && shown->picture->time <= agreed)
+        shown->picture->version = version;
+    if (shown->core && shown->core->time <= agreed)
+        shown->core->version = version;
+    if (shown->section && shown->section->time <= agreed)
+        shown->section->version = version;
+    if (shown->pull && shown->pull->time <= agreed)
+        shown->pull->version = version;
+}

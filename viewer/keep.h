@@ -1,0 +1,14 @@
+/* What of an answer stays true when the plan is changed: everything up to the moment that the change matters. */
+#ifndef KEEP_H
+#define KEEP_H
+
+#include "view.h"
+
+/* Cuts a tale of one plan back to what holds for another with which it agrees until `agreed` [s] (see
+   rn_plan_agree_until) and gives it that plan's version. False if nothing of it holds: let it go. */
+bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version);
+
+/* The same for all that is shown; what does not hold is freed. */
+void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, long version);
+
+#endif
