@@ -211,6 +211,8 @@ typedef struct rv_view {
     bool focus_seen;                               /* keys are being used: draw the focus */
     rv_part_at drag;                               /* PART_NONE: nothing is held */
     double drag_x, drag_y, drag_value, drag_other; /* where it began [units], what it was */
+    bool joined;   /* the change at hand belongs to the one before: they are undone as one */
+    double keyed;  /* when a key last changed something [s] */
     double edited; /* when the plan was last changed by a hand that still holds [s]; NaN: it is settled */
     rv_slip slip;
     rv_typing typing;

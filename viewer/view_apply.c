@@ -4,18 +4,21 @@
 
 #include "gesture.h"
 
+#define KEYS_JOIN 1.5  /* keys that follow each other so quickly are undone as one [s] */
 #define TICK_MOST 0.25 /* a window that slept does not jump [s] */
 
 bool gesture_commit(rv_view *view, rn_plan *draft, const char *what, bool join)
 {
     rn_error err = {0};
     const long before = document_version(view->doc);
-    if (document_commit(view->doc, draft, what, join, &err) != RN_OK) {
+    if (document_commit(view->doc, draft, what, join && view->joined, &err) != RN_OK) {
         view_say(view, true, "%s", err.message);
         return false;
     }
-    if (document_version(view->doc) != before)
+    if (document_version(view->doc) != before) {
         view->edited = view->now;
+        view->joined = join;
+    }
     return true;
 }
 
@@ -42,6 +45,9 @@ static void leave(rv_view *view)
 
 static void key(rv_view *view, int code, unsigned mods)
 {
+    if (view->now - view->keyed > KEYS_JOIN)
+        view->joined = false;
+    view->keyed = view->now;
     if (view->typing.on && gesture_typed_key(view, code, mods))
         return;
     if (view->cover != COVER_NONE) {

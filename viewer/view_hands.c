@@ -22,6 +22,13 @@ void gesture_play(rv_view *view)
     view->playing = true;
 }
 
+/* The whole rehearsal is one change, whatever else the hands do meanwhile. */
+static bool commit_by_hand(rv_view *view, rn_plan *draft)
+{
+    view->joined = true;
+    return gesture_commit(view, draft, BY_HAND, true);
+}
+
 void gesture_hold(rv_view *view)
 {
     view->playing = false;
@@ -33,7 +40,7 @@ void gesture_hold(rv_view *view)
         return;
     }
     rehearsal_end(&view->rehearsal, draft, view->rehearsal.beat);
-    if (gesture_commit(view, draft, BY_HAND, true))
+    if (commit_by_hand(view, draft))
         view_say(view, false, "Rehearsed to %.0f s. Ctrl+S keeps it as a plan.", view->rehearsal.beat);
     view->edited = NAN;
 }
@@ -70,7 +77,7 @@ static void beat(rv_view *view)
     }
     const double time = rehearsal->beat;
     if (rehearsal_beat(rehearsal, draft, time))
-        gesture_commit(view, draft, BY_HAND, true);
+        commit_by_hand(view, draft);
     else
         rn_plan_free(draft);
     view->edited = NAN;

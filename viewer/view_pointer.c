@@ -42,6 +42,7 @@ static void take_hold(rv_view *view, rv_part_at what)
     view->drag_x = view->pointer_x;
     view->drag_y = view->pointer_y;
     view->drag_value = view->drag_other = 0;
+    view->joined = false;
     switch ((int)what.part) {
     case PART_MOVE: view->drag_value = plan->moves[what.a].start; break;
     case PART_MOVE_AMOUNT: view->drag_value = plan->moves[what.a].amount; break;

@@ -1,0 +1,130 @@
+/* Changes to what the hands and the table do. */
+#include <math.h>
+#include <string.h>
+
+#include "edit.h"
+
+#define PI 3.14159265358979323846
+#define SHORTEST 0.5 /* of a move that is made or stretched by hand [s] */
+
+/* A panel has one axis: turns and spins keep clear of each other, as tilts do among themselves and rests. */
+static int group(rn_move_kind kind)
+{
+    return kind == RN_MOVE_SPIN ? (int)RN_MOVE_TURN : (int)kind;
+}
+
+/* The free time around `time` in a move's group, without the move itself (-1: any). False if one is there. */
+static bool gap(double *from, double *to, const rn_plan *plan, rn_move_kind kind, int without, double time)
+{
+    *from = 0;
+    *to = INFINITY;
+    for (int k = 0; k < plan->move_count; k++) {
+        const rn_move *other = &plan->moves[k];
+        if (k == without || group(other->kind) != group(kind))
+            continue;
+        const double end = other->start + other->duration;
+        if (time >= other->start && time < end)
+            return false;
+        if (end <= time)
+            *from = fmax(*from, end);
+        else
+            *to = fmin(*to, other->start);
+    }
+    return true;
+}
+
+bool edit_gap(double *from, double *to, const rn_plan *plan, rn_move_kind kind, double time)
+{
+    return gap(from, to, plan, kind, -1, time);
+}
+
+static void fit_ramp(rn_move *move)
+{
+    move->ramp = fmin(move->ramp, 0.5 * move->duration);
+}
+
+/* A plan with an end of its own lasts at least as long as what is in it. */
+static void keep_end(rn_plan *plan)
+{
+    if (plan->end_given)
+        plan->end = fmax(plan->end, rn_motion_end(plan->moves, plan->move_count));
+}
+
+int edit_add_move(rn_plan *plan, rn_move_kind kind, double start, double duration)
+{
+    double from, to;
+    if (plan->move_count >= RN_MOVES_MOST || !gap(&from, &to, plan, kind, -1, start))
+        return -1;
+    duration = fmin(fmax(duration, SHORTEST), to - start);
+    if (duration < 0.1)
+        return -1;
+    rn_move move = {.kind = kind, .start = start, .duration = duration};
+    switch (kind) {
+    case RN_MOVE_REST: break;
+    case RN_MOVE_TURN:
+        move.amount = 4 * PI / 30;
+        move.ramp = 1;
+        break;
+    case RN_MOVE_SPIN:
+        move.amount = 30 * PI / 30;
+        move.ramp = 2;
+        break;
+    case RN_MOVE_TILT:
+        move.amount = 4 * PI / 180;
+        move.ramp = 0.5;
+        break;
+    }
+    fit_ramp(&move);
+    const int made = plan->move_count++;
+    plan->moves[made] = move;
+    keep_end(plan);
+    return made;
+}
+
+void edit_remove_move(rn_plan *plan, int move)
+{
+    memmove(&plan->moves[move], &plan->moves[move + 1], (size_t)(plan->move_count - move - 1) * sizeof *plan->moves);
+    plan->move_count--;
+}
+
+void edit_shift_move(rn_plan *plan, int move, double start)
+{
+    rn_move *m = &plan->moves[move];
+    double from, to;
+    if (!gap(&from, &to, plan, m->kind, move, m->start + 0.5 * m->duration))
+        return;
+    if (to - from < m->duration)
+        return;
+    m->start = fmin(fmax(start, from), to - m->duration);
+    keep_end(plan);
+}
+
+void edit_stretch_move(rn_plan *plan, int move, double start, double end)
+{
+    rn_move *m = &plan->moves[move];
+    double from, to;
+    if (!gap(&from, &to, plan, m->kind, move, m->start + 0.5 * m->duration))
+        return;
+    const double least = fmin(SHORTEST, m->duration);
+    if (end != m->start + m->duration) { /* this end is moved */
+        end = fmin(fmax(end, m->start + least), to);
+        m->duration = end - m->start;
+    } else {
+        start = fmin(fmax(start, from), end - least);
+        m->start = start;
+        m->duration = end - start;
+    }
+    fit_ramp(m);
+    keep_end(plan);
+}
+
+void edit_set_amount(rn_plan *plan, int move, double amount)
+{
+    plan->moves[move].amount = amount;
+}
+
+void edit_set_toward(rn_plan *plan, int move, double bearing)
+{
+    bearing = fmod(bearing, 2 * PI);
+    plan->moves[move].toward = bearing < 0 ? bearing + 2 * PI : bearing;
+}
