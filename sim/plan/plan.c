@@ -153,32 +153,72 @@ void rn_plan_based(double *volumes, const rn_plan *plan)
     }
 }
 
-rn_paint rn_plan_mixture(double *volume, const rn_plan *plan)
+/* Of stacks and base coats. */
+static void used_volumes(double *volumes, const rn_plan *plan)
 {
-    double volumes[RN_PAINTS_MOST], based[RN_PAINTS_MOST];
-    rn_law laws[RN_PAINTS_MOST];
-    rn_paint sum = {.name = ""};
-    *volume = 0;
+    double based[RN_PAINTS_MOST];
     rn_plan_poured(volumes, plan);
     rn_plan_based(based, plan);
+    for (int p = 0; p < plan->paint_count; p++)
+        volumes[p] += based[p];
+}
+
+/* Means are taken of what each paint differs from the first, so that equal paints mix to the very same, whatever their
+   volumes. */
+rn_paint rn_plan_mixture(double *volume, const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST], density = 0, tension = 0, solids = 0, price = 0;
+    rn_law laws[RN_PAINTS_MOST];
+    const rn_paint *first = NULL;
+    *volume = 0;
+    used_volumes(volumes, plan);
     for (int p = 0; p < plan->paint_count; p++) {
         const rn_paint *paint = &plan->paints[p];
-        double v = volumes[p] += based[p];
+        const double v = volumes[p];
         laws[p] = paint->law;
         if (!(v > 0))
             continue;
+        first = first ? first : paint;
         *volume += v;
-        sum.density += v * paint->density;
-        sum.tension += v * paint->tension;
-        sum.solids += v * paint->solids;
-        sum.price += v * paint->price;
+        density += v * (paint->density - first->density);
+        tension += v * (paint->tension - first->tension);
+        solids += v * (paint->solids - first->solids);
+        price += v * (paint->price - first->price);
     }
-    if (!(*volume > 0))
+    if (!first)
         return plan->paints[0];
-    sum.law = rn_law_mixed(laws, volumes, plan->paint_count);
-    sum.density /= *volume;
-    sum.tension /= *volume;
-    sum.solids /= *volume;
-    sum.price /= *volume;
-    return sum;
+    return (rn_paint){
+        .law = rn_law_mixed(laws, volumes, plan->paint_count),
+        .density = first->density + density / *volume,
+        .tension = first->tension + tension / *volume,
+        .solids = first->solids + solids / *volume,
+        .price = first->price + price / *volume,
+    };
+}
+
+#define SAME_LAW 1e-9 /* laws nearer than this are one */
+
+static bool laws_differ(const rn_law *a, const rn_law *b)
+{
+    return fabs(a->consistency - b->consistency) > SAME_LAW * a->consistency || fabs(a->power - b->power) > SAME_LAW ||
+           fabs(a->yield - b->yield) > SAME_LAW;
+}
+
+int rn_plan_laws(rn_law *laws, unsigned char *law_of, const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST];
+    int count = 0;
+    used_volumes(volumes, plan);
+    for (int p = 0; p < plan->paint_count; p++) {
+        int k = 0;
+        law_of[p] = RN_LAW_NONE;
+        if (!(volumes[p] > 0))
+            continue;
+        while (k < count && laws_differ(&laws[k], &plan->paints[p].law))
+            k++;
+        if (k == count)
+            laws[count++] = plan->paints[p].law;
+        law_of[p] = (unsigned char)k;
+    }
+    return count;
 }

@@ -169,4 +169,16 @@ void rn_plan_based(double *volumes, const rn_plan *plan);
    where a paint that is used has none. *volume in all [m3]; where it is 0 the mixture is the first paint. */
 rn_paint rn_plan_mixture(double *volume, const rn_plan *plan);
 
+/* The laws of the paints in use, each once, laws[RN_PAINTS_MOST]; law_of[paint_count]: which of them each paint follows,
+   RN_LAW_NONE where it is not used. */
+#define RN_LAW_NONE 255
+int rn_plan_laws(rn_law *laws, unsigned char *law_of, const rn_plan *plan);
+
+/* Up to when two plans are the same pour [s]: nothing that a session works out before then differs, to the last bit. 0:
+   they differ from the start. INFINITY: only in what no paint flows by, such as colours, names and expectations. The
+   mixture of all paints is one liquid from the start on, so that it counts at once where it differs. A pour keeps its
+   place in the list, by which the film's layers know it. Steps look ahead by up to twice their length, see
+   rn_session_reach. */
+double rn_plan_agree_until(const rn_plan *a, const rn_plan *b);
+
 #endif

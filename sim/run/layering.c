@@ -10,8 +10,7 @@
 #define RENEW_FIRST 0.2 /* while the first paint of a pour comes up, [s] */
 #define FIRST_FOR 1.0   /* so long [s] */
 #define BARE 1e-5       /* thinner film has no columns of its own [m] */
-#define SAME_LAW 1e-9   /* laws nearer than this are one */
-#define NO_LAW 255
+#define NO_LAW RN_LAW_NONE
 #define AROUND 2 /* points to either side whose laws count */
 
 struct rn_layering {
@@ -31,46 +30,11 @@ struct rn_layering {
     double time;
 };
 
-static bool laws_differ(const rn_law *a, const rn_law *b)
-{
-    return fabs(a->consistency - b->consistency) > SAME_LAW * a->consistency || fabs(a->power - b->power) > SAME_LAW ||
-           fabs(a->yield - b->yield) > SAME_LAW;
-}
-
-static void used_volumes(double *volumes, const rn_plan *plan)
-{
-    double based[RN_PAINTS_MOST];
-    rn_plan_poured(volumes, plan);
-    rn_plan_based(based, plan);
-    for (int p = 0; p < plan->paint_count; p++)
-        volumes[p] += based[p];
-}
-
-/* The laws of the paints in use, each once. */
-static int list_laws(rn_law *laws, unsigned char *law_of, const rn_plan *plan)
-{
-    double volumes[RN_PAINTS_MOST];
-    int count = 0;
-    used_volumes(volumes, plan);
-    for (int p = 0; p < plan->paint_count; p++) {
-        int k = 0;
-        law_of[p] = NO_LAW;
-        if (!(volumes[p] > 0))
-            continue;
-        while (k < count && laws_differ(&laws[k], &plan->paints[p].law))
-            k++;
-        if (k == count)
-            laws[count++] = plan->paints[p].law;
-        law_of[p] = (unsigned char)k;
-    }
-    return count;
-}
-
 bool rn_layering_needed(const rn_plan *plan)
 {
     rn_law laws[RN_PAINTS_MOST];
     unsigned char law_of[RN_PAINTS_MOST];
-    return list_laws(laws, law_of, plan) > 1;
+    return rn_plan_laws(laws, law_of, plan) > 1;
 }
 
 /* Lattice points over the film's grid, in their levels; for a base coat, straight from the plan. */
@@ -196,7 +160,7 @@ rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *
     made->plan = plan;
     made->nx = grid->nx / part > 2 ? grid->nx / part : 2;
     made->ny = grid->ny / part > 2 ? grid->ny / part : 2;
-    made->law_count = list_laws(made->laws, made->law_of, plan);
+    made->law_count = rn_plan_laws(made->laws, made->law_of, plan);
     const size_t points = (size_t)RN_LAYERING_LEVELS * (size_t)made->nx * (size_t)made->ny;
     made->paint = malloc(points);
     made->found = malloc(points);
@@ -239,17 +203,19 @@ void rn_layering_free(rn_layering *layering)
     free(layering);
 }
 
+/* The soonest that any pour asks for, so that a pour to come changes nothing before it starts. */
 double rn_layering_due(const rn_layering *layering)
 {
     const double t = layering->time;
+    double due = INFINITY;
     for (int p = 0; p < layering->plan->pour_count; p++) {
         const double start = layering->plan->pours[p].start;
         if (t >= start - RENEW_EVERY && t < start) /* not to sleep through a beginning */
-            return start + RENEW_FIRST;
-        if (t >= start && t < start + FIRST_FOR)
-            return t + RENEW_FIRST;
+            due = fmin(due, start + RENEW_FIRST);
+        else if (t >= start && t < start + FIRST_FOR)
+            due = fmin(due, t + RENEW_FIRST);
     }
-    return t + RENEW_EVERY;
+    return isinf(due) ? t + RENEW_EVERY : due;
 }
 
 rn_status rn_layering_renew(rn_layering *layering, rn_film *film, rn_history *history, double time, rn_error *err)
