@@ -54,6 +54,7 @@ typedef struct rv_studio_tale {
     long version;
     int cells;
     double solved, end;   /* [s] */
+    double traced;        /* the face can be shown until then [s]; the outcome may be known before */
     bool complete;        /* worked out to the end */
     char trouble[320];    /* "" or why it stopped at `solved` */
     rn_record *record;    /* moments so far, arrival so far, the film at `solved` */
