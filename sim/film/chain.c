@@ -51,6 +51,11 @@ static void map_clear(map *m)
     *m = (map){0};
 }
 
+static long map_bytes(const rn_chain *chain)
+{
+    return point_count(chain) * (long)(sizeof(origin) + sizeof(short));
+}
+
 static bool map_init(map *m, rn_chain *chain, double begins)
 {
     const size_t n = (size_t)point_count(chain);
@@ -61,7 +66,7 @@ static bool map_init(map *m, rn_chain *chain, double begins)
         map_clear(m);
         return false;
     }
-    chain->bytes += (long)(n * (sizeof *m->at + sizeof *m->source));
+    chain->bytes += map_bytes(chain);
     return true;
 }
 
@@ -283,6 +288,80 @@ static void descend(traveller *t, const rn_chain *chain, const map *m)
     t->y += share * dy;
     const float sigma = t->sigma + share * rise;
     t->sigma = sigma < 0 ? 0 : sigma > 1 ? 1 : sigma;
+}
+
+/* Lets go of the newest of the frozen maps. */
+static void drop_map(rn_chain *chain)
+{
+    map_clear(&chain->frozen[--chain->count]);
+    chain->bytes -= map_bytes(chain);
+}
+
+void rn_chain_cut(rn_chain *chain, double time)
+{
+    if (chain->live.ends <= time)
+        return;
+    while (chain->count > 0 && chain->live.begins > time) {
+        chain->live.begins = chain->frozen[chain->count - 1].begins;
+        drop_map(chain);
+    }
+    chain->live.ends = chain->live.begins;
+    chain->live.poured = false;
+    chain->live.spread = 0;
+}
+
+struct rn_chain_saved {
+    int count; /* of frozen maps */
+    map live;
+    long bytes;
+};
+
+static void copy_map(map *to, const map *from, const rn_chain *chain)
+{
+    const map kept = *to;
+    *to = *from;
+    to->at = kept.at;
+    to->source = kept.source;
+    memcpy(to->at, from->at, (size_t)point_count(chain) * sizeof *to->at);
+    memcpy(to->source, from->source, (size_t)point_count(chain) * sizeof *to->source);
+}
+
+rn_status rn_chain_save(rn_chain_saved **saved, const rn_chain *chain, rn_error *err)
+{
+    const size_t n = (size_t)point_count(chain);
+    rn_chain_saved *made = calloc(1, sizeof *made);
+    if (made) {
+        made->count = chain->count;
+        made->live.at = malloc(n * sizeof *made->live.at);
+        made->live.source = malloc(n * sizeof *made->live.source);
+        made->bytes = (long)sizeof *made + map_bytes(chain);
+    }
+    if (!made || !made->live.at || !made->live.source) {
+        rn_chain_saved_free(made);
+        return rn_fail(err, RN_E_MEMORY, "no memory to follow the layers");
+    }
+    copy_map(&made->live, &chain->live, chain);
+    *saved = made;
+    return RN_OK;
+}
+
+void rn_chain_saved_free(rn_chain_saved *saved)
+{
+    if (saved)
+        map_clear(&saved->live);
+    free(saved);
+}
+
+long rn_chain_saved_bytes(const rn_chain_saved *saved)
+{
+    return saved->bytes;
+}
+
+void rn_chain_restore(rn_chain *chain, const rn_chain_saved *saved)
+{
+    while (chain->count > saved->count)
+        drop_map(chain);
+    copy_map(&chain->live, &saved->live, chain);
 }
 
 typedef struct job {

@@ -24,6 +24,17 @@ long rn_chain_bytes(const rn_chain *chain);
    no interval that ends before rn_chain_time. */
 rn_status rn_chain_advance(rn_chain *chain, const rn_layers *layers, double to, rn_team *team, rn_error *err);
 
+/* Goes back to the latest beginning of one of its maps that is not after `time`, unless it is no further already; from
+   there it can be brought up again through another history that is the same until then. */
+void rn_chain_cut(rn_chain *chain, double time);
+
+/* The chain as it is, to go back to exactly there; a copy of one map. */
+typedef struct rn_chain_saved rn_chain_saved;
+rn_status rn_chain_save(rn_chain_saved **saved, const rn_chain *chain, rn_error *err);
+void rn_chain_saved_free(rn_chain_saved *saved);
+long rn_chain_saved_bytes(const rn_chain_saved *saved);
+void rn_chain_restore(rn_chain *chain, const rn_chain_saved *saved); /* of this chain, not cut to before it */
+
 /* Where points at rn_chain_time came from: as rn_layers_trace to time 0 would say. */
 void rn_chain_find(const rn_tracers *points, const rn_chain *chain, rn_team *team);
 

@@ -155,11 +155,11 @@ static void mirror_ends(const rn_film *film, double *row)
     row[nx] = row[nx + 1] = row[nx - 1];
 }
 
-static void find_fluidities(rn_film *film, int law_count)
+void rn_film_columns_survey(rn_film *film)
 {
     rn_film_columns *columns = &film->columns;
     double apparent[RN_COLUMN_LAWS], fluidity[RN_COLUMN_LAWS];
-    for (int law = 0; law < law_count; law++) {
+    for (int law = 0; law < columns->law_count; law++) {
         apparent[law] = 1 / rn_law_viscosity(&columns->laws[law], 1);
         fluidity[law] = rn_law_floor_fluidity(&columns->laws[law]);
     }
@@ -191,6 +191,7 @@ rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, int l
     if (!laws_of)
         return RN_OK;
     columns->levels = levels;
+    columns->law_count = law_count;
     memcpy(columns->laws, laws, (size_t)law_count * sizeof *laws);
     bool used[RN_COLUMN_LAWS] = {false}, any = false;
     for (int j = 0; j < grid->ny; j++)
@@ -208,6 +209,6 @@ rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, int l
         return RN_OK;
     }
     fill_bare(film);
-    find_fluidities(film, law_count);
+    rn_film_columns_survey(film);
     return RN_OK;
 }

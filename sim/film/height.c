@@ -213,6 +213,11 @@ static double longest_step(const rn_film *film)
     return longest;
 }
 
+double rn_film_wish(const rn_film *film)
+{
+    return fmin(film->next_dt, longest_step(film));
+}
+
 /* dt toward the limit: never a sliver at the end. */
 static double fitted(double dt, double rest)
 {

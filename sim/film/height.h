@@ -52,6 +52,15 @@ typedef double rn_film_shape(const void *context, double x, double y);
 rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *context, double x, double y, double reach,
                              rn_error *err);
 
+/* All sources at once, in place of those there are; on failure these stay. */
+typedef struct rn_film_spout {
+    rn_film_shape *shape;
+    const void *context;
+    double x, y, reach; /* as above */
+} rn_film_spout;
+
+rn_status rn_film_set_sources(rn_film *film, const rn_film_spout *spouts, int count, rn_error *err);
+
 /* Where paints differ in how they flow: the column of each cell answers by the laws of its own layers, until set anew.
    laws_of: levels*ny*nx, each level an equal share of the depth, the first at the panel: which of the laws its paint
    follows, law_count or more where there is none; such a level takes what lies next to it in its column, a column without
@@ -73,6 +82,10 @@ void rn_film_get(double *depth, const rn_film *film);
    positive. RN_E_NUMERIC names the time and the cell where the step shrank away. */
 rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_film_drive *drive, void *context,
                        rn_error *err);
+
+/* How long its next step would be if nothing cut it short [s]; it may come out shorter. A step looks ahead by twice that:
+   it is the same for every `limit` that lies no nearer. */
+double rn_film_wish(const rn_film *film);
 
 /* The film without a copy: depth of cell (0, 0), rows *stride apart [m]; valid until the next step. */
 const double *rn_film_depth(const rn_film *film, long *stride);

@@ -3,14 +3,14 @@
 #include "film/history.h"
 
 #include <math.h>
-#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "film/history_state.h"
 #include "film/profile.h"
 #include "film/state.h"
 
-#define QUANTITIES 4
+#define QUANTITIES RN_HISTORY_QUANTITIES
 #define SHARES 255 /* a yielded share is kept in so many parts */
 #define DRY 1e-6   /* thinner film has no velocity worth keeping [m] */
 
@@ -21,53 +21,12 @@
 #define INTERVAL_MOST 5.0
 #define MOVES_DEPTH 5e-5
 
-typedef struct interval {
-    double end;         /* [s] */
-    int i0, i1, j0, j1; /* window */
-    float unit[QUANTITIES];
-    int16_t *numbers; /* (j1-j0)*(i1-i0)*QUANTITIES, owned */
-    uint8_t *yielded; /* (j1-j0)*(i1-i0): share of 255; NULL without yield stress; owned */
-    float *spill;     /* place_count; NULL where nothing left the panel; owned */
-} interval;
-
-/* A cell just off a round panel moves as that one does. */
-typedef struct rim_cell {
-    int at, as;
-} rim_cell;
-
-struct rn_history {
-    rn_grid grid;
-    double now, begun; /* time reached; when the interval at hand began [s] */
-    double *before;    /* depth when it began, ny*nx [m] */
-    double *qx, *qy;   /* integrals of the fluxes over it, ny*nx of cell means [m2] */
-    double *spread;    /* of div q [m] */
-    double *feed;      /* of s [m] */
-    int place_count;
-    rn_spill_place *places;
-    double *spill;     /* over each place in the interval at hand [m3] */
-    float *motion;     /* the interval's means, QUANTITIES per cell, before they are packed */
-    float *greatest;   /* per row and quantity */
-    uint8_t *yielded;  /* ny*nx, of the interval at hand; NULL without yield stress */
-    double *flux_at;   /* SHARES + 1: the scaled flux at which that share of a film has yielded */
-    double flux_scale; /* (tau_y/K)^(1/n) [1/s] */
-    int count, size;
-    interval *intervals;
-    long bytes;
-    int rim_count; /* cells just off a round panel */
-    rim_cell *rim;
-    int forgotten; /* intervals */
-    int column_count, column_size, columns_forgotten;
-    rn_history_columns *columns; /* owned, with their laws */
-    int viscosity_count;
-    double viscosities[RN_FILM_LAWS];
-};
-
 static long cell_count(const rn_history *history)
 {
     return (long)history->grid.nx * history->grid.ny;
 }
 
-static void begin_interval(rn_history *history, const rn_film *film)
+void rn_history_begin(rn_history *history, const rn_film *film)
 {
     size_t bytes = (size_t)cell_count(history) * sizeof(double);
     rn_film_get(history->before, film);
@@ -128,7 +87,7 @@ static bool find_rim(rn_history *history, const rn_film *film)
             const double scale = (radius - UNDER_RIM * grid->dx) / r;
             const int u = (int)(x * scale / grid->dx + 0.5 * grid->nx),
                       v = (int)(y * scale / grid->dy + 0.5 * grid->ny);
-            history->rim[history->rim_count++] = (rim_cell){j * grid->nx + i, v * grid->nx + u};
+            history->rim[history->rim_count++] = (rn_rim_cell){j * grid->nx + i, v * grid->nx + u};
         }
     return history->rim;
 }
@@ -167,20 +126,32 @@ rn_status rn_history_new(rn_history **history, const rn_film *film, rn_error *er
         rn_history_free(made);
         return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
     }
-    begin_interval(made, film);
+    rn_history_begin(made, film);
     *history = made;
     return RN_OK;
+}
+
+void rn_interval_let_go(rn_interval *kept)
+{
+    free(kept->numbers);
+    free(kept->yielded);
+    kept->numbers = NULL;
+    kept->yielded = NULL;
+}
+
+void rn_interval_clear(rn_interval *kept)
+{
+    rn_interval_let_go(kept);
+    free(kept->spill);
+    kept->spill = NULL;
 }
 
 void rn_history_free(rn_history *history)
 {
     if (!history)
         return;
-    for (int k = 0; k < history->count; k++) {
-        free(history->intervals[k].numbers);
-        free(history->intervals[k].spill);
-        free(history->intervals[k].yielded);
-    }
+    for (int k = 0; k < history->count; k++)
+        rn_interval_clear(&history->intervals[k]);
     for (int k = 0; k < history->column_count; k++)
         free(history->columns[k].law);
     free(history->columns);
@@ -204,7 +175,7 @@ void rn_history_free(rn_history *history)
 typedef struct rows_job {
     rn_history *history;
     const rn_film *film;
-    const interval *kept;
+    const rn_interval *kept;
     double scale; /* dt, or 1 per length */
 } rows_job;
 
@@ -257,7 +228,7 @@ static bool rests(const rn_history *history, const rn_film *film)
     return true;
 }
 
-static rn_status keep_spill(interval *kept, const rn_history *history, rn_error *err)
+static rn_status keep_spill(rn_interval *kept, const rn_history *history, rn_error *err)
 {
     double sum = 0;
     for (int f = 0; f < history->place_count; f++)
@@ -341,7 +312,7 @@ static void pack_row(void *context, int block, int member)
 {
     (void)member;
     const rows_job *job = context;
-    const interval *kept = job->kept;
+    const rn_interval *kept = job->kept;
     const int j = kept->j0 + block, width = kept->i1 - kept->i0;
     const rn_span row = job->film->row[j];
     const float *parts = job->history->motion + ((long)j * job->history->grid.nx + row.from) * QUANTITIES;
@@ -356,7 +327,7 @@ static void pack_row(void *context, int block, int member)
         }
 }
 
-static void pack(interval *kept, rn_history *history, const rn_film *film, double per_time)
+static void pack(rn_interval *kept, rn_history *history, const rn_film *film, double per_time)
 {
     rows_job job = {history, film, kept, per_time};
     rn_team_share(film->team, kept->j1 - kept->j0, mean_row, &job);
@@ -369,7 +340,7 @@ static void pack(interval *kept, rn_history *history, const rn_film *film, doubl
     rn_team_share(film->team, kept->j1 - kept->j0, pack_row, &job);
 }
 
-static rn_status keep_yielded(interval *kept, rn_history *history, rn_error *err)
+static rn_status keep_yielded(rn_interval *kept, rn_history *history, rn_error *err)
 {
     if (!history->yielded)
         return RN_OK;
@@ -388,14 +359,14 @@ static rn_status keep_interval(rn_history *history, const rn_film *film, double 
 {
     if (history->count == history->size) {
         int size = history->size ? 2 * history->size : 256;
-        interval *more = realloc(history->intervals, (size_t)size * sizeof *more);
+        rn_interval *more = realloc(history->intervals, (size_t)size * sizeof *more);
         if (!more)
             return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
         history->intervals = more;
         history->size = size;
     }
-    interval *kept = &history->intervals[history->count];
-    *kept = (interval){.end = history->now, .i0 = film->i0, .i1 = film->i1, .j0 = film->j0, .j1 = film->j1};
+    rn_interval *kept = &history->intervals[history->count];
+    *kept = (rn_interval){.end = history->now, .i0 = film->i0, .i1 = film->i1, .j0 = film->j0, .j1 = film->j1};
     size_t numbers = (size_t)(kept->i1 - kept->i0) * (size_t)(kept->j1 - kept->j0) * QUANTITIES;
     kept->numbers = calloc(numbers + 1, sizeof *kept->numbers);
     if (!kept->numbers)
@@ -406,7 +377,7 @@ static rn_status keep_interval(rn_history *history, const rn_film *film, double 
     rn_status status = keep_spill(kept, history, err);
     if (status == RN_OK)
         status = keep_yielded(kept, history, err);
-    begin_interval(history, film);
+    rn_history_begin(history, film);
     return status;
 }
 
@@ -485,14 +456,14 @@ int rn_history_find(const rn_history *history, double t)
 typedef struct reading {
     rn_motion_cell *cells;
     const rn_grid *grid;
-    const interval *from;
+    const rn_interval *from;
 } reading;
 
 static void read_row(void *context, int j, int member)
 {
     (void)member;
     const reading *job = context;
-    const interval *from = job->from;
+    const rn_interval *from = job->from;
     const int nx = job->grid->nx;
     rn_motion_cell *row = job->cells + (long)j * nx;
     memset(row, 0, (size_t)nx * sizeof *row);
@@ -519,7 +490,7 @@ bool rn_history_has_yield(const rn_history *history)
 
 void rn_history_read_yielded(float *yielded, const rn_history *history, int index)
 {
-    const interval *from = &history->intervals[index];
+    const rn_interval *from = &history->intervals[index];
     const int nx = history->grid.nx, width = from->i1 - from->i0;
     memset(yielded, 0, (size_t)cell_count(history) * sizeof *yielded);
     if (!from->yielded)
@@ -533,13 +504,9 @@ void rn_history_forget(rn_history *history, double before)
 {
     for (; history->forgotten < history->count && history->intervals[history->forgotten].end <= before;
          history->forgotten++) {
-        interval *kept = &history->intervals[history->forgotten];
-        const long cells = (long)(kept->i1 - kept->i0) * (kept->j1 - kept->j0);
-        history->bytes -= cells * (QUANTITIES * (long)sizeof *kept->numbers + (kept->yielded ? 1 : 0));
-        free(kept->numbers);
-        free(kept->yielded);
-        kept->numbers = NULL;
-        kept->yielded = NULL;
+        rn_interval *kept = &history->intervals[history->forgotten];
+        history->bytes -= rn_interval_bytes(kept);
+        rn_interval_let_go(kept);
     }
     for (; history->columns_forgotten + 1 < history->column_count &&
            history->columns[history->columns_forgotten + 1].begins <= before;

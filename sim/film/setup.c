@@ -188,8 +188,7 @@ void rn_film_free(rn_film *film)
             free(film->scratch[m].memory);
     free(film->scratch);
     rn_team_free(film->team);
-    for (int k = 0; k < film->source_count; k++)
-        free(film->sources[k].shape);
+    rn_film_clear_sources(film);
     rn_edges_clear(&film->edges);
     rn_film_columns_clear(&film->columns);
     free(film->inside);

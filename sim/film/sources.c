@@ -51,6 +51,35 @@ rn_status rn_film_add_source(rn_film *film, rn_film_shape *shape, const void *co
     return RN_OK;
 }
 
+rn_status rn_film_set_sources(rn_film *film, const rn_film_spout *spouts, int count, rn_error *err)
+{
+    rn_film_source before[RN_SOURCES_MOST];
+    const int before_count = film->source_count;
+    memcpy(before, film->sources, sizeof before);
+    film->source_count = 0;
+    rn_status status = RN_OK;
+    for (int k = 0; k < count && status == RN_OK; k++) {
+        const rn_film_spout *spout = &spouts[k];
+        status = rn_film_add_source(film, spout->shape, spout->context, spout->x, spout->y, spout->reach, err);
+    }
+    if (status != RN_OK) {
+        rn_film_clear_sources(film);
+        memcpy(film->sources, before, sizeof before);
+        film->source_count = before_count;
+        return status;
+    }
+    for (int k = 0; k < before_count; k++)
+        free(before[k].shape);
+    return RN_OK;
+}
+
+void rn_film_clear_sources(rn_film *film)
+{
+    for (int k = 0; k < film->source_count; k++)
+        free(film->sources[k].shape);
+    film->source_count = 0;
+}
+
 static void add_shape(const rn_film *film, double *field, const rn_film_source *source, double factor)
 {
     for (int b = 0; b < source->nj; b++) {

@@ -33,6 +33,7 @@ typedef struct rn_film_source {
 typedef struct rn_film_columns {
     bool on;
     int levels, levels_most; /* used, and those that there is memory for */
+    int law_count;
     rn_law laws[RN_COLUMN_LAWS];
     rn_law_table table;
     unsigned char *law_of; /* levels of padded cells, the lowest first */
@@ -142,13 +143,21 @@ void rn_film_touch(rn_film *film);
 /* Whether paint has come near the window's rim where there is panel beyond it. */
 bool rn_film_window_is_tight(const rn_film *film);
 
+void rn_film_clear_sources(rn_film *film);
+
 void rn_film_columns_clear(rn_film_columns *columns);
+
+/* What follows from the laws of the columns: their viscosities and the Jacobian's floors. */
+void rn_film_columns_survey(rn_film *film);
 
 /* Widens the window around all paint. */
 void rn_film_find_window(rn_film *film);
 
 /* Widens the active window so that these cells lie well inside it. */
 void rn_film_widen(rn_film *film, int i0, int i1, int j0, int j1);
+
+/* The window as it once was; it may shrink. */
+void rn_film_set_window(rn_film *film, int i0, int i1, int j0, int j1);
 
 /* Mirrors the first and last two cells of every row of the window beyond the panel. */
 void rn_film_mirror_rows(const rn_film *film, double *a);

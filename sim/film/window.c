@@ -1,4 +1,4 @@
-/* The active window: everything outside it is dry, and stays so for a step. It only grows. */
+/* The active window: everything outside it is dry, and stays so for a step. It only grows, until the film is put back. */
 #include <math.h>
 
 #include "film/state.h"
@@ -25,6 +25,15 @@ static void cut_to_window(rn_film *film)
     }
 }
 
+void rn_film_set_window(rn_film *film, int i0, int i1, int j0, int j1)
+{
+    film->i0 = i0;
+    film->i1 = i1;
+    film->j0 = j0;
+    film->j1 = j1;
+    cut_to_window(film);
+}
+
 void rn_film_widen(rn_film *film, int i0, int i1, int j0, int j1)
 {
     const rn_grid *grid = &film->grid;
@@ -42,11 +51,7 @@ void rn_film_widen(rn_film *film, int i0, int i1, int j0, int j1)
     }
     if (i0 == film->i0 && i1 == film->i1 && j0 == film->j0 && j1 == film->j1)
         return;
-    film->i0 = i0;
-    film->i1 = i1;
-    film->j0 = j0;
-    film->j1 = j1;
-    cut_to_window(film);
+    rn_film_set_window(film, i0, i1, j0, j1);
     rn_film_mirror_rows(film, film->h);
 }
 

@@ -22,7 +22,7 @@ struct rn_layering {
     rn_law laws[RN_PAINTS_MOST];
     unsigned char law_of[RN_PAINTS_MOST];
     unsigned char *paint;   /* levels*ny*nx: at the beginning of the chain's last map */
-    int maps;               /* in the chain when that was found */
+    int maps;               /* in the chain when that was found; 0: to be found */
     unsigned char *laws_of; /* levels*cells of the film */
     unsigned char *found;   /* levels*ny*nx: law of each point, */
     unsigned char *seen;    /* and of most around it */
@@ -201,6 +201,57 @@ void rn_layering_free(rn_layering *layering)
     free(layering->seen);
     free(layering->laws_of);
     free(layering);
+}
+
+void rn_layering_replan(rn_layering *layering, const rn_plan *plan)
+{
+    layering->plan = plan;
+    layering->law_count = rn_plan_laws(layering->laws, layering->law_of, plan);
+    layering->maps = 0;
+}
+
+struct rn_layering_saved {
+    rn_chain_saved *chain;
+    double time;
+};
+
+rn_status rn_layering_save(rn_layering_saved **saved, const rn_layering *layering, rn_error *err)
+{
+    rn_layering_saved *made = calloc(1, sizeof *made);
+    if (!made)
+        return rn_fail(err, RN_E_MEMORY, "no memory to follow the layers");
+    made->time = layering->time;
+    const rn_status status = rn_chain_save(&made->chain, layering->chain, err);
+    if (status == RN_OK)
+        *saved = made;
+    else
+        free(made);
+    return status;
+}
+
+void rn_layering_saved_free(rn_layering_saved *saved)
+{
+    if (saved)
+        rn_chain_saved_free(saved->chain);
+    free(saved);
+}
+
+long rn_layering_saved_bytes(const rn_layering_saved *saved)
+{
+    return (long)sizeof *saved + rn_chain_saved_bytes(saved->chain);
+}
+
+/* What else there is follows from the chain at the next renewal. */
+void rn_layering_restore(rn_layering *layering, const rn_layering_saved *saved)
+{
+    rn_chain_restore(layering->chain, saved->chain);
+    layering->time = saved->time;
+    layering->maps = 0;
+}
+
+long rn_layering_bytes(const rn_layering *layering)
+{
+    return rn_chain_bytes(layering->chain);
 }
 
 /* The soonest that any pour asks for, so that a pour to come changes nothing before it starts. */

@@ -20,6 +20,18 @@ rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *
                           rn_error *err);
 void rn_layering_free(rn_layering *layering);
 
+/* Another plan that agrees with the one before up to now; stays the caller's. */
+void rn_layering_replan(rn_layering *layering, const rn_plan *plan);
+
+/* How far it had come, to go back to. */
+typedef struct rn_layering_saved rn_layering_saved;
+rn_status rn_layering_save(rn_layering_saved **saved, const rn_layering *layering, rn_error *err);
+void rn_layering_saved_free(rn_layering_saved *saved);
+long rn_layering_saved_bytes(const rn_layering_saved *saved);
+void rn_layering_restore(rn_layering *layering, const rn_layering_saved *saved);
+
+long rn_layering_bytes(const rn_layering *layering);
+
 /* When it next wants to be renewed [s]. */
 double rn_layering_due(const rn_layering *layering);
 

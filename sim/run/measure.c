@@ -172,3 +172,8 @@ const float *rn_measure_arrival(const rn_measure *measure)
 {
     return measure->arrival;
 }
+
+void rn_measure_set_arrival(rn_measure *measure, const float *arrival)
+{
+    memcpy(measure->arrival, arrival, (size_t)measure->grid.nx * (size_t)measure->grid.ny * sizeof *arrival);
+}

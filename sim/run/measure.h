@@ -41,4 +41,7 @@ void rn_measure_extent(double *deepest, double *wet_area, const rn_measure *meas
 /* ny*nx: first time at least `cover` deep [s]; infinite where never. */
 const float *rn_measure_arrival(const rn_measure *measure);
 
+/* Arrivals as they once were, ny*nx; copied. */
+void rn_measure_set_arrival(rn_measure *measure, const float *arrival);
+
 #endif

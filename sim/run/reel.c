@@ -60,6 +60,22 @@ void rn_reel_free(rn_reel *reel)
     free(reel);
 }
 
+static long frame_bytes(const rn_reel *reel, const frame *kept)
+{
+    return (long)sizeof *kept + RN_STILL_STRETCHES * (long)sizeof *kept->spill +
+           (long)(kept->j1 - kept->j0) * reel->grid.nx * (long)sizeof *kept->depth;
+}
+
+void rn_reel_cut(rn_reel *reel, int count)
+{
+    while (reel->count > count) {
+        frame *last = &reel->frames[--reel->count];
+        reel->bytes -= frame_bytes(reel, last);
+        free(last->depth);
+        free(last->spill);
+    }
+}
+
 static bool row_is_dry(const rn_reel *reel, int j)
 {
     for (int i = 0; i < reel->grid.nx; i++)
@@ -112,8 +128,7 @@ rn_status rn_reel_add(rn_reel *reel, const rn_film *film, const rn_moment *momen
     for (int s = 0; s < RN_STILL_STRETCHES; s++)
         made->spill[s] = (float)reel->spill[s];
     reel->count++;
-    reel->bytes += (long)sizeof *made + RN_STILL_STRETCHES * (long)sizeof *made->spill +
-                   (long)(made->j1 - made->j0) * reel->grid.nx * (long)sizeof *made->depth;
+    reel->bytes += frame_bytes(reel, made);
     return RN_OK;
 }
 

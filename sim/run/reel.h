@@ -14,6 +14,9 @@ void rn_reel_free(rn_reel *reel);
 /* Adds the film as it is, at that moment; times rise. */
 rn_status rn_reel_add(rn_reel *reel, const rn_film *film, const rn_moment *moment, rn_error *err);
 
+/* Keeps only the first `count` frames. */
+void rn_reel_cut(rn_reel *reel, int count);
+
 int rn_reel_count(const rn_reel *reel);
 const rn_moment *rn_reel_moment(const rn_reel *reel, int index);
 long rn_reel_bytes(const rn_reel *reel);

@@ -5,11 +5,9 @@
 #include <string.h>
 #include <time.h>
 
-#include "film/height.h"
 #include "matter/drying.h"
 #include "run/base_coat.h"
-#include "run/layering.h"
-#include "run/measure.h"
+#include "run/session_state.h"
 #include "run/warn.h"
 
 /* Ripples as short as the cells and a micrometre high, which depths do not show, take long steps to level and meanwhile
@@ -19,36 +17,6 @@
 #define MOMENTS 500      /* about as many as a record keeps */
 #define WATCH_EVERY 8    /* steps between two calls of a watch */
 #define SPEED_DEPTH 5e-5 /* the face's speed is asked of film deeper than this [m] */
-
-/* Since when something has held, for what must hold until the end. */
-typedef struct since {
-    double value; /* at the last look */
-    double at;    /* [s]; NaN: does not hold */
-} since;
-
-struct rn_session {
-    rn_plan *plan;
-    rn_session_options options;
-    rn_film *film;
-    rn_measure *measure;
-    rn_history *history;   /* NULL unless asked for, */
-    rn_reel *reel;         /* as is this */
-    rn_layering *layering; /* NULL unless the paints differ in how they flow */
-    int source_count;
-    rn_source sources[RN_POURS_MOST];
-    double laid[RN_POURS_MOST]; /* by instant bursts so far [m3] */
-    double time, end;
-
-    rn_moment *moments;
-    int moment_count, moment_size;
-    double next_moment;
-
-    since covered, corners[RN_CORNERS];
-    double best_coverage, best_at;
-    double base;          /* volume of the base coat as laid [m3] */
-    double balance_error; /* worst so far */
-    double wall;          /* [s] */
-};
 
 rn_session_options rn_session_defaults(void)
 {
@@ -81,10 +49,10 @@ static double run_off(const rn_session *session)
 
 static void check_balance(rn_session *session)
 {
-    double came = session->base + released(session, session->time);
+    double came = session->base + released(session, session->so_far.time);
     double is = rn_film_volume(session->film) + rn_film_on_sides(session->film) + run_off(session);
     if (came > 0)
-        session->balance_error = fmax(session->balance_error, fabs(came - is) / came);
+        session->so_far.balance_error = fmax(session->so_far.balance_error, fabs(came - is) / came);
 }
 
 /* Time between the last look and now at which a value that was `before` and is `after` passed `level`. */
@@ -93,7 +61,7 @@ static double passed_at(double before, double after, double level, double from, 
     return after > before ? from + (to - from) * fmin(fmax((level - before) / (after - before), 0), 1) : to;
 }
 
-static void watch_since(since *watched, double value, double level, double from, double to)
+static void watch_since(rn_since *watched, double value, double level, double from, double to)
 {
     if (value < level)
         watched->at = NAN;
@@ -105,10 +73,10 @@ static void watch_since(since *watched, double value, double level, double from,
 static rn_moment moment_of(const rn_session *session, const rn_look *look)
 {
     const rn_plan *plan = session->plan;
-    rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, session->time);
+    rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, session->so_far.time);
     rn_moment moment = {
-        .time = session->time,
-        .released = released(session, session->time),
+        .time = session->so_far.time,
+        .released = released(session, session->so_far.time),
         .coverage = look->coverage,
         .on_sides = rn_film_on_sides(session->film),
         .tilt = pose.tilt,
@@ -126,7 +94,7 @@ static rn_moment moment_of(const rn_session *session, const rn_look *look)
 
 static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error *err)
 {
-    if (session->moment_count == session->moment_size) {
+    if (session->so_far.moment_count == session->moment_size) {
         int size = session->moment_size ? 2 * session->moment_size : MOMENTS + 16;
         rn_moment *more = realloc(session->moments, (size_t)size * sizeof *more);
         if (!more)
@@ -134,38 +102,38 @@ static rn_status keep_moment(rn_session *session, const rn_look *look, rn_error 
         session->moments = more;
         session->moment_size = size;
     }
-    session->moments[session->moment_count++] = moment_of(session, look);
+    session->moments[session->so_far.moment_count++] = moment_of(session, look);
     if (session->reel)
-        return rn_reel_add(session->reel, session->film, &session->moments[session->moment_count - 1], err);
+        return rn_reel_add(session->reel, session->film, &session->moments[session->so_far.moment_count - 1], err);
     return RN_OK;
 }
 
 static bool due(const rn_session *session)
 {
-    return session->time >= session->next_moment - 1e-9 || rn_session_done(session);
+    return session->so_far.time >= session->so_far.next_moment - 1e-9 || rn_session_done(session);
 }
 
 /* Measures the film after a step that began at `from`. */
 static rn_status look_at_film(rn_session *session, double from, rn_error *err)
 {
-    const double cover = session->plan->cover, now = session->time;
+    const double cover = session->plan->cover, now = session->so_far.time;
     long stride;
     const double *depth = rn_film_depth(session->film, &stride);
     rn_look look = rn_measure_look(session->measure, depth, stride, now);
     double least_corner = INFINITY;
     for (int c = 0; c < RN_CORNERS; c++) {
-        watch_since(&session->corners[c], look.corner[c], cover, from, now);
+        watch_since(&session->so_far.corners[c], look.corner[c], cover, from, now);
         least_corner = fmin(least_corner, look.corner[c]);
     }
-    watch_since(&session->covered, least_corner < cover ? 0 : look.coverage, RN_COVERED_SHARE, from, now);
-    if (look.coverage > session->best_coverage) {
-        session->best_coverage = look.coverage;
-        session->best_at = now;
+    watch_since(&session->so_far.covered, least_corner < cover ? 0 : look.coverage, RN_COVERED_SHARE, from, now);
+    if (look.coverage > session->so_far.best_coverage) {
+        session->so_far.best_coverage = look.coverage;
+        session->so_far.best_at = now;
     }
     check_balance(session);
     if (!due(session))
         return RN_OK;
-    session->next_moment = now + session->end / MOMENTS;
+    session->so_far.next_moment = now + session->end / MOMENTS;
     return keep_moment(session, &look, err);
 }
 
@@ -182,7 +150,7 @@ rn_status rn_session_still(rn_still **still, const rn_session *session, rn_error
     made->base = session->base;
     long stride;
     const double *depth = rn_film_depth(session->film, &stride);
-    const rn_look look = rn_measure_look(session->measure, depth, stride, session->time);
+    const rn_look look = rn_measure_look(session->measure, depth, stride, session->so_far.time);
     made->moment = moment_of(session, &look);
     *still = made;
     return RN_OK;
@@ -193,18 +161,38 @@ static double shape_of_source(const void *context, double x, double y)
     return rn_source_shape(context, x, y);
 }
 
-static rn_status set_up_sources(rn_session *session, rn_error *err)
+static bool same_sources(const rn_session *session, const rn_source *sources, int count)
 {
-    const rn_plan *plan = session->plan;
+    if (count != session->source_count)
+        return false;
+    for (int k = 0; k < count; k++) {
+        const rn_source *a = &session->sources[k], *b = &sources[k];
+        if (a->on_top != b->on_top || a->x != b->x || a->y != b->y || a->across != b->across || a->width != b->width ||
+            a->uneven != b->uneven || a->uneven_toward != b->uneven_toward)
+            return false;
+    }
+    return true;
+}
+
+rn_status rn_session_set_sources(rn_session *session, const rn_plan *plan, rn_error *err)
+{
+    const rn_grid *grid = rn_session_grid(session);
+    rn_source sources[RN_POURS_MOST];
+    rn_film_spout spouts[RN_POURS_MOST];
     for (int p = 0; p < plan->pour_count; p++) {
-        rn_source *source = &session->sources[session->source_count++];
+        rn_source *source = &sources[p];
         *source = rn_pour_source(plan, &plan->pours[p]);
-        rn_source_coarsen(source, fmax(rn_session_grid(session)->dx, rn_session_grid(session)->dy));
-        double reach = 0.5 * (source->across + (source->on_top ? 0 : source->width));
-        rn_status status = rn_film_add_source(session->film, shape_of_source, source, source->x, source->y, reach, err);
+        rn_source_coarsen(source, fmax(grid->dx, grid->dy));
+        const double reach = 0.5 * (source->across + (source->on_top ? 0 : source->width));
+        spouts[p] = (rn_film_spout){shape_of_source, source, source->x, source->y, reach};
+    }
+    if (!same_sources(session, sources, plan->pour_count)) { /* shapes take a while */
+        const rn_status status = rn_film_set_sources(session->film, spouts, plan->pour_count, err);
         if (status != RN_OK)
             return status;
     }
+    memcpy(session->sources, sources, (size_t)plan->pour_count * sizeof *sources);
+    session->source_count = plan->pour_count;
     return RN_OK;
 }
 
@@ -216,10 +204,10 @@ static rn_status pour_at_once(rn_session *session, rn_error *err)
         const rn_source *source = &session->sources[k];
         if (source->open > 0)
             continue;
-        double due = rn_source_released(source, session->time), volume = due - session->laid[k];
+        double due = rn_source_released(source, session->so_far.time), volume = due - session->so_far.laid[k];
         if (!(volume > 0))
             continue;
-        session->laid[k] = due;
+        session->so_far.laid[k] = due;
         if (session->history)
             status = rn_history_close(session->history, session->film, err);
         rn_film_deposit(session->film, k, volume);
@@ -271,7 +259,7 @@ static rn_status set_up(rn_session *session, rn_error *err)
         film.slip = 0;
     status = rn_film_new(&session->film, &film, err);
     if (status == RN_OK)
-        status = set_up_sources(session, err);
+        status = rn_session_set_sources(session, plan, err);
     if (status == RN_OK)
         status = lay_base(session, err);
     if (status == RN_OK)
@@ -290,6 +278,11 @@ static rn_status set_up(rn_session *session, rn_error *err)
     return status == RN_OK ? look_at_film(session, 0, err) : status;
 }
 
+double rn_session_end_of(const rn_session_options *options, const rn_plan *plan)
+{
+    return isnan(options->until) ? plan->end : options->until;
+}
+
 rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_session_options *options, rn_error *err)
 {
     double begun = wall_clock();
@@ -299,10 +292,11 @@ rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_ses
         return rn_fail(err, RN_E_MEMORY, "no memory for a session");
     }
     made->options = *options;
-    made->end = isnan(options->until) ? plan->end : options->until;
-    made->covered.at = NAN;
+    made->end = rn_session_end_of(options, plan);
+    made->so_far.bound = RN_SAME_MOMENT; /* to what is there at 0 */
+    made->so_far.covered.at = NAN;
     for (int c = 0; c < RN_CORNERS; c++)
-        made->corners[c].at = NAN;
+        made->so_far.corners[c].at = NAN;
     rn_status status = set_up(made, err);
     if (status != RN_OK) {
         rn_session_free(made);
@@ -324,6 +318,7 @@ void rn_session_free(rn_session *session)
     rn_film_free(session->film);
     rn_plan_free(session->plan);
     free(session->moments);
+    free(session->return_list);
     free(session);
 }
 
@@ -346,9 +341,9 @@ static double next_break(const rn_session *session)
 {
     const rn_plan *plan = session->plan;
     double bursts[RN_POURS_MOST];
-    double next = fmin(session->end, rn_motion_next_break(plan->moves, plan->move_count, session->time));
+    double next = fmin(session->end, rn_motion_next_break(plan->moves, plan->move_count, session->so_far.time));
     for (int k = 0; k < session->source_count; k++) {
-        bursts[k] = rn_source_next_break(&session->sources[k], session->time);
+        bursts[k] = rn_source_next_break(&session->sources[k], session->so_far.time);
         next = fmin(next, bursts[k]);
     }
     double last = next;
@@ -358,29 +353,45 @@ static double next_break(const rn_session *session)
     return last;
 }
 
+/* A step is fitted to a break within two of its lengths, and the same for all that lie beyond. */
+double rn_session_reach(const rn_session *session)
+{
+    const double time = session->so_far.time;
+    return fmin(next_break(session), time + 2 * rn_film_wish(session->film)) + RN_SAME_MOMENT;
+}
+
+double rn_session_bound(const rn_session *session)
+{
+    return session->so_far.bound;
+}
+
 /* The layers flow by their own laws; without a history asked for, what they have used of it is let go. */
 static rn_status renew_layering(rn_session *session, rn_error *err)
 {
-    if (!session->layering || session->time < rn_layering_due(session->layering) - 1e-9)
+    if (!session->layering || session->so_far.time < rn_layering_due(session->layering) - 1e-9)
         return RN_OK;
     rn_status status = rn_history_close(session->history, session->film, err);
     if (status == RN_OK)
-        status = rn_layering_renew(session->layering, session->film, session->history, session->time, err);
+        status = rn_layering_renew(session->layering, session->film, session->history, session->so_far.time, err);
     if (!session->options.history)
-        rn_history_forget(session->history, session->time);
+        rn_history_forget(session->history, session->so_far.time);
     return status;
 }
 
 rn_status rn_session_step(rn_session *session, rn_error *err)
 {
-    double begun = wall_clock(), from = session->time, limit = next_break(session), taken;
+    const double begun = wall_clock(), from = session->so_far.time, limit = next_break(session);
+    const double reach = rn_session_reach(session);
+    double taken;
     rn_status status = rn_film_step(&taken, session->film, from, limit, drive_film, session, err);
     if (status != RN_OK)
         return status;
-    session->time = from + taken >= limit * (1 - 1e-13) ? limit : from + taken;
+    session->so_far.bound = fmax(session->so_far.bound, reach);
+    session->so_far.time = from + taken >= limit * (1 - 1e-13) ? limit : from + taken;
     if (session->history)
         status = rn_history_note(session->history, session->film, taken, err);
-    if (status == RN_OK && session->history && session->time == limit) /* an interval lies on one side of a break */
+    if (status == RN_OK && session->history &&
+        session->so_far.time == limit) /* an interval lies on one side of a break */
         status = rn_history_close(session->history, session->film, err);
     if (status == RN_OK)
         status = pour_at_once(session, err);
@@ -406,7 +417,7 @@ rn_status rn_session_run(rn_session *session, rn_session_watch *watch, void *con
 
 double rn_session_time(const rn_session *session)
 {
-    return session->time;
+    return session->so_far.time;
 }
 
 double rn_session_end(const rn_session *session)
@@ -416,7 +427,7 @@ double rn_session_end(const rn_session *session)
 
 bool rn_session_done(const rn_session *session)
 {
-    return session->time >= session->end;
+    return session->so_far.time >= session->end;
 }
 
 const rn_history *rn_session_history(const rn_session *session)
@@ -442,7 +453,7 @@ void rn_session_depth(double *depth, const rn_session *session)
 rn_status rn_session_record(rn_record **record, const rn_session *session, rn_error *err)
 {
     const rn_grid *grid = rn_session_grid(session);
-    size_t cells = (size_t)grid->nx * (size_t)grid->ny, count = (size_t)session->moment_count;
+    size_t cells = (size_t)grid->nx * (size_t)grid->ny, count = (size_t)session->so_far.moment_count;
     rn_record *made = calloc(1, sizeof *made);
     if (made) {
         made->inside = malloc(cells * sizeof *made->inside);
@@ -461,8 +472,8 @@ rn_status rn_session_record(rn_record **record, const rn_session *session, rn_er
     for (size_t at = 0; at < cells; at++)
         made->arrival[at] = isinf(arrival[at]) ? NAN : arrival[at];
     memcpy(made->moments, session->moments, count * sizeof *made->moments);
-    made->moment_count = session->moment_count;
-    made->end = session->time;
+    made->moment_count = session->so_far.moment_count;
+    made->end = session->so_far.time;
     made->complete = rn_session_done(session);
     *record = made;
     return RN_OK;
@@ -501,21 +512,21 @@ rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, 
     const rn_paint mixture = rn_plan_mixture(&volume, plan);
     rn_forecast f = {
         .cover = plan->cover,
-        .covered = !isnan(session->covered.at),
+        .covered = !isnan(session->so_far.covered.at),
         .stretch = NAN,
         .twist = NAN,
-        .covered_at = session->covered.at,
-        .best_coverage = session->best_coverage,
-        .best_at = session->best_at,
+        .covered_at = session->so_far.covered.at,
+        .best_coverage = session->so_far.best_coverage,
+        .best_at = session->so_far.best_at,
         .base = session->base,
-        .poured = released(session, session->time),
+        .poured = released(session, session->so_far.time),
         .on_sides = rn_film_on_sides(film),
         .run_off = run_off(session),
-        .balance_error = session->balance_error,
+        .balance_error = session->so_far.balance_error,
         .round = plan->panel.round,
         .wrapped = plan->panel.edges == RN_EDGE_WRAPPED,
         .side_coverage = plan->panel.edges == RN_EDGE_WRAPPED ? rn_film_side_wetted(film) : NAN,
-        .duration = session->time,
+        .duration = session->so_far.time,
         .complete = rn_session_done(session),
         .steps = rn_film_steps(film),
         .rejected = rn_film_rejected(film),
@@ -532,13 +543,13 @@ rn_status rn_session_forecast(rn_forecast *forecast, const rn_session *session, 
     rn_film_run_off(f.run_off_by_side, film);
     long stride;
     const double *depth = rn_film_depth(film, &stride);
-    rn_look look = rn_measure_look(session->measure, depth, stride, session->time);
+    rn_look look = rn_measure_look(session->measure, depth, stride, session->so_far.time);
     f.coverage = look.coverage;
     for (int c = 0; c < RN_CORNERS; c++)
-        f.corners[c] = (rn_corner_outcome){session->corners[c].at, look.corner[c]};
+        f.corners[c] = (rn_corner_outcome){session->so_far.corners[c].at, look.corner[c]};
     survey(&f, session);
     rn_drying_wet_band(&f.wet_least, &f.wet_most, f.mean, mixture.solids);
-    rn_warn_all(&f, plan, session->moments, session->moment_count);
+    rn_warn_all(&f, plan, session->moments, session->so_far.moment_count);
     *forecast = f;
     return RN_OK;
 }

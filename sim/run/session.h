@@ -37,6 +37,42 @@ typedef bool rn_session_watch(void *context, const rn_session *session);
 /* Steps to the end. A stop by `watch` (may be NULL) is a result, not an error: the record says complete = false. */
 rn_status rn_session_run(rn_session *session, rn_session_watch *watch, void *context, rn_error *err);
 
+/* ---- going back, and going on with another plan ---- */
+
+/* How far ahead the next step will have looked at the plan, whatever its length turns out to be [s]: it is the same for
+   every plan that agrees with the session's until then. Looks at most two of the longest steps ahead: 0.4 s with the
+   history. Whoever is about to change the plan from some time on steps only while this is no later. */
+double rn_session_reach(const rn_session *session);
+
+/* How far ahead the steps so far have looked [s]. A plan that agrees with the session's until then (rn_plan_agree_until)
+   would have brought it to where it is, to the last bit. */
+double rn_session_bound(const rn_session *session);
+
+/* The session as it is, to go back to: a copy of the film and of how far it had come, but not of the history and the
+   reel. Small where an interval of the history has just begun. Freed by rn_bookmark_free, before or after the session. */
+typedef struct rn_bookmark rn_bookmark;
+rn_status rn_session_mark(rn_bookmark **mark, const rn_session *session, rn_error *err);
+void rn_bookmark_free(rn_bookmark *mark);
+double rn_bookmark_time(const rn_bookmark *mark);
+double rn_bookmark_bound(const rn_bookmark *mark); /* rn_session_bound at that time */
+long rn_bookmark_bytes(const rn_bookmark *mark);
+
+/* Whether the next mark would be small. */
+bool rn_session_between_intervals(const rn_session *session);
+
+/* Goes back to a mark of this session; its plan stays. Cuts the history, the reel and the moments off there: what has been
+   read of them no longer holds. RN_E_USAGE, nothing changed, if the session has since gone back behind the mark: it then
+   lies on a way that was left. */
+rn_status rn_session_rewind(rn_session *session, const rn_bookmark *mark, rn_error *err);
+
+/* Goes on with another plan, which is copied: RN_E_USAGE, nothing changed, unless it agrees with the session's own until
+   rn_session_bound. From then on all is as in a session of that plan from its start, to the last bit, but for the moments'
+   spacing where the end has moved. */
+rn_status rn_session_replan(rn_session *session, const rn_plan *plan, rn_error *err);
+
+/* Memory of the session, about. */
+long rn_session_bytes(const rn_session *session);
+
 double rn_session_time(const rn_session *session);
 double rn_session_end(const rn_session *session);
 bool rn_session_done(const rn_session *session);
