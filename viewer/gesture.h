@@ -41,7 +41,6 @@ void gesture_tick(rv_view *view, double since); /* seconds since the last */
 void gesture_undo(rv_view *view, bool redo);
 void gesture_leave(rv_view *view);
 void gesture_save(rv_view *view, bool elsewhere);
-void gesture_ask_path(rv_view *view, rv_errand what);
 void gesture_choice(rv_view *view, int choice);
 void gesture_mend(rv_view *view, int line);
 void gesture_trio(rv_view *view);

@@ -246,6 +246,9 @@ void view_open(rv_view *view, const char *path);
 /* After the document has another plan in it: everything else begins anew. */
 void view_fresh(rv_view *view);
 
+/* Lets a path be typed for that errand. */
+void view_ask_path(rv_view *view, rv_errand what);
+
 /* After an errand: what came of it. */
 void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
 

@@ -98,7 +98,7 @@ void gesture_save(rv_view *view, bool elsewhere)
     view->errand = (rv_errand_slip){.what = elsewhere || !document_path(view->doc)[0] ? ERRAND_SAVE_AS : ERRAND_SAVE};
 }
 
-void gesture_ask_path(rv_view *view, rv_errand what)
+void view_ask_path(rv_view *view, rv_errand what)
 {
     view->cover = COVER_PATH;
     view->cover_choice = (int)what;

@@ -1,0 +1,542 @@
+#include "app.h"
+
+#include <cairo-pdf.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "chooser.h"
+#include "keep.h"
+#include "recovery.h"
+
+#define PREVIEW_POINTS 320
+#define FINE_POINTS 512
+#define KEEP_EVERY 5.0 /* the bench, at most so often [s] */
+
+/* One plan and who works on it. */
+typedef struct desk {
+    rv_studio *quick, *fine;          /* fine: of the bench alone */
+    long quick_given, fine_given;     /* versions */
+    bool quick_done;                  /* it knows the outcome of that version */
+    double quick_traced, fine_traced; /* faces can be shown until then, of the present version [s] */
+    bool fine_shows;                  /* pictures come from it */
+    rn_plan *told;                    /* the plan that `shown` is of */
+    rv_shown shown;
+} desk;
+
+struct rv_app {
+    rv_app_options options;
+    rv_view *view;
+    desk desks[COLUMNS];
+    rv_shown shown[COLUMNS]; /* for the frame */
+    rv_chooser chooser;
+    rv_errand asked; /* what the chooser was opened for */
+    bool leaves_then, leaves;
+    long kept; /* version of the bench that was kept last */
+    double kept_at;
+    rv_left_bench left;
+    bool changed; /* since the last frame */
+};
+
+rv_app_options app_defaults(void)
+{
+    return (rv_app_options){.cells = 256, .preview = 96, .keeps = true, .asks = true};
+}
+
+rv_view *app_view(rv_app *app)
+{
+    return app->view;
+}
+
+bool app_leaves(const rv_app *app)
+{
+    return app->leaves;
+}
+
+const rv_shown *app_shown(const rv_app *app, int column)
+{
+    return &app->desks[column].shown;
+}
+
+void app_title(char *text, int size, const rv_app *app)
+{
+    const rv_document *doc = app->view->doc;
+    snprintf(text, (size_t)size, "%s%s - runnel", document_name(doc), document_changed(doc) ? " *" : "");
+}
+
+/* ---- what an empty bench can begin from ---- */
+
+static bool find_preset(char *path, size_t size, const char *name)
+{
+    static const char *const folders[] = {RN_PRESETS_HERE, RN_PRESETS_INSTALLED};
+    for (size_t k = 0; k < sizeof folders / sizeof *folders; k++) {
+        snprintf(path, size, "%s/%s", folders[k], name);
+        if (access(path, R_OK) == 0)
+            return true;
+    }
+    return false;
+}
+
+static void list_starts(rv_app *app)
+{
+    static const struct {
+        const char *file, *title, *note;
+    } presets[] = {{"tide-table.yaml", "Four-colour ring", "an example, 12 × 12 in"},
+                   {"two-cups.yaml", "Two cups", "an example, laid on top"}};
+    rv_view *view = app->view;
+    view->start_count = 0;
+    for (size_t k = 0; k < sizeof presets / sizeof *presets; k++) {
+        rv_start *start = &view->starts[view->start_count];
+        if (!find_preset(start->path, sizeof start->path, presets[k].file))
+            continue;
+        snprintf(start->title, sizeof start->title, "%s", presets[k].title);
+        snprintf(start->note, sizeof start->note, "%s", presets[k].note);
+        view->start_count++;
+    }
+    rv_recent *recent = app->options.keeps ? malloc(sizeof *recent) : NULL;
+    if (!recent)
+        return;
+    recent_read(recent);
+    if (recent->count > 0) {
+        rv_start *start = &view->starts[view->start_count++];
+        const char *slash = strrchr(recent->paths[0], '/');
+        snprintf(start->title, sizeof start->title, "The last plan");
+        snprintf(start->note, sizeof start->note, "%.*s", (int)sizeof start->note - 1,
+                 slash ? slash + 1 : recent->paths[0]);
+        snprintf(start->path, sizeof start->path, "%s", recent->paths[0]);
+    }
+    free(recent);
+}
+
+/* ---- making and ending ---- */
+
+static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, int points, rn_error *err)
+{
+    const rv_studio_options options = {
+        .cells = cells, .points = points, .threads = 0, .wake = app->options.wake, .context = app->options.context};
+    return studio_new(studio, options, err);
+}
+
+rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
+{
+    rv_app *app = calloc(1, sizeof *app);
+    if (!app || !(app->view = view_new())) {
+        free(app);
+        return rn_fail(err, RN_E_MEMORY, "no memory to begin");
+    }
+    app->options = options;
+    rn_status status = new_studio(&app->desks[0].quick, app, options.preview, PREVIEW_POINTS, err);
+    if (status == RN_OK)
+        status = new_studio(&app->desks[0].fine, app, options.cells, FINE_POINTS, err);
+    if (status != RN_OK) {
+        app_free(app);
+        return status;
+    }
+    list_starts(app);
+    if (options.keeps && recovery_find(&app->left)) {
+        app->view->cover = COVER_RECOVER;
+        struct tm when = {0};
+        localtime_r(&app->left.when, &when);
+        char at[32];
+        strftime(at, sizeof at, "%H:%M", &when);
+        view_say(app->view, false, "At %s: %s", at,
+                 app->left.plan->title[0] ? app->left.plan->title : "a plan without a name");
+    }
+    app->kept = document_version(app->view->doc);
+    app->changed = true;
+    *made = app;
+    return RN_OK;
+}
+
+static void forget_shown(rv_shown *shown)
+{
+    studio_tale_free(shown->tale);
+    studio_picture_free(shown->picture);
+    studio_core_free(shown->core);
+    studio_section_free(shown->section);
+    studio_pull_free(shown->pull);
+    *shown = (rv_shown){0};
+}
+
+void app_free(rv_app *app)
+{
+    if (!app)
+        return;
+    for (int k = 0; k < COLUMNS; k++) {
+        studio_free(app->desks[k].quick);
+        studio_free(app->desks[k].fine);
+        forget_shown(&app->desks[k].shown);
+        rn_plan_free(app->desks[k].told);
+    }
+    chooser_close(&app->chooser);
+    if (app->options.keeps && app->leaves)
+        recovery_drop();
+    recovery_clear(&app->left, false);
+    view_free(app->view);
+    free(app);
+}
+
+void app_open(rv_app *app, const char *path)
+{
+    view_open(app->view, path);
+    if (app->view->cover == COVER_NONE && app->options.keeps)
+        recent_add(path);
+    app->changed = true;
+}
+
+/* ---- errands ---- */
+
+static void save(rv_app *app, const char *path)
+{
+    rn_error err = {0};
+    if (document_save(app->view->doc, path, &err) != RN_OK) {
+        view_say(app->view, true, "Not saved: %s. The plan is still on the bench.", err.message);
+        app->leaves_then = false;
+        return;
+    }
+    view_say(app->view, false, "Saved: %s", document_path(app->view->doc));
+    if (app->options.keeps) {
+        recent_add(document_path(app->view->doc));
+        recovery_drop();
+        app->kept = document_version(app->view->doc);
+    }
+    if (app->leaves_then)
+        app->leaves = true;
+}
+
+static bool ends_with(const char *text, const char *tail)
+{
+    const size_t length = strlen(text), end = strlen(tail);
+    return length >= end && strcmp(text + length - end, tail) == 0;
+}
+
+/* What the window shows, as a PDF of drawing or a PNG of twice its size. */
+static void picture(rv_app *app, const char *path)
+{
+    rv_view *view = app->view;
+    const int width = view->width, height = view->height;
+    const double ratio = view->ratio;
+    cairo_surface_t *surface;
+    const bool pdf = ends_with(path, ".pdf");
+    if (!pdf && !ends_with(path, ".png")) {
+        view_say(view, true, "Not drawn: give the file a name that ends in .png or .pdf.");
+        return;
+    }
+    if (pdf) {
+        surface = cairo_pdf_surface_create(path, width, height);
+    } else {
+        view->width = 2 * width;
+        view->height = 2 * height;
+        view->ratio = 2 * ratio;
+        surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, view->width, view->height);
+    }
+    bool good = cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS && app_draw(app, surface, NULL);
+    if (good && !pdf)
+        good = cairo_surface_write_to_png(surface, path) == CAIRO_STATUS_SUCCESS;
+    cairo_surface_finish(surface);
+    good = good && cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS;
+    cairo_surface_destroy(surface);
+    view->width = width;
+    view->height = height;
+    view->ratio = ratio;
+    if (good)
+        view_say(view, false, "Drawn: %s", path);
+    else
+        view_say(view, true, "Not drawn: %s cannot be written.", path);
+}
+
+static void start_from(rv_app *app, int number)
+{
+    rv_view *view = app->view;
+    if (number < 0) {
+        rn_plan *plan = rn_plan_new();
+        if (!plan)
+            return;
+        document_put(view->doc, plan, "", false);
+        view_fresh(view);
+    } else if (number < view->start_count) {
+        app_open(app, view->starts[number].path);
+    }
+}
+
+static void recover(rv_app *app, bool take)
+{
+    if (take && app->left.plan) {
+        document_put(app->view->doc, app->left.plan, app->left.path, true);
+        app->left.plan = NULL;
+        view_fresh(app->view);
+        view_say(app->view, false, "As it was left. Ctrl+S keeps it.");
+    }
+    recovery_clear(&app->left, true);
+}
+
+static void do_errand(rv_app *app, rv_errand what, const char *path)
+{
+    switch (what) {
+    case ERRAND_OPEN: app_open(app, path); break;
+    case ERRAND_SAVE:
+    case ERRAND_SAVE_AS: save(app, path); break;
+    case ERRAND_PICTURE: picture(app, path); break;
+    case ERRAND_NONE:
+    case ERRAND_QUIT:
+    case ERRAND_START:
+    case ERRAND_RECOVER:
+    case ERRAND_FORGET: break;
+    }
+}
+
+/* By the desktop's dialog, or typed. */
+static void ask(rv_app *app, rv_errand what)
+{
+    static const char *const titles[] = {[ERRAND_OPEN] = "Open a plan",
+                                         [ERRAND_SAVE] = "Save the plan",
+                                         [ERRAND_SAVE_AS] = "Save the plan",
+                                         [ERRAND_PICTURE] = "Save a picture (.png or .pdf)"};
+    if (app->options.asks && chooser_there() &&
+        chooser_open(&app->chooser, what != ERRAND_OPEN, titles[what], document_path(app->view->doc))) {
+        app->asked = what;
+        return;
+    }
+    view_ask_path(app->view, what);
+}
+
+static void run_errands(rv_app *app)
+{
+    char path[CHOOSER_SIZE];
+    if (chooser_done(&app->chooser, path)) {
+        app->changed = true;
+        if (path[0])
+            do_errand(app, app->asked, path);
+        else
+            app->leaves_then = false;
+    }
+    const rv_errand_slip errand = view_take_errand(app->view);
+    if (errand.what == ERRAND_NONE)
+        return;
+    app->changed = true;
+    switch (errand.what) {
+    case ERRAND_NONE: break;
+    case ERRAND_OPEN:
+    case ERRAND_PICTURE:
+        if (errand.path[0])
+            do_errand(app, errand.what, errand.path);
+        else
+            ask(app, errand.what);
+        break;
+    case ERRAND_SAVE:
+    case ERRAND_SAVE_AS:
+        app->leaves_then = app->leaves_then || errand.number == 1;
+        if (errand.path[0])
+            save(app, errand.path);
+        else if (errand.what == ERRAND_SAVE && document_path(app->view->doc)[0])
+            save(app, NULL);
+        else
+            ask(app, ERRAND_SAVE_AS);
+        break;
+    case ERRAND_QUIT: app->leaves = true; break;
+    case ERRAND_START: start_from(app, errand.number); break;
+    case ERRAND_RECOVER:
+    case ERRAND_FORGET: recover(app, errand.what == ERRAND_RECOVER); break;
+    }
+}
+
+/* ---- studios ---- */
+
+/* What is shown belongs to another plan now: keeps what still holds. */
+static void mind_version(rv_app *app, desk *d, int column)
+{
+    const rn_plan *plan = view_column_plan(app->view, column);
+    const long version = view_column_version(app->view, column);
+    if (d->told && d->shown.version == version)
+        return;
+    const double agreed = d->told ? rn_plan_agree_until(d->told, plan) : 0;
+    rn_plan_free(d->told);
+    d->told = rn_plan_copy(plan);
+    keep_shown(&d->shown, d->told, agreed, version);
+    d->quick_done = false;
+    d->quick_traced = fmin(d->quick_traced, agreed);
+    d->fine_traced = fmin(d->fine_traced, agreed);
+    if (column == 0)
+        app->view->solved = fmin(app->view->solved, agreed);
+    app->changed = true;
+}
+
+static bool pourable(const rn_plan *plan)
+{
+    return plan->pour_count + plan->base_count > 0;
+}
+
+static void give_plan(rv_app *app, desk *d, int column)
+{
+    rn_error err = {0};
+    const long version = d->shown.version;
+    if (!pourable(d->told) || !view_settled(app->view))
+        return;
+    if (d->quick_given != version && studio_set_plan(d->quick, d->told, version, &err) == RN_OK)
+        d->quick_given = version;
+    /* The fine one begins when the outcome is known and the hands are still. */
+    const bool calm = d->quick_done && app->view->drag.part == PART_NONE && !app->view->rehearsal.on;
+    if (d->fine && calm && d->fine_given != version && studio_set_plan(d->fine, d->told, version, &err) == RN_OK)
+        d->fine_given = version;
+    (void)column;
+}
+
+static void give_wishes(rv_app *app, desk *d, int column, bool on_page)
+{
+    rv_studio_wish wish = view_wish(app->view, column);
+    const rv_studio_wish nothing = {.time = wish.time, .horizon = 0};
+    const long version = d->shown.version;
+    const double time = fmin(wish.time, view_column_plan(app->view, column)->end);
+    d->fine_shows = d->fine && d->fine_given == version && d->fine_traced >= time - 1e-6 && d->fine_traced > 0;
+    if (d->fine) {
+        rv_studio_wish fine = d->fine_shows ? wish : nothing;
+        fine.horizon = d->fine_given == version && !app->view->rehearsal.on ? INFINITY : 0;
+        studio_set_wish(d->fine, fine);
+    }
+    rv_studio_wish quick = d->fine_shows || !on_page ? nothing : wish;
+    /* Two that work at once are both half as quick: once the fine one runs the other only shows. */
+    quick.horizon = !on_page ? 0 : wish.horizon;
+    studio_set_wish(d->quick, quick);
+}
+
+/* Puts an answer in place of the one before, if it is of the plan as it is now. */
+#define TAKE_UP(app, d, kind, answer, fits)                                                                            \
+    do {                                                                                                               \
+        rv_studio_##kind *got = (answer);                                                                              \
+        if (!got)                                                                                                      \
+            break;                                                                                                     \
+        if (got->version == (d)->shown.version && (fits)) {                                                            \
+            studio_##kind##_free((d)->shown.kind);                                                                     \
+            (d)->shown.kind = got;                                                                                     \
+            (app)->changed = true;                                                                                     \
+        } else {                                                                                                       \
+            studio_##kind##_free(got);                                                                                 \
+        }                                                                                                              \
+    } while (0)
+
+/* Whether a tale tells more than the one that is shown. */
+static bool tells_more(const rv_shown *shown, const rv_studio_tale *tale)
+{
+    const rv_studio_tale *now = shown->tale;
+    if (!now || now->version != tale->version || now->cells == tale->cells)
+        return !now || now->version != tale->version || !now->complete || tale->complete;
+    if (tale->complete != now->complete)
+        return tale->complete;
+    return tale->complete ? tale->cells > now->cells : tale->solved > now->solved;
+}
+
+static void take_answers(rv_app *app, desk *d, rv_studio *studio, bool fine)
+{
+    rv_studio_tale *tale = studio_take_tale(studio);
+    if (tale && tale->version == d->shown.version) {
+        double *traced = fine ? &d->fine_traced : &d->quick_traced;
+        *traced = tale->traced;
+        if (!fine)
+            d->quick_done = d->quick_done || tale->complete || tale->trouble[0];
+    }
+    TAKE_UP(app, d, tale, tale, tells_more(&d->shown, got));
+    const bool shows = fine == d->fine_shows;
+    TAKE_UP(app, d, picture, studio_take_picture(studio), shows);
+    TAKE_UP(app, d, core, studio_take_core(studio), shows);
+    TAKE_UP(app, d, section, studio_take_section(studio), shows);
+    TAKE_UP(app, d, pull, studio_take_pull(studio), shows);
+}
+
+static void mind_desk(rv_app *app, int column)
+{
+    desk *d = &app->desks[column];
+    const bool on_page = app->view->page == PAGE_SIDE ? column < app->view->column_count : column == 0;
+    if (!on_page && column > 0 && !d->quick)
+        return;
+    rn_error err = {0};
+    if (!d->quick && new_studio(&d->quick, app, app->options.preview, PREVIEW_POINTS, &err) != RN_OK) {
+        view_say(app->view, true, "No memory to show another plan.");
+        return;
+    }
+    if (on_page)
+        mind_version(app, d, column);
+    if (d->told && on_page)
+        give_plan(app, d, column);
+    if (d->told)
+        give_wishes(app, d, column, on_page);
+    take_answers(app, d, d->quick, false);
+    if (d->fine)
+        take_answers(app, d, d->fine, true);
+}
+
+static void keep_bench(rv_app *app)
+{
+    rv_document *doc = app->view->doc;
+    const long version = document_version(doc);
+    if (!app->options.keeps || version == app->kept || app->view->now - app->kept_at < KEEP_EVERY)
+        return;
+    app->kept = version;
+    app->kept_at = app->view->now;
+    if (document_changed(doc))
+        recovery_keep(document_plan(doc), document_path(doc));
+    else
+        recovery_drop();
+}
+
+void app_apply(rv_app *app, const rv_input *input)
+{
+    const bool before = view_moves(app->view);
+    view_apply(app->view, input);
+    if (input->kind != INPUT_TICK || before)
+        app->changed = true;
+}
+
+bool app_update(rv_app *app)
+{
+    run_errands(app);
+    for (int k = 0; k < COLUMNS; k++)
+        mind_desk(app, k);
+    const desk *d = &app->desks[0];
+    app->view->solved = fmax(d->quick_traced, d->fine_traced);
+    if (app->view->page == PAGE_SIDE)
+        for (int k = 1; k < app->view->column_count; k++)
+            app->view->solved = fmin(app->view->solved, app->desks[k].quick_traced);
+    keep_bench(app);
+    const bool changed = app->changed || view_moves(app->view);
+    app->changed = false;
+    return changed;
+}
+
+bool app_draw(rv_app *app, cairo_surface_t *surface, rv_frame_check *check)
+{
+    for (int k = 0; k < COLUMNS; k++)
+        app->shown[k] = app->desks[k].shown;
+    return canvas_frame(surface, app->view, app->shown, check);
+}
+
+bool app_still(const rv_app *app)
+{
+    const rv_view *view = app->view;
+    const int count = view->page == PAGE_SIDE ? view->column_count : 1;
+    for (int k = 0; k < count; k++) {
+        const rv_shown *shown = &app->desks[k].shown;
+        const rn_plan *plan = view_column_plan(view, k);
+        const rv_studio_wish wish = view_wish(view, k);
+        if (!pourable(plan) || view->page == PAGE_WINDOW)
+            continue;
+        const rv_studio_tale *tale = shown->tale;
+        if (!tale || tale->version != view_column_version(view, k))
+            return false;
+        const bool ended = tale->complete || tale->trouble[0];
+        if (!ended || (app->desks[k].fine && tale->cells != app->options.cells && !tale->trouble[0]) ||
+            (plan->pour_count && tale->complete && !tale->forecast.has_pattern))
+            return false;
+        const rv_studio_picture *picture = shown->picture;
+        if (!picture || picture->version != tale->version || !picture->sharp || picture->cells != tale->cells ||
+            picture->wish.time != wish.time || picture->wish.peel != wish.peel || picture->wish.pixels != wish.pixels)
+            return false;
+        if ((wish.section && (!shown->section || shown->section->cut.columns == 0 ||
+                              shown->section->version != tale->version || shown->section->wish.time != wish.time)) ||
+            (wish.stretch &&
+             (!shown->pull || shown->pull->version != tale->version || shown->pull->wish.time != wish.time)))
+            return false;
+    }
+    return true;
+}
