@@ -28,7 +28,8 @@ void slip_value(char *text, int size, const rv_view *view, int row)
     const rn_key *key = slip_key(view, row);
     if (!key)
         return;
-    rn_key_value_text(text, size, document_plan(view->doc), section_of(view->slip.kind), view->slip.index, key);
+    rn_key_value_text(text, size, document_plan(view->doc),
+                      slip_limit(key) ? RN_SECTION_LIMITS : section_of(view->slip.kind), view->slip.index, key);
     const size_t length = strlen(text); /* words that YAML wants in quotes are typed without */
     if (length >= 2 && text[0] == '"' && text[length - 1] == '"' && !strchr(text, '\\')) {
         memmove(text, text + 1, length - 2);
