@@ -1,6 +1,455 @@
+#include "lanes.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "edit.h"
 #include "parts.h"
+
+#define PI 3.14159265358979323846
+#define RPM (PI / 30)
+#define BURST_LEAST 5.0 /* a short burst is drawn so wide [units] */
+#define TILT_TOP 0.1396 /* 8 deg fill the lane, or the plan's steepest [rad] */
+
+static const char *const names[LANES] = {"release", "turn", "tilt", "spin", "rest"};
+
+static rv_lane lane_of(rn_move_kind kind)
+{
+    switch (kind) {
+    case RN_MOVE_TURN: return LANE_TURN;
+    case RN_MOVE_TILT: return LANE_TILT;
+    case RN_MOVE_SPIN: return LANE_SPIN;
+    case RN_MOVE_REST: break;
+    }
+    return LANE_REST;
+}
+
+static double at_time(const rv_canvas *canvas, double time)
+{
+    return layout_x(&canvas->at, time, view_end(canvas->view));
+}
+
+/* Whether a block is to show its knobs: it has the focus, or the pointer, or the hand. */
+static bool lively(const rv_canvas *canvas, bool pour, int index)
+{
+    const rv_view *view = canvas->view;
+    const rv_part_at at[3] = {view->drag.part ? view->drag : view->hover, view->focus, view->drag};
+    for (int k = 0; k < 3; k++) {
+        const rv_part part = at[k].part;
+        const bool move =
+            part == PART_MOVE || part == PART_MOVE_START || part == PART_MOVE_END || part == PART_MOVE_AMOUNT;
+        const bool release = part == PART_POURING || part == PART_BURST || part == PART_BURST_FOOT ||
+                             part == PART_BURST_TOP || part == PART_POURING_END;
+        if ((pour ? release : move) && at[k].a == index)
+            return true;
+    }
+    return false;
+}
+
+/* ---- releases ---- */
+
+static double greatest_rate(const rn_plan *plan)
+{
+    double most = 1e-12;
+    for (int p = 0; p < plan->pour_count; p++)
+        for (int b = 0; b < plan->pours[p].lifts; b++)
+            most = fmax(most, edit_burst_volume(plan, p, b) / fmax(plan->pours[p].open, 0.5));
+    return most;
+}
+
+/* The paints of one burst, first out lowest. */
+static void draw_burst(rv_canvas *canvas, const rn_plan *plan, int pour, int burst, double released, rn_box box)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const rn_pour *p = &plan->pours[pour];
+    const double volume = edit_burst_volume(plan, pour, burst);
+    if (!(volume > 0))
+        return;
+    double y = box.y + box.height, at = released;
+    const int most = 400;
+    for (int k = 0; k < most && at < released + volume * (1 - 1e-9); k++) {
+        double from, to;
+        const int band = rn_strata_band(p, at * (1 + 1e-12) + 1e-18);
+        rn_strata_band_range(&from, &to, p, band);
+        const double until = fmin(fmax(to, at + 1e-4 * volume), released + volume);
+        const double high = box.height * (until - at) / volume;
+        rn_pen_use_rgb(&canvas->pen, plan->paints[p->stack[band % p->layer_count].paint].colour);
+        cairo_rectangle(cr, box.x, y - high, box.width, high + 0.3);
+        cairo_fill(cr);
+        y -= high;
+        at = until;
+    }
+    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
+    cairo_set_line_width(cr, 1);
+    cairo_rectangle(cr, box.x, box.y, box.width, box.height);
+    cairo_stroke(cr);
+}
+
+static void draw_pour(rv_canvas *canvas, const rn_plan *plan, int pour, double most)
+{
+    const rv_layout *at = &canvas->at;
+    const rn_pour *p = &plan->pours[pour];
+    const double foot = at->lane_top[LANE_RELEASE] + at->lane_height[LANE_RELEASE] - 1,
+                 room = at->lane_height[LANE_RELEASE] - 10;
+    const double first = at_time(canvas, p->start), last = at_time(canvas, rn_pour_end(p));
+    canvas_handle(canvas, PART_POURING, pour, 0, (rn_box){first - 2, foot - room, fmax(last - first, 8) + 4, room});
+    double released = 0;
+    for (int b = 0; b < p->lifts; b++) {
+        const double start = p->start + b * p->every, volume = edit_burst_volume(plan, pour, b);
+        const double x = at_time(canvas, start), wide = fmax(at_time(canvas, start + p->open) - x, BURST_LEAST);
+        const double high = fmax(room * volume / fmax(p->open, 0.5) / most, 3);
+        const rn_box box = {x, foot - high, wide, high};
+        draw_burst(canvas, plan, pour, b, released, box);
+        canvas_handle(canvas, PART_BURST, pour, b, (rn_box){x - 1, foot - fmax(high, 14), wide + 2, fmax(high, 14)});
+        if (canvas_focused(canvas, PART_BURST, pour, b))
+            canvas_focus(canvas, box);
+        released += volume;
+    }
+    if (canvas_focused(canvas, PART_POURING, pour, 0))
+        canvas_focus(canvas, (rn_box){first, foot - room, last - first, room});
+    if (!lively(canvas, true, pour))
+        return;
+    const rv_part_at hot = canvas->view->drag.part    ? canvas->view->drag
+                           : canvas->view->hover.part ? canvas->view->hover
+                                                      : canvas->view->focus;
+    const int burst = hot.a == pour && hot.b < p->lifts ? hot.b : 0;
+    const double x = at_time(canvas, p->start + burst * p->every);
+    const double wide = fmax(at_time(canvas, p->start + burst * p->every + p->open) - x, BURST_LEAST);
+    const double high = fmax(room * edit_burst_volume(plan, pour, burst) / fmax(p->open, 0.5) / most, 3);
+    canvas_knob(canvas, x + 0.5 * wide, foot - high, 5, 0.5 * PI, false);
+    canvas_handle(canvas, PART_BURST_TOP, pour, burst, (rn_box){x + 0.5 * wide - 8, foot - high - 12, 16, 18});
+    canvas_knob(canvas, x + wide, foot - 2, 5, 0, false);
+    canvas_handle(canvas, PART_BURST_FOOT, pour, burst, (rn_box){x + wide - 4, foot - 12, 16, 20});
+    if (p->lifts > 1) {
+        canvas_knob(canvas, last + 14, foot - 2, 5, 0, false);
+        canvas_handle(canvas, PART_POURING_END, pour, 0, (rn_box){last + 6, foot - 12, 18, 20});
+    }
+}
+
+/* ---- turns and spins: a cord of two strands; one twist is one turn ---- */
+
+static void draw_cord(rv_canvas *canvas, const rn_plan *plan, const rn_move *move, rv_lane lane)
+{
+    const rv_layout *at = &canvas->at;
+    cairo_t *cr = canvas->pen.cr;
+    const double middle = at->lane_top[lane] + 0.5 * at->lane_height[lane], half = 0.30 * at->lane_height[lane];
+    const double x0 = at_time(canvas, move->start), x1 = at_time(canvas, move->start + move->duration);
+    const double from = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, move->start).turned;
+    const double all =
+        rn_motion_pose(plan->moves, plan->move_count, &plan->panel, move->start + move->duration).turned - from;
+    const double per_twist = fabs(all) > 0 ? (x1 - x0) / (fabs(all) / (2 * PI)) : INFINITY;
+    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    cairo_set_line_width(cr, 1.6);
+    if (per_twist < 5) { /* too many twists to tell apart: a solid cord */
+        rn_pen_use(&canvas->pen, RN_ROLE_INK2);
+        cairo_rectangle(cr, x0, middle - half, x1 - x0, 2 * half);
+        cairo_fill(cr);
+        return;
+    }
+    const int steps = (int)fmin(fmax(x1 - x0, 24), 1600);
+    for (int strand = 0; strand < 2; strand++) {
+        cairo_new_path(cr);
+        for (int k = 0; k <= steps; k++) {
+            const double t = move->start + move->duration * k / steps;
+            const double turned = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, t).turned - from;
+            const double y =
+                half * sin(0.5 * turned) * (strand ? -1 : 1); /* strands cross twice in a turn: one twist */
+            cairo_line_to(cr, x0 + (x1 - x0) * k / steps, middle + y);
+        }
+        cairo_stroke(cr);
+    }
+    rn_pen_line(&canvas->pen, RN_ROLE_INK, 1.6, x0, middle - half, x0, middle + half);
+    rn_pen_line(&canvas->pen, RN_ROLE_INK, 1.6, x1, middle - half, x1, middle + half);
+}
+
+/* ---- tilts: a wedge with arrows that point downhill ---- */
+
+static double steepest(const rn_plan *plan)
+{
+    double most = TILT_TOP;
+    for (int k = 0; k < plan->move_count; k++)
+        if (plan->moves[k].kind == RN_MOVE_TILT)
+            most = fmax(most, plan->moves[k].amount);
+    return most;
+}
+
+static void draw_arrow(rv_canvas *canvas, double x, double y, double bearing, double size)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const double c = cos(bearing), s = -sin(bearing);
+    cairo_set_line_width(cr, 1.2);
+    cairo_move_to(cr, x - size * c, y - size * s);
+    cairo_line_to(cr, x + size * c, y + size * s);
+    cairo_stroke(cr);
+    cairo_move_to(cr, x + size * c, y + size * s);
+    cairo_line_to(cr, x + size * (0.1 * c - 0.55 * s), y + size * (0.1 * s + 0.55 * c));
+    cairo_line_to(cr, x + size * (0.1 * c + 0.55 * s), y + size * (0.1 * s - 0.55 * c));
+    cairo_close_path(cr);
+    cairo_fill(cr);
+}
+
+static double wedge_height(const rv_canvas *canvas, const rn_plan *plan, const rn_move *move)
+{
+    return fmax((canvas->at.lane_height[LANE_TILT] - 9) * move->amount / steepest(plan), 2);
+}
+
+static void draw_wedge(rv_canvas *canvas, const rn_plan *plan, const rn_move *move, bool lively_one)
+{
+    const rv_layout *at = &canvas->at;
+    cairo_t *cr = canvas->pen.cr;
+    const double foot = at->lane_top[LANE_TILT] + at->lane_height[LANE_TILT], high = wedge_height(canvas, plan, move);
+    const double x0 = at_time(canvas, move->start), x1 = at_time(canvas, move->start + move->duration);
+    const double ramp = at_time(canvas, move->start + move->ramp) - x0;
+    cairo_new_path(cr);
+    cairo_move_to(cr, x0, foot);
+    cairo_line_to(cr, x0 + ramp, foot - high);
+    cairo_line_to(cr, x1 - ramp, foot - high);
+    cairo_line_to(cr, x1, foot);
+    rn_pen_use(&canvas->pen, RN_ROLE_LINE);
+    cairo_fill_preserve(cr);
+    rn_pen_use(&canvas->pen, lively_one ? RN_ROLE_BRASS : RN_ROLE_INK);
+    cairo_set_line_width(cr, 1.7);
+    cairo_stroke(cr);
+    const double room = x1 - x0 - 2 * ramp;
+    const int arrows = (int)fmin(room / 22, 6);
+    const double size = fmin(5.5, 0.38 * high);
+    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    if (arrows == 0 && x1 - x0 > 9 && size > 2)
+        draw_arrow(canvas, 0.5 * (x0 + x1), foot - 0.5 * high, move->toward, fmin(size, 0.3 * (x1 - x0)));
+    for (int k = 0; k < arrows && size > 2; k++)
+        draw_arrow(canvas, x0 + ramp + room * (k + 0.5) / arrows, foot - 0.5 * high, move->toward, size);
+}
+
+static void draw_rest(rv_canvas *canvas, double from, double to)
+{
+    const rv_layout *at = &canvas->at;
+    cairo_t *cr = canvas->pen.cr;
+    const double y = at->lane_top[LANE_REST] + 0.5 * at->lane_height[LANE_REST];
+    const double x0 = at_time(canvas, from), x1 = at_time(canvas, to);
+    if (x1 - x0 < 4)
+        return;
+    rn_pen_use(&canvas->pen, RN_ROLE_INK2);
+    cairo_set_line_width(cr, 1.7);
+    cairo_set_dash(cr, (double[]){1.7, 3.6}, 2, 0);
+    cairo_move_to(cr, x0, y);
+    cairo_line_to(cr, x1, y);
+    cairo_stroke(cr);
+    cairo_set_dash(cr, NULL, 0, 0);
+    rn_pen_line(&canvas->pen, RN_ROLE_INK2, 1.6, x0, y - 4, x0, y + 4);
+}
+
+static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
+{
+    const rv_layout *at = &canvas->at;
+    const rn_move *move = &plan->moves[index];
+    const rv_lane lane = lane_of(move->kind);
+    if (at->lane_height[lane] <= 0)
+        return;
+    const bool hot = lively(canvas, false, index);
+    const double x0 = at_time(canvas, move->start), x1 = at_time(canvas, move->start + move->duration);
+    const double top = at->lane_top[lane], high = at->lane_height[lane], foot = top + high;
+    switch (move->kind) {
+    case RN_MOVE_TURN:
+    case RN_MOVE_SPIN: draw_cord(canvas, plan, move, lane); break;
+    case RN_MOVE_TILT: draw_wedge(canvas, plan, move, hot); break;
+    case RN_MOVE_REST: draw_rest(canvas, move->start, move->start + move->duration); break;
+    }
+    canvas_handle(canvas, PART_MOVE, index, 0, (rn_box){x0, top, fmax(x1 - x0, 6), high});
+    if (canvas_focused(canvas, PART_MOVE, index, 0))
+        canvas_focus(canvas, (rn_box){x0, top + 4, x1 - x0, high - 6});
+    const double wide = fmin(12, fmax(0.3 * (x1 - x0), 4));
+    const double knob_y = move->kind == RN_MOVE_TILT ? foot - 1 : top + 0.5 * high;
+    canvas_handle(canvas, PART_MOVE_START, index, 0, (rn_box){x0 - 12, knob_y - 12, 12 + wide, 24});
+    canvas_handle(canvas, PART_MOVE_END, index, 0, (rn_box){x1 - wide, knob_y - 12, 12 + wide, 24});
+    if (!hot)
+        return;
+    canvas_knob(canvas, x0, knob_y, 5.5, 0, false);
+    canvas_knob(canvas, x1, knob_y, 5.5, 0, false);
+    if (move->kind == RN_MOVE_REST)
+        return;
+    const double y = move->kind == RN_MOVE_TILT ? foot - wedge_height(canvas, plan, move) : top + 0.5 * high;
+    canvas_knob(canvas, 0.5 * (x0 + x1), y, 6, 0.5 * PI, false);
+    if (x1 - x0 > 30)
+        canvas_handle(canvas, PART_MOVE_AMOUNT, index, 0, (rn_box){0.5 * (x0 + x1) - 12, y - 12, 24, 24});
+}
+
+/* ---- words ---- */
+
+static const char *sense(double rate)
+{
+    return rate > 0 ? "↺" : "↻";
+}
+
+static void toward_words(char *text, int size, const rn_plan *plan, double toward)
+{
+    for (int y = -1; y <= 1; y++)
+        for (int x = -1; x <= 1; x++) {
+            if ((!x && !y) || fabs(remainder(rn_place_bearing(&plan->panel, x, y) - toward, 2 * PI)) > 0.02)
+                continue;
+            const char *const rows[3] = {"front", "", "back"}, *const columns[3] = {"left", "", "right"};
+            snprintf(text, (size_t)size, "%s%s%s", rows[y + 1], x && y ? " " : "", columns[x + 1]);
+            return;
+        }
+    const double degrees = fmod(toward * 180 / PI + 360, 360);
+    snprintf(text, (size_t)size, "%.0f°", degrees);
+}
+
+static void amount_words(char *text, int size, const rn_move *move)
+{
+    if (move->kind == RN_MOVE_TILT)
+        snprintf(text, (size_t)size, "%.1f°", move->amount * 180 / PI);
+    else
+        snprintf(text, (size_t)size, move->kind == RN_MOVE_TURN ? "%.1f rpm %s" : "%.0f rpm %s",
+                 fabs(move->amount) / RPM, sense(move->amount));
+}
+
+static void summary(char *text, int size, const rv_canvas *canvas, rv_lane lane)
+{
+    const rn_plan *plan = document_plan(canvas->view->doc);
+    const bool compact = canvas->at.compact;
+    char amount[48], volume[48];
+    int count = 0, first = -1;
+    if (lane == LANE_RELEASE) {
+        double volumes[RN_PAINTS_MOST], sum = 0;
+        rn_plan_poured(volumes, plan);
+        for (int k = 0; k < plan->paint_count; k++)
+            sum += volumes[k];
+        for (int k = 0; k < plan->pour_count; k++)
+            count += plan->pours[k].lifts;
+        canvas_volume(canvas, volume, sizeof volume, sum);
+        if (count == 0)
+            snprintf(text, (size_t)size, "none");
+        else if (compact)
+            snprintf(text, (size_t)size, count == 1 ? "1 burst" : "%d bursts", count);
+        else
+            snprintf(text, (size_t)size, count == 1 ? "%s, 1 burst" : "%s, %d bursts", volume, count);
+        return;
+    }
+    for (int k = 0; k < plan->move_count; k++)
+        if (lane_of(plan->moves[k].kind) == lane) {
+            first = first < 0 || plan->moves[k].start < plan->moves[first].start ? k : first;
+            count++;
+        }
+    const double last = rn_motion_end(plan->moves, plan->move_count);
+    if (count == 0 && lane == LANE_REST && plan->end > last)
+        snprintf(text, (size_t)size, "from %.0f s", last);
+    else if (count == 0)
+        snprintf(text, (size_t)size, "none");
+    else if (count > 1)
+        snprintf(text, (size_t)size, "%d %ss", count, lane == LANE_SPIN ? "spin" : names[lane]);
+    else {
+        const rn_move *move = &plan->moves[first];
+        amount_words(amount, sizeof amount, move);
+        if (lane == LANE_REST)
+            snprintf(text, (size_t)size, "%.0f–%.0f s", move->start, move->start + move->duration);
+        else if (compact)
+            snprintf(text, (size_t)size, "%s", amount);
+        else
+            snprintf(text, (size_t)size, "%s at %.0f–%.0f s", amount, move->start, move->start + move->duration);
+    }
+}
+
+bool lanes_note(char *text, int size, const rv_canvas *canvas)
+{
+    const rv_view *view = canvas->view;
+    const rn_plan *plan = document_plan(view->doc);
+    const rv_part_at at = view->drag.part ? view->drag : view->focus;
+    const bool typed = view->typing.on && view->typing.what.part == PART_END;
+    char amount[64], toward[64];
+    if (typed) {
+        snprintf(text, (size_t)size, "the plan ends at %.*s|", 60, view->typing.text);
+        return true;
+    }
+    switch ((int)at.part) {
+    case PART_MOVE:
+    case PART_MOVE_START:
+    case PART_MOVE_END:
+    case PART_MOVE_AMOUNT: break;
+    case PART_POURING:
+    case PART_BURST:
+    case PART_BURST_FOOT:
+    case PART_BURST_TOP:
+    case PART_POURING_END: {
+        if (at.a >= plan->pour_count)
+            return false;
+        const rn_pour *pour = &plan->pours[at.a];
+        canvas_volume(canvas, amount, sizeof amount, edit_burst_volume(plan, at.a, at.b < pour->lifts ? at.b : 0));
+        snprintf(
+            text, (size_t)size, "burst %d of %d: %s in %.1f s, from %.1f s.  arrows move, Shift lengthens, Alt amount",
+            (at.b < pour->lifts ? at.b : 0) + 1, pour->lifts, amount, pour->open, pour->start + at.b * pour->every);
+        return true;
+    }
+    case PART_END:
+        snprintf(text, (size_t)size, "the plan ends at %.0f s.  Enter types another end", plan->end);
+        return true;
+    default: return false;
+    }
+    if (at.a >= plan->move_count)
+        return false;
+    const rn_move *move = &plan->moves[at.a];
+    int count = 0, place = 0;
+    for (int k = 0; k < plan->move_count; k++)
+        if (plan->moves[k].kind == move->kind) {
+            count++;
+            place += plan->moves[k].start <= move->start;
+        }
+    amount_words(amount, sizeof amount, move);
+    toward_words(toward, sizeof toward, plan, move->toward);
+    const char *name = move->kind == RN_MOVE_REST ? "rest" : names[lane_of(move->kind)];
+    char doing[160] = "";
+    if (move->kind == RN_MOVE_TILT)
+        snprintf(doing, sizeof doing, ": %s down to %s%s", amount, toward, move->room_frame ? " of the room" : "");
+    else if (move->kind != RN_MOVE_REST)
+        snprintf(doing, sizeof doing, ": %s", amount);
+    snprintf(text, (size_t)size, "%s %d of %d%s, %.1f–%.1f s.  arrows move, Shift lengthens, up and down change it",
+             name, place, count, doing, move->start, move->start + move->duration);
+    return true;
+}
+
+static void draw_names(rv_canvas *canvas)
+{
+    const rv_layout *at = &canvas->at;
+    char text[96];
+    for (int k = 0; k < LANES; k++) {
+        if (at->lane_height[k] <= 0)
+            continue;
+        const double y = at->lane_top[k] + at->lane_height[k] - (k == LANE_RELEASE ? 7 : 0.5 * at->lane_height[k] - 5);
+        const rn_letters name = {.size = 13, .role = RN_ROLE_INK};
+        rn_letters value = {.size = 12.5, .role = RN_ROLE_INK2, .align = 1};
+        const double room = at->x0 - 16 - at->margin;
+        const rn_box box = rn_pen_text(&canvas->pen, at->margin, y, name, names[k]);
+        summary(text, sizeof text, canvas, (rv_lane)k);
+        canvas_words(canvas, at->x0 - 16, y, value, room - box.width - 10, text);
+        rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1, at->x0, at->lane_top[k] + at->lane_height[k], at->x1,
+                    at->lane_top[k] + at->lane_height[k]);
+    }
+}
 
 void lanes_draw(rv_canvas *canvas)
 {
-    (void)canvas;
+    const rv_layout *at = &canvas->at;
+    const rn_plan *plan = document_plan(canvas->view->doc);
+    for (int k = 0; k < LANES; k++)
+        if (at->lane_height[k] > 0)
+            canvas_handle(canvas, PART_STRIP, k, 0,
+                          (rn_box){at->x0, at->lane_top[k], at->x1 - at->x0, at->lane_height[k]});
+    draw_names(canvas);
+    const double most = greatest_rate(plan);
+    for (int k = 0; k < plan->pour_count; k++)
+        draw_pour(canvas, plan, k, most);
+    for (int k = 0; k < plan->move_count; k++)
+        draw_move(canvas, plan, k);
+    const double last = rn_motion_end(plan->moves, plan->move_count);
+    double poured = last;
+    for (int k = 0; k < plan->pour_count; k++)
+        poured = fmax(poured, rn_pour_end(&plan->pours[k]));
+    if (at->lane_height[LANE_REST] > 0 && plan->end > poured)
+        draw_rest(canvas, poured, plan->end);
+    const double end = at_time(canvas, plan->end), y = at->lane_top[LANE_RELEASE];
+    canvas_handle(canvas, PART_END, 0, 0, (rn_box){end - 6, y, 14, at->lane_height[LANE_RELEASE]});
+    const rv_part hot = canvas->view->drag.part ? canvas->view->drag.part : canvas->view->hover.part;
+    if (hot == PART_END || canvas_focused(canvas, PART_END, 0, 0))
+        canvas_knob(canvas, end, y + 0.5 * at->lane_height[LANE_RELEASE], 5.5, 0,
+                    canvas_focused(canvas, PART_END, 0, 0));
 }

@@ -1,11 +1,364 @@
+#include "outcome.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
 #include "parts.h"
+
+#define PI 3.14159265358979323846
+#define SIZE_REGULAR 15.5
+#define SIZE_COMPACT 14.0
+#define BETWEEN 20.0 /* phrases */
+#define TILE_ROOM 23.0
+
+static rv_phrase *add(rv_phrase *phrases, int *count, int keep, rn_role role)
+{
+    rv_phrase *phrase = &phrases[*count < PHRASES_MOST ? (*count)++ : PHRASES_MOST - 1];
+    *phrase = (rv_phrase){.keep = keep, .role = role};
+    return phrase;
+}
+
+static void words(char text[PHRASE_SIZE], const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+static void words(char text[PHRASE_SIZE], const char *format, ...)
+{
+    va_list list;
+    va_start(list, format);
+    vsnprintf(text, PHRASE_SIZE, format, list);
+    va_end(list);
+}
+
+static void say_when(rv_phrase *phrase, const rv_canvas *canvas, const rn_plan *plan)
+{
+    const double time = canvas->view->time;
+    const bool at_end = time >= plan->end - 0.05;
+    words(phrase->lead, at_end ? "At rest, %.0f s" : "At %.0f s", fmin(time, plan->end));
+    if (!at_end && canvas->view->rehearsal.on)
+        words(phrase->lead, "By hand, at %.0f s", time);
+}
+
+static void say_coverage(rv_phrase *phrases, int *count, const rn_moment *moment)
+{
+    rv_phrase *phrase = add(phrases, count, 0, RN_ROLE_INK);
+    phrase->has_tile = true;
+    if (moment->coverage >= 0.99995) {
+        phrase->tile = TILE_COVERED;
+        words(phrase->strong, "covered");
+        return;
+    }
+    phrase->tile = TILE_PART;
+    phrase->share = moment->coverage;
+    words(phrase->strong, "%.1f %%", fmin(100 * moment->coverage, 99.9));
+    words(phrase->tail, " covered");
+}
+
+/* The corner that is covered last, or that never is. */
+static void say_last_corner(rv_phrase *phrases, int *count, const rv_studio_tale *tale)
+{
+    const rn_forecast *forecast = &tale->forecast;
+    int last = -1, bare = 0, which = 0;
+    for (int c = 0; c < RN_CORNERS; c++) {
+        const double at = forecast->corners[c].covered_at;
+        if (isnan(at)) {
+            bare++;
+            which = c;
+        } else if (last < 0 || at > forecast->corners[last].covered_at) {
+            last = c;
+        }
+    }
+    rv_phrase *phrase = add(phrases, count, 3, bare ? RN_ROLE_SHORT : RN_ROLE_INK);
+    phrase->has_tile = true;
+    phrase->tile = bare ? TILE_SHORT : TILE_CORNER;
+    const char *corner = forecast->round ? "quarter" : "corner";
+    if (bare == RN_CORNERS) {
+        words(phrase->strong, "no %s is covered", corner);
+    } else if (bare > 1) {
+        words(phrase->strong, "%d %ss stay bare", bare, corner);
+    } else if (bare == 1) {
+        words(phrase->lead, "%s ", corner);
+        words(phrase->strong, "%s stays bare", rn_corner_names[which]);
+    } else {
+        words(phrase->lead, "last %s ", corner);
+        words(phrase->strong, "%s, %.0f s", rn_corner_names[last], forecast->corners[last].covered_at);
+    }
+}
+
+static void say_run_off(rv_phrase *phrases, int *count, const rv_canvas *canvas, const rn_moment *moment, double base)
+{
+    double run_off = 0;
+    for (int s = 0; s < RN_SIDES; s++)
+        run_off += moment->run_off[s];
+    if (run_off < 0.05e-6)
+        return;
+    rv_phrase *phrase = add(phrases, count, 0, RN_ROLE_RUN_OFF);
+    phrase->has_tile = true;
+    phrase->tile = TILE_RUN_OFF;
+    canvas_volume(canvas, phrase->strong, PHRASE_SIZE, run_off);
+    const double all = base + moment->released;
+    words(phrase->tail, " run off, %.0f %%", all > 0 ? 100 * run_off / all : 0);
+}
+
+static void say_thinnest(rv_phrase *phrases, int *count, const rn_plan *plan, double thinnest)
+{
+    double wanted = NAN;
+    for (int k = 0; k < plan->expect_count; k++)
+        if (plan->expects[k].kind == RN_EXPECT_THINNEST && plan->expects[k].relation == RN_AT_LEAST)
+            wanted = plan->expects[k].value;
+    const bool is_short = thinnest < (isnan(wanted) ? plan->cover : wanted);
+    rv_phrase *phrase = add(phrases, count, 4, is_short ? RN_ROLE_SHORT : RN_ROLE_INK);
+    phrase->has_tile = true;
+    phrase->tile = is_short ? TILE_SHORT : TILE_THIN;
+    words(phrase->lead, "thinnest ");
+    if (!is_short)
+        words(phrase->strong, "%.2f mm", 1e3 * thinnest);
+    else if (!isnan(wanted))
+        words(phrase->strong, "%.2f mm, short of %.2f", 1e3 * thinnest, 1e3 * wanted);
+    else
+        words(phrase->strong, thinnest < 1e-5 ? "bare" : "%.2f mm, short", 1e3 * thinnest);
+}
+
+static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, const rn_forecast *forecast)
+{
+    if (!forecast->has_pattern)
+        return;
+    if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * PI / 180) {
+        rv_phrase *phrase = add(phrases, count, 1, RN_ROLE_INK);
+        phrase->has_tile = true;
+        phrase->tile = TILE_TWIST;
+        words(phrase->lead, "twist ");
+        words(phrase->strong, "%.0f° %s", fabs(forecast->twist) * 180 / PI, forecast->twist > 0 ? "↺" : "↻");
+    }
+    if (isnan(forecast->stretch))
+        return;
+    const bool pulled = forecast->stretch > plan->limits.stretch;
+    rv_phrase *phrase = add(phrases, count, 2, pulled ? RN_ROLE_PULLED : RN_ROLE_INK);
+    phrase->has_tile = pulled;
+    phrase->tile = TILE_PULLED;
+    words(phrase->lead, "stretch ");
+    words(phrase->strong, pulled ? "%.1f ×, pulled too far" : "%.1f ×", forecast->stretch);
+}
+
+static double thinnest_of(const rn_still *still)
+{
+    double least = INFINITY;
+    const long cells = (long)still->grid.nx * still->grid.ny;
+    for (long k = 0; k < cells; k++)
+        if (still->inside[k])
+            least = fmin(least, still->depth[k]);
+    return least;
+}
+
+static void say_unknown(rv_phrase *phrases, int *count, const rv_studio_tale *tale)
+{
+    rv_phrase *phrase = add(phrases, count, 0, RN_ROLE_INK2);
+    phrase->has_tile = true;
+    phrase->tile = TILE_UNKNOWN;
+    if (tale && tale->trouble[0]) {
+        phrase->role = RN_ROLE_SHORT;
+        phrase->tile = TILE_REFUSED;
+        words(phrase->strong, "Worked out to %.0f s, then stopped", tale->solved);
+        words(phrase->tail, ": %.*s", PHRASE_SIZE - 8, tale->trouble);
+    } else {
+        words(phrase->strong, "not worked out yet");
+    }
+}
+
+static void say_empty(rv_phrase *phrases, int *count, const rn_plan *plan)
+{
+    rv_phrase *phrase = add(phrases, count, 0, RN_ROLE_INK);
+    phrase->has_tile = true;
+    phrase->tile = TILE_UNKNOWN;
+    words(phrase->strong, "Nothing poured yet.");
+    words(add(phrases, count, 0, RN_ROLE_INK)->lead, plan->paint_count ? "Draw a release on the clock."
+                                                                       : "Put paints on the shelf and draw a release "
+                                                                         "on the clock.");
+}
+
+int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, int column)
+{
+    int count = 0;
+    const rv_view *view = canvas->view;
+    const rn_plan *plan = view_column_plan(view, column);
+    const rv_shown *shown = &canvas->shown[column];
+    if (plan->pour_count + plan->base_count == 0) {
+        say_empty(phrases, &count, plan);
+        return count;
+    }
+    const bool current = shown->tale && shown->tale->version == view_column_version(view, column);
+    rn_moment moment;
+    say_when(add(phrases, &count, 5, RN_ROLE_INK2), canvas, plan);
+    const double time = fmin(view->time, plan->end);
+    if (!current || !canvas_moment(&moment, shown->tale, time)) {
+        say_unknown(phrases, &count, current ? shown->tale : NULL);
+        return count;
+    }
+    const rv_studio_tale *tale = shown->tale;
+    say_coverage(phrases, &count, &moment);
+    if (tale->complete)
+        say_last_corner(phrases, &count, tale);
+    say_run_off(phrases, &count, canvas, &moment, tale->forecast.base);
+    const bool at_end = tale->complete && time >= tale->end - 0.05;
+    const rv_studio_picture *picture = shown->picture;
+    const bool still_known = picture && picture->version == tale->version && fabs(picture->time - time) < 0.3;
+    if (at_end)
+        say_thinnest(phrases, &count, plan, tale->forecast.least.depth);
+    else if (still_known && moment.coverage > 0.5)
+        say_thinnest(phrases, &count, plan, thinnest_of(picture->still));
+    if (at_end)
+        say_design(phrases, &count, plan, &tale->forecast);
+    if (tale->trouble[0])
+        say_unknown(phrases, &count, tale);
+    return count;
+}
+
+void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
+{
+    rv_phrase phrases[PHRASES_MOST];
+    const int count = outcome_phrases(phrases, canvas, column);
+    int used = 0;
+    text[0] = '\0';
+    for (int k = 0; k < count && used < size; k++)
+        used += snprintf(text + used, (size_t)(size - used), "%s%s%s%s", k ? "; " : "", phrases[k].lead,
+                         phrases[k].strong, phrases[k].tail);
+}
+
+/* ---- setting it in lines ---- */
+
+static double width_of(rv_canvas *canvas, const rv_phrase *phrase, double size)
+{
+    double width = phrase->has_tile ? TILE_ROOM : 0;
+    const char *parts[3] = {phrase->lead, phrase->strong, phrase->tail};
+    for (int k = 0; k < 3; k++) {
+        if (!parts[k][0])
+            continue;
+        const rn_letters letters = {.size = size, .bold = k == 1};
+        const rn_box box = rn_pen_measure(&canvas->pen, 0, 0, letters, parts[k]);
+        width += box.x + box.width + (k < 2 && parts[k + 1][0] ? 4.5 : 0);
+    }
+    return width;
+}
+
+static double draw_phrase(rv_canvas *canvas, double x, double y, const rv_phrase *phrase, double size)
+{
+    if (phrase->has_tile) {
+        canvas_tile(canvas, x + 7, y - 5, phrase->tile, phrase->share);
+        x += TILE_ROOM;
+    }
+    const struct {
+        const char *text;
+        bool bold;
+        rn_role role;
+    } parts[3] = {{phrase->lead, false, phrase->strong[0] ? RN_ROLE_INK : phrase->role},
+                  {phrase->strong, true, phrase->role},
+                  {phrase->tail, false, RN_ROLE_INK}};
+    for (int k = 0; k < 3; k++) {
+        if (!parts[k].text[0])
+            continue;
+        /* A text stands off from the one before by the blank at its beginning, which has no ink. */
+        const char *text = parts[k].text;
+        while (*text == ' ' || *text == ':')
+            if (*text++ == ':')
+                break;
+        const rn_letters letters = {.size = size, .bold = parts[k].bold, .role = parts[k].role};
+        const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, parts[k].text);
+        x = fmax(x, box.x + box.width) + 4.5;
+    }
+    return x;
+}
+
+/* How many lines they take within a width; `breaks` says after which the first line ends. */
+static int lines_within(const double *widths, int count, double most, int *breaks)
+{
+    int lines = 1;
+    double used = 0;
+    *breaks = count;
+    for (int k = 0; k < count; k++) {
+        const double with = used > 0 ? used + BETWEEN + widths[k] : widths[k];
+        if (with <= most || used == 0) {
+            used = with;
+            continue;
+        }
+        if (lines == 1)
+            *breaks = k;
+        lines++;
+        used = widths[k];
+    }
+    return lines;
+}
+
+void outcome_set(rv_canvas *canvas, rn_box box, const rv_phrase *phrases, int count)
+{
+    rv_phrase kept[PHRASES_MOST];
+    double widths[PHRASES_MOST], size = canvas->at.compact ? SIZE_COMPACT : SIZE_REGULAR;
+    int breaks = 0, least = 1;
+    memcpy(kept, phrases, (size_t)count * sizeof *kept);
+    for (;;) {
+        double widest = 0;
+        for (int k = 0; k < count; k++) {
+            widths[k] = width_of(canvas, &kept[k], size);
+            widest = fmax(widest, widths[k]);
+        }
+        const int lines = lines_within(widths, count, box.width, &breaks);
+        if (lines <= 2 && widest <= box.width)
+            break;
+        if (size > 12.5) { /* a little smaller, before anything is left out */
+            size -= 0.5;
+            continue;
+        }
+        int drop = -1;
+        for (int k = 0; k < count; k++)
+            if (kept[k].keep >= least && (drop < 0 || kept[k].keep < kept[drop].keep))
+                drop = k;
+        if (drop < 0) {
+            for (int k = 0; k < count; k++) /* words that only lead go next */
+                kept[k].lead[0] = kept[k].strong[0] ? '\0' : kept[k].lead[0];
+            if (count > 2)
+                count--;
+            else
+                break;
+            continue;
+        }
+        memmove(&kept[drop], &kept[drop + 1], (size_t)(count - drop - 1) * sizeof *kept);
+        count--;
+    }
+    if (breaks < count) { /* balanced: the narrowest width that still takes two lines */
+        double narrow = 0.3 * box.width, wide = box.width;
+        int at;
+        while (wide - narrow > 4) {
+            const double middle = 0.5 * (narrow + wide);
+            if (lines_within(widths, count, middle, &at) <= 2)
+                wide = middle;
+            else
+                narrow = middle;
+        }
+        lines_within(widths, count, wide, &breaks);
+    }
+    const double first = box.y + (canvas->at.compact ? 23 : 29), step = 22;
+    double x = box.x;
+    for (int k = 0; k < count; k++) {
+        const bool second = k >= breaks;
+        if (k == breaks)
+            x = box.x;
+        draw_phrase(canvas, x, first + (second ? step : 0), &kept[k], size);
+        x += widths[k] + BETWEEN;
+    }
+}
 
 void outcome_draw(rv_canvas *canvas)
 {
-    (void)canvas;
-}
-
-void name_draw(rv_canvas *canvas)
-{
-    (void)canvas;
+    rv_phrase phrases[PHRASES_MOST];
+    const rv_view *view = canvas->view;
+    rn_box box = canvas->at.outcome;
+    if (view->message[0]) {
+        rv_phrase message = {.role = view->message_bad ? RN_ROLE_SHORT : RN_ROLE_INK,
+                             .has_tile = view->message_bad,
+                             .tile = TILE_REFUSED};
+        words(message.strong, "%.*s", PHRASE_SIZE - 1, view->message);
+        outcome_set(canvas, box, &message, 1);
+        return;
+    }
+    const int count = outcome_phrases(phrases, canvas, 0);
+    outcome_set(canvas, box, phrases, count);
 }

@@ -1,0 +1,98 @@
+/* The window's head: the program's mark, the plan's name, the three views. */
+#include <math.h>
+#include <stdio.h>
+
+#include "parts.h"
+
+#define PI 3.14159265358979323846
+
+/* Two ripples and the drop that made them. */
+static void draw_mark(rv_canvas *canvas, double x, double y)
+{
+    cairo_t *cr = canvas->pen.cr;
+    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    cairo_set_line_width(cr, 1.8);
+    for (int k = 0; k < 2; k++) {
+        const double down = y + 5 * k - 2.5;
+        cairo_move_to(cr, x, down);
+        cairo_curve_to(cr, x + 4, down - 4, x + 6, down - 4, x + 9, down);
+        cairo_curve_to(cr, x + 12, down + 4, x + 14, down + 4, x + 18 - 3 * k, down);
+        cairo_stroke(cr);
+    }
+    cairo_arc(cr, x + 23, y, 2.6, 0, 2 * PI);
+    cairo_fill(cr);
+}
+
+static void draw_plan_name(rv_canvas *canvas)
+{
+    const rv_layout *at = &canvas->at;
+    const rv_document *doc = canvas->view->doc;
+    const double y = at->compact ? 46 : 52;
+    const bool unsaved = document_changed(doc);
+    const rn_letters letters = {
+        .size = at->compact ? 11 : 12.5, .role = RN_ROLE_INK, .most = at->name.width - (unsaved ? 12 : 0)};
+    const rn_box box = rn_pen_text(&canvas->pen, at->name.x, y, letters, document_name(doc));
+    if (unsaved) { /* a drop that has not been caught yet */
+        cairo_arc(canvas->pen.cr, box.x + box.width + 8, y - 4, 2.4, 0, 2 * PI);
+        rn_pen_use(&canvas->pen, RN_ROLE_SHORT);
+        cairo_fill(canvas->pen.cr);
+    }
+    const rn_box target = {at->name.x, y - 15, fmax(box.width, 40), 22};
+    canvas_handle(canvas, PART_NAME, 0, 0, target);
+    if (canvas_focused(canvas, PART_NAME, 0, 0))
+        canvas_focus(canvas, target);
+    if (unsaved && !at->compact)
+        canvas_words(canvas, box.x + box.width + 16, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2},
+                     at->name.x + at->name.width - box.x - box.width - 16, "unsaved");
+}
+
+static void draw_views(rv_canvas *canvas)
+{
+    static const char *const names[PAGES] = {"bench", "side by side", "window"};
+    const rv_layout *at = &canvas->at;
+    const double y = at->compact ? 28 : 31, size = at->compact ? 12.5 : 13.5;
+    double widths[PAGES], all = 0, scale = 1;
+    for (int k = 0; k < PAGES; k++)
+        all += widths[k] = rn_pen_measure(&canvas->pen, 0, 0, (rn_letters){.size = size, .bold = true}, names[k]).width;
+    const double room = at->views.width + (at->compact ? 24 : 0), left = at->views.x + at->views.width - room;
+    if (all + 2 * 10 > room)
+        scale = fmax((room - 20) / all, 10.4 / size);
+    double x = left;
+    const double apart = (room - scale * all) / 2;
+    for (int k = 0; k < PAGES; k++) {
+        const bool here = (int)canvas->view->page == k;
+        const rn_letters letters = {.size = size * scale,
+                                    .bold = here,
+                                    .role = here ? RN_ROLE_INK : RN_ROLE_INK2,
+                                    .most = scale * widths[k] + 1};
+        const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, names[k]);
+        if (here)
+            rn_pen_line(&canvas->pen, RN_ROLE_INK, 2, x, y + 7, x + fmax(box.width, 10), y + 7);
+        const rn_box target = {x - 4, y - 18, scale * widths[k] + 8, 28};
+        canvas_handle(canvas, PART_PAGE, k, 0, target);
+        if (canvas_focused(canvas, PART_PAGE, k, 0))
+            canvas_focus(canvas, target);
+        x += scale * widths[k] + fmin(apart, 22);
+    }
+    if (at->compact)
+        return;
+    const rn_letters quiet = {.size = 12, .role = RN_ROLE_INK2};
+    rn_letters right = quiet;
+    right.align = 1;
+    if (canvas_words(canvas, at->views.x, 53, quiet, 0.55 * at->views.width, "F1 all keys"))
+        canvas_handle(canvas, PART_KEYS_WORD, 0, 0, (rn_box){at->views.x, 40, 80, 20});
+    if (document_undo_what(canvas->view->doc) &&
+        canvas_words(canvas, at->views.x + at->views.width, 53, right, 0.45 * at->views.width, "Ctrl+Z undo"))
+        canvas_handle(canvas, PART_UNDO_WORD, 0, 0, (rn_box){at->views.x + at->views.width - 84, 40, 84, 20});
+}
+
+void name_draw(rv_canvas *canvas)
+{
+    const rv_layout *at = &canvas->at;
+    draw_mark(canvas, at->name.x, at->compact ? 23 : 27);
+    if (!at->compact)
+        rn_pen_text(&canvas->pen, at->name.x + 34, 32,
+                    (rn_letters){.size = 17, .lettering = RN_LETTERS_WIDE, .role = RN_ROLE_INK}, "runnel");
+    draw_plan_name(canvas);
+    draw_views(canvas);
+}
