@@ -64,7 +64,7 @@ static void draw_views(rv_canvas *canvas)
         const rn_letters letters = {.size = size * scale,
                                     .bold = here,
                                     .role = here ? RN_ROLE_INK : RN_ROLE_INK2,
-                                    .most = scale * widths[k] + 1};
+                                    .most = scale < 1 ? scale * widths[k] + 2 : 0};
         const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, names[k]);
         if (here)
             rn_pen_line(&canvas->pen, RN_ROLE_INK, 2, x, y + 7, x + fmax(box.width, 10), y + 7);
