@@ -10,6 +10,11 @@ install(FILES README.md LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR} COMPONENT ru
 
 install(FILES docs/runnel.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT runtime)
 
+if(RUNNEL_VIEWER)
+    install(TARGETS runnel_viewer RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT viewer)
+    install(FILES docs/runnel-view.1 DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT viewer)
+endif()
+
 set(package_dir ${CMAKE_INSTALL_LIBDIR}/cmake/runnel)
 install(TARGETS runnel_sim EXPORT runnel-targets
     ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR} COMPONENT dev
@@ -34,6 +39,8 @@ set(CPACK_DEBIAN_RUNTIME_PACKAGE_NAME runnel)
 set(CPACK_DEBIAN_VIEWER_PACKAGE_NAME runnel-viewer)
 set(CPACK_DEBIAN_DEV_PACKAGE_NAME librunnel-dev)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
+set(CPACK_DEBIAN_VIEWER_PACKAGE_DEPENDS "runnel, fonts-sil-andika")
+set(CPACK_DEBIAN_VIEWER_PACKAGE_SUGGESTS "zenity, fonts-routed-gothic, fonts-b612")
 set(CPACK_DEBIAN_DEV_PACKAGE_DEPENDS "libcairo2-dev, libpango1.0-dev, libwebp-dev, libyaml-dev, libfftw3-dev")
 set(CPACK_COMPONENTS_ALL runtime dev)
 if(RUNNEL_VIEWER)

@@ -12,6 +12,43 @@
 #define PI 3.14159265358979323846
 #define PAD 13.0
 
+#define THINNEST 0.05 /* ends of the rule of consistency [Pa s] */
+#define THICKEST 20.0
+#define ROUND 50e-6 /* the rule of volume ends at such steps [m3] */
+
+void slip_rule(double *x, double *width, const rv_layout *at)
+{
+    *x = at->slip.x + PAD;
+    *width = at->slip.width - 2 * PAD;
+}
+
+static double share_at(const rv_layout *at, double x)
+{
+    double left, width;
+    slip_rule(&left, &width, at);
+    return fmin(fmax((x - left) / width, 0), 1);
+}
+
+double slip_volume_top(double volume)
+{
+    return fmax(2 * ROUND, ceil(1.2 * volume / ROUND) * ROUND);
+}
+
+double slip_volume_at(const rv_layout *at, double x, double top)
+{
+    return share_at(at, x) * top;
+}
+
+double slip_viscosity_share(double viscosity)
+{
+    return log(viscosity / THINNEST) / log(THICKEST / THINNEST);
+}
+
+double slip_viscosity_at(const rv_layout *at, double x)
+{
+    return THINNEST * exp(share_at(at, x) * log(THICKEST / THINNEST));
+}
+
 static void draw_paper(rv_canvas *canvas, rn_box box)
 {
     cairo_t *cr = canvas->pen.cr;
@@ -104,7 +141,8 @@ static double jar_handles(rv_canvas *canvas, rn_box box, double y)
     canvas_words(canvas, x + 66, y + 29, (rn_letters){.size = 12.5, .role = typing ? RN_ROLE_BRASS : RN_ROLE_INK},
                  width - 66, text);
     y += 54;
-    const double top = fmax(100e-6, ceil(volume / 50e-6) * 50e-6);
+    const rv_view *view = canvas->view; /* the scale holds still under the hand */
+    const double top = slip_volume_top(canvas_dragged(canvas, PART_SLIP_VOLUME, index, 0) ? view->drag_value : volume);
     rn_letters value = {.size = 13, .bold = true, .role = RN_ROLE_INK, .align = 1};
     canvas_volume(canvas, text, sizeof text, volume);
     const rn_box shown = rn_pen_text(&canvas->pen, x + width, y, value, text);
@@ -114,7 +152,7 @@ static double jar_handles(rv_canvas *canvas, rn_box box, double y)
     snprintf(text, sizeof text, "%.3g Pa·s", viscosity);
     const rn_box thick = rn_pen_text(&canvas->pen, x + width, y, value, text);
     canvas_words(canvas, x, y, (rn_letters){.size = 13, .role = RN_ROLE_INK}, thick.x - x - 6, "consistency");
-    draw_rule(canvas, x, y + 20, width, log(viscosity / 0.05) / log(20 / 0.05), PART_SLIP_THREAD, index);
+    draw_rule(canvas, x, y + 20, width, slip_viscosity_share(viscosity), PART_SLIP_THREAD, index);
     const rn_letters small = {.size = 11.5, .role = RN_ROLE_INK2};
     rn_letters right = small;
     right.align = 1;

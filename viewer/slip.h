@@ -14,6 +14,13 @@ const rn_key *slip_key(const rv_view *view, int row);
 /* Whether it is one of the plan's limits, which the plan's slip shows with its own keys. */
 bool slip_limit(const rn_key *key);
 
+/* The rules on a jar's slip: their ends on the page, and what their knob stands for at x. */
+void slip_rule(double *x, double *width, const rv_layout *at);
+double slip_volume_top(double volume); /* at the right end, for a jar that holds so much [m3] */
+double slip_volume_at(const rv_layout *at, double x, double top);
+double slip_viscosity_at(const rv_layout *at, double x); /* [Pa s] */
+double slip_viscosity_share(double viscosity);
+
 /* Its path for rn_plan_set: "paints.coral.viscosity", "moves.3.tilt", "panel.size", "cover". False if there is none. */
 bool slip_path(char *path, int size, const rv_view *view, int row);
 

@@ -4,6 +4,7 @@
 
 #include "edit.h"
 #include "gesture.h"
+#include "slip.h"
 
 #define PI 3.14159265358979323846
 #define RPM (PI / 30)
@@ -171,20 +172,24 @@ static void drag_ring(rv_view *view, rn_plan *draft)
 
 static void drag_jar(rv_view *view, rn_plan *draft, unsigned mods)
 {
-    const double up = view->drag_y - view->pointer_y, along = view->pointer_x - view->drag_x;
+    const double up = view->drag_y - view->pointer_y;
     const double fine = mods & MOD_SHIFT ? 0.1 : 1;
     switch ((int)view->drag.part) {
     case PART_JAR_LEVEL:
         edit_set_jar_volume(draft, view->drag.a, clamp(round(view->drag_value * 1e6 + fine * 2 * up), 1, 5000) * 1e-6);
         break;
     case PART_SLIP_VOLUME:
-        edit_set_jar_volume(draft, view->drag.a, clamp(round(view->drag_value * 1e6 + fine * along), 1, 5000) * 1e-6);
+        edit_set_jar_volume(
+            draft, view->drag.a,
+            clamp(round(1e6 * slip_volume_at(&view->layout, view->pointer_x, slip_volume_top(view->drag_value))), 1,
+                  5000) *
+                1e-6);
         break;
     case PART_JAR_THREAD: /* a longer thread is a thinner paint */
         edit_set_jar_viscosity(draft, view->drag.a, clamp(view->drag_value * exp(0.05 * fine * up), 0.05, 20));
         break;
     case PART_SLIP_THREAD:
-        edit_set_jar_viscosity(draft, view->drag.a, clamp(view->drag_value * exp(0.045 * fine * along), 0.05, 20));
+        edit_set_jar_viscosity(draft, view->drag.a, slip_viscosity_at(&view->layout, view->pointer_x));
         break;
     case PART_BASE_LEVEL:
         edit_set_base_depth(draft, clamp(round((view->drag_value * 1e3 + fine * 0.02 * up) * 100) / 100, 0, 1) * 1e-3);
