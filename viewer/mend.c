@@ -1,15 +1,15 @@
 #include "mend.h"
 
-#include <ctype.h>
-#include <math.h>
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "base/units.h"
+#include "mend_find.h"
 
 #define LARGEST (1 << 20) /* a plan is no larger [bytes] */
+#define ROUNDS_MOST (4 * MENDS_MOST)
 
 void mend_clear(rv_mend *mend)
 {
@@ -17,221 +17,283 @@ void mend_clear(rv_mend *mend)
     memset(mend, 0, sizeof *mend);
 }
 
-/* The whole file; NULL, and why, if it cannot be a plan. */
+/* ---- the file ---- */
+
+static bool is_wide(const char *text, size_t size)
+{
+    return size >= 2 && (!memcmp(text, "\xFF\xFE", 2) || !memcmp(text, "\xFE\xFF", 2));
+}
+
+static char *read_whole(char trouble[320], FILE *file, size_t size)
+{
+    char *text = malloc(size + 1);
+    if (!text) {
+        snprintf(trouble, 320, "There is no memory to read it.");
+        return NULL;
+    }
+    const size_t got = fread(text, 1, size, file);
+    text[got] = '\0';
+    if (got != size)
+        snprintf(trouble, 320, "It could not be read to its end.");
+    else if (is_wide(text, size))
+        snprintf(trouble, 320, "It is UTF-16 text: save it as UTF-8.");
+    else if (memchr(text, 0, size))
+        snprintf(trouble, 320, "It is no text: a plan is a text file.");
+    else
+        return text;
+    free(text);
+    return NULL;
+}
+
+/* NULL, and why, if the file cannot be a plan. A pipe would keep the window waiting, so only files are opened. */
 static char *read_file(char trouble[320], const char *path)
 {
     struct stat status;
+    if (stat(path, &status) != 0) {
+        snprintf(trouble, 320, errno == ENOENT ? "There is no such file." : "It cannot be read: %s.", strerror(errno));
+        return NULL;
+    }
+    if (!S_ISREG(status.st_mode)) {
+        snprintf(trouble, 320, S_ISDIR(status.st_mode) ? "It is a folder, not a plan." : "It is no file with a plan.");
+        return NULL;
+    }
+    if (status.st_size > LARGEST) {
+        snprintf(trouble, 320, "It is %ld kB long: a plan is at most %d kB.", (long)(status.st_size / 1024),
+                 LARGEST / 1024);
+        return NULL;
+    }
     FILE *file = fopen(path, "rb");
-    char *text = NULL;
-    if (!file || fstat(fileno(file), &status) != 0)
-        snprintf(trouble, 320, "The file cannot be read.");
-    else if (S_ISDIR(status.st_mode))
-        snprintf(trouble, 320, "That is a folder, not a plan.");
-    else if (status.st_size > LARGEST)
-        snprintf(trouble, 320, "A file of %ld kB is no plan.", (long)(status.st_size / 1024));
-    else if (!(text = calloc(1, (size_t)status.st_size + 1)))
-        snprintf(trouble, 320, "No memory to read it.");
-    else if (fread(text, 1, (size_t)status.st_size, file) != (size_t)status.st_size)
-        snprintf(trouble, 320, "The file could not be read to its end.");
-    else if (strlen(text) != (size_t)status.st_size)
-        snprintf(trouble, 320, "That is no text: a plan is a text file.");
-    if (file)
-        fclose(file);
-    if (text && trouble[0]) {
+    if (!file) {
+        snprintf(trouble, 320, "It may not be read: %s.", strerror(errno));
+        return NULL;
+    }
+    char *text = read_whole(trouble, file, (size_t)status.st_size);
+    fclose(file);
+    return text;
+}
+
+static int count_lines(const char *text)
+{
+    int line, column;
+    const long end = (long)strlen(text);
+    span_mark(&line, &column, text, end);
+    return column == 1 && line > 1 ? line - 1 : line;
+}
+
+/* ---- mends as changes of the original text ---- */
+
+/* The span of the original text that a mend replaces. */
+static rv_span span_of(const rv_mend *mend, const rv_mend_line *line)
+{
+    const char *at = mend->text;
+    for (int k = 1; k < line->line; k++) {
+        at += strcspn(at, "\r\n");
+        at += at[0] == '\r' && at[1] == '\n' ? 2 : at[0] != '\0';
+    }
+    return (rv_span){(long)(at - mend->text) + line->column - 1, line->length};
+}
+
+/* The lines that are applied, by their place. */
+static int sorted(int order[MENDS_MOST], const rv_mend *mend, bool all)
+{
+    int count = 0;
+    for (int k = 0; k < mend->count; k++) {
+        if (!mend->lines[k].mendable || !(all || mend->lines[k].taken))
+            continue;
+        int to = count++;
+        for (; to > 0 && span_of(mend, &mend->lines[order[to - 1]]).at > span_of(mend, &mend->lines[k]).at; to--)
+            order[to] = order[to - 1];
+        order[to] = k;
+    }
+    return count;
+}
+
+char *mend_apply(const rv_mend *mend, bool all)
+{
+    int order[MENDS_MOST];
+    if (!mend->text)
+        return NULL;
+    char *text = strdup(mend->text);
+    for (int k = sorted(order, mend, all) - 1; k >= 0 && text; k--) { /* from the end, so that places stay */
+        char *next = span_replace(text, span_of(mend, &mend->lines[order[k]]), mend->lines[order[k]].instead);
         free(text);
-        text = NULL;
+        text = next;
     }
     return text;
 }
 
-/* Where line and column (from 1) lie in a text; -1: nowhere. */
-static long place_of(const char *text, int line, int column)
+/* A place in the mended text as one of the original; after: where it touches a mend, behind what that replaced. */
+static long original(const rv_mend *mend, long at, bool after)
 {
-    const char *at = text;
-    for (int k = 1; k < line; k++) {
-        at = strchr(at, '\n');
-        if (!at)
-            return -1;
-        at++;
+    int order[MENDS_MOST];
+    const int count = sorted(order, mend, true);
+    long shift = 0; /* mended less original */
+    for (int k = 0; k < count; k++) {
+        const rv_mend_line *line = &mend->lines[order[k]];
+        const rv_span span = span_of(mend, line);
+        const long begin = span.at + shift, end = begin + (long)strlen(line->instead);
+        if (at < begin || (at == begin && !after))
+            break;
+        if (at < end || (at == end && !after))
+            return after ? span.at : span.at + span.length; /* within: see merge_spans */
+        shift += (long)strlen(line->instead) - span.length;
     }
-    const size_t length = strcspn(at, "\n");
-    return column >= 1 && (size_t)(column - 1) <= length ? (long)(at - text) + column - 1 : -1;
+    return at - shift;
 }
 
-/* How far the value at a place goes: a quoted one to its quote, a plain one to what ends it. */
-static int value_length(const char *at)
+/* The earlier mend that a new one, of the mended text, meets; -1: none. Its place there is given back. */
+static int met_by(rv_span *there, const rv_mend *mend, rv_span span)
 {
-    if (*at == '"' || *at == '\'') {
-        const char *end = strchr(at + 1, *at);
-        return end ? (int)(end - at) + 1 : (int)strcspn(at, "\n");
+    int order[MENDS_MOST];
+    const int count = sorted(order, mend, true);
+    long shift = 0;
+    for (int k = 0; k < count; k++) {
+        const rv_mend_line *line = &mend->lines[order[k]];
+        const rv_span own = span_of(mend, line);
+        const long length = (long)strlen(line->instead);
+        *there = (rv_span){own.at + shift, length};
+        const bool apart = span.at + span.length < there->at || span.at > there->at + length;
+        const bool touch = span.at + span.length == there->at || span.at == there->at + length;
+        if (!apart && (!touch || span.length == 0 || length == 0))
+            return order[k];
+        shift += length - own.length;
     }
-    int length = 0;
-    while (at[length] && !strchr("\n,]}", at[length]) && !(at[length] == ' ' && at[length + 1] == '#'))
-        length++;
-    if (at[length] == ',' && isdigit((unsigned char)at[length + 1]) && length > 0 &&
-        isdigit((unsigned char)at[length - 1]))
-        while (at[length] && !strchr("\n]}", at[length]) && !(at[length] == ',' && at[length + 1] == ' '))
-            length++; /* a decimal comma */
-    while (length > 0 && at[length - 1] == ' ')
-        length--;
-    return length;
+    return -1;
 }
 
-/* What stands between two words of a message: after `from`, up to `to` ("": the end). */
-static bool between(char *text, int size, const char *message, const char *from, const char *to)
+static void set_place(rv_mend_line *line, const rv_mend *mend, rv_span span)
 {
-    const char *at = strstr(message, from);
-    if (!at)
+    if (span.length == 0 && !mend->text[span.at]) /* what is missed at the end is missed behind the last line */
+        while (span.at > 0 && (mend->text[span.at - 1] == '\n' || mend->text[span.at - 1] == '\r'))
+            span.at--;
+    span_mark(&line->line, &line->column, mend->text, span.at);
+    line->length = (int)span.length;
+}
+
+/* A mend of what an earlier one wrote, or touches: both become one. False if that is too long. */
+static bool merge(rv_mend *mend, int earlier, rv_span there, const rv_mending *mending, const char *text)
+{
+    rv_mend_line *line = &mend->lines[earlier];
+    const rv_span new = mending->span, own = span_of(mend, line);
+    const long new_end = new.at + new.length, there_end = there.at + there.length;
+    const long from = new.at < there.at ? new.at : there.at, to = new_end > there_end ? new_end : there_end;
+    char instead[MEND_TEXT];
+    const int used = snprintf(instead, sizeof instead, "%.*s%s%.*s", (int)(new.at - from), text + from,
+                              mending->instead, (int)(to - new_end), text + new_end);
+    if (used >= MEND_TEXT)
         return false;
-    at += strlen(from);
-    const char *end = to[0] ? strstr(at, to) : at + strlen(at);
-    if (!end || end == at || end - at >= size)
+    const rv_span whole = {own.at - (there.at - from), own.length + (there.at - from) + (to - there_end)};
+    rv_span other; /* a third one in between would be lost */
+    rv_mend_line kept = *line;
+    line->mendable = false;
+    const bool third = met_by(&other, mend, (rv_span){from, to - from}) >= 0 && to - from > there.length;
+    *line = kept;
+    if (third)
         return false;
-    snprintf(text, (size_t)size, "%.*s", (int)(end - at), at);
+    const bool all = from == new.at &&to == new_end;
+    set_place(line, mend, whole);
+    snprintf(line->instead, sizeof line->instead, "%s", instead);
+    if (all)
+        snprintf(line->offer, sizeof line->offer, "%s", mending->offer);
+    else
+        snprintf(line->offer, sizeof line->offer, "Write %.*s", MEND_TEXT - 8, instead);
     return true;
 }
 
-static void offer(rv_mend_line *line, const char *format, const char *instead) __attribute__((format(printf, 2, 0)));
+/* ---- looking ---- */
 
-static void offer(rv_mend_line *line, const char *format, const char *instead)
+/* The plan's first error; false if it has none. */
+static bool first_error(rn_error *err, const rv_mend *mend, const char *text)
 {
-    char short_one[MEND_TEXT / 2];
-    snprintf(line->instead, sizeof line->instead, "%.*s", (int)sizeof line->instead - 1, instead);
-    snprintf(short_one, sizeof short_one, "%.*s", (int)sizeof short_one - 1, instead);
-    snprintf(line->offer, sizeof line->offer, format, short_one);
-    line->mendable = true;
+    rn_plan *plan = NULL;
+    *err = (rn_error){0};
+    const rn_status status = rn_plan_read(&plan, text, (long)strlen(text), mend->name, err);
+    rn_plan_free(plan);
+    return status != RN_OK;
 }
 
-/* Whether a text is a number and a unit with a decimal comma; then with a point. */
-static bool comma_to_point(char *text)
+static bool same_error(const rn_error *a, const rn_error *b)
 {
-    char *comma = strchr(text, ',');
-    if (!comma || comma == text || !isdigit((unsigned char)comma[-1]) || !isdigit((unsigned char)comma[1]))
-        return false;
-    *comma = '.';
-    return strchr(comma, ',') == NULL;
+    return a->line == b->line && a->column == b->column && !strcmp(a->message, b->message);
 }
 
-/* "1:30" as seconds. */
-static bool clock_to_seconds(char *text, int size)
+/* Tells an error that no mend is known for, where it stands in the original. */
+static void tell(rv_mend *mend, const rn_error *err, const char *text)
 {
-    int minutes, seconds, used = 0;
-    if (sscanf(text, "%d:%2d%n", &minutes, &seconds, &used) != 2 || text[used] || seconds > 59 || minutes < 0)
+    mend->more = true; /* perhaps: nobody can see past it */
+    if (mend->count == MENDS_MOST)
+        return;
+    rv_mend_line line = {0};
+    mend_say(&line, err);
+    const long at = span_place(text, err->line, err->column);
+    if (at >= 0) {
+        const rv_span value = span_value(text, at);
+        const long from = original(mend, at, true), to = original(mend, at + value.length, false);
+        set_place(&line, mend, (rv_span){from, to > from ? to - from : 0});
+    }
+    mend->lines[mend->count++] = line;
+}
+
+/* Notes a mend; false if it does not fit to those before. */
+static bool note(rv_mend *mend, const rv_mending *mending, const rn_error *err, const char *text)
+{
+    rv_span there;
+    const int earlier = met_by(&there, mend, mending->span);
+    if (earlier >= 0)
+        return merge(mend, earlier, there, mending, text);
+    if (mend->count == MENDS_MOST)
         return false;
-    snprintf(text, (size_t)size, "%d s", 60 * minutes + seconds);
+    rv_mend_line line = {.mendable = true};
+    const long from = original(mend, mending->span.at, mending->span.length > 0);
+    const long to = original(mend, mending->span.at + mending->span.length, false);
+    mend_say(&line, err);
+    set_place(&line, mend, (rv_span){from, to - from});
+    snprintf(line.instead, sizeof line.instead, "%s", mending->instead);
+    snprintf(line.offer, sizeof line.offer, "%s", mending->offer);
+    mend->lines[mend->count++] = line;
     return true;
 }
 
-/* What would be right in place of a value, from what the message says of it. */
-static void find_offer(rv_mend_line *line, const char *message, const char *found)
+/* One step: the first error is noted with its mend. True if the text was changed and there is still an error. */
+static bool look_once(rv_mend *mend, rn_error *err)
 {
-    char text[MEND_TEXT], least[80], most[80];
-    snprintf(text, sizeof text, "%.*s", (int)sizeof text - 1, found);
-    const bool quoted = text[0] == '"' || text[0] == '\'';
-    if (between(least, sizeof least, message, "did you mean '", "'") ||
-        between(least, sizeof least, message, "Did you mean '", "'")) {
-        offer(line, "Write %s", least);
-        return;
-    }
-    if (!quoted && comma_to_point(text)) {
-        offer(line, "Use %s", text);
-        return;
-    }
-    if (clock_to_seconds(text, sizeof text)) {
-        offer(line, "Use %s", text);
-        return;
-    }
-    if (strstr(message, "out of range") || strstr(message, "range")) {
-        const bool goes = (between(least, sizeof least, message, "goes from ", " to ") &&
-                           between(most, sizeof most, message, " to ", "")) ||
-                          (between(least, sizeof least, message, "can be ", " to ") &&
-                           between(most, sizeof most, message, " to ", ""));
-        rn_error err = {0};
-        for (rn_dimension d = RN_DIM_PLAIN; goes && d < RN_DIMENSIONS; d++) {
-            double value, low, high;
-            if (rn_units_read(&low, NULL, least, d, 0, &err) != RN_OK ||
-                rn_units_read(&high, NULL, most, d, 0, &err) != RN_OK ||
-                rn_units_read(&value, NULL, found, d, 0, &err) != RN_OK)
-                continue;
-            if (value < 0 && -value >= low && -value <= high && (found[0] == '-'))
-                offer(line, "Use %s", found + 1);
-            else
-                offer(line, "Use %s", value < low ? least : most);
-            snprintf(line->wanted, sizeof line->wanted, "%s to %s", least, most);
-            return;
-        }
-    }
-}
-
-/* A bare number: the unit of the example that the message shows. */
-static void offer_unit(rv_mend_line *line, const char *message, const char *found)
-{
-    char example[80], text[MEND_TEXT + 90];
-    double number;
-    int used = 0;
-    if (line->mendable || sscanf(found, "%lf%n", &number, &used) != 1 || found[used] || !strstr(message, "unit"))
-        return;
-    if (!between(example, sizeof example, message, "for example ", "") &&
-        !between(example, sizeof example, message, "'", "'"))
-        return;
-    const char *unit = example;
-    while (*unit && (isdigit((unsigned char)*unit) || strchr("'.+- ", *unit)))
-        unit++;
-    int length = (int)strcspn(unit, "',;");
-    if (length == 0)
-        return;
-    snprintf(text, sizeof text, "%s %.*s", found, length, unit);
-    offer(line, "Use %s", text);
-}
-
-/* Moves that overlap: the later one begins when the earlier ends. */
-static void offer_start(rv_mend_line *line, const char *message)
-{
-    const char *overlaps = strstr(message, "overlaps move");
-    char text[80];
-    double end;
-    const char *to = overlaps ? strstr(overlaps, " s to ") : NULL;
-    if (line->mendable || !to || sscanf(to, " s to %lf", &end) != 1)
-        return;
-    snprintf(text, sizeof text, "%.6g s", end);
-    offer(line, "Begin it at %s", text);
-    snprintf(line->wanted, sizeof line->wanted, "one after another");
-}
-
-/* Takes an error of reading for a line of the page. */
-static bool take_error(rv_mend_line *line, const rn_error *err, const char *text)
-{
-    memset(line, 0, sizeof *line);
-    line->line = err->line;
-    line->column = err->column;
-    snprintf(line->what, sizeof line->what, "%.*s", (int)sizeof line->what - 1, err->message);
-    const long at = err->line > 0 ? place_of(text, err->line, err->column) : -1;
-    if (at < 0)
+    char *text = mend_apply(mend, true);
+    if (!text)
         return false;
-    line->length = value_length(text + at);
-    char found[MEND_TEXT];
-    snprintf(found, sizeof found, "%.*s", line->length < MEND_TEXT - 1 ? line->length : MEND_TEXT - 1, text + at);
-    if (line->length > 0 && line->length < MEND_TEXT - 1) {
-        find_offer(line, err->message, found);
-        offer_unit(line, err->message, found);
-        offer_start(line, err->message);
+    rv_mending mending;
+    rv_mend_line before[MENDS_MOST];
+    const int count = mend->count;
+    memcpy(before, mend->lines, sizeof before);
+    rn_error next = {0};
+    bool again = false, good = mend_find(&mending, err, text) && note(mend, &mending, err, text);
+    if (good) {
+        char *mended = mend_apply(mend, true);
+        again = mended && first_error(&next, mend, mended);
+        good = !again || !same_error(err, &next); /* a mend that mends nothing is none */
+        free(mended);
     }
-    return line->mendable;
+    if (!good) {
+        memcpy(mend->lines, before, sizeof before);
+        mend->count = count;
+        tell(mend, err, text);
+        again = false;
+    }
+    *err = next;
+    free(text);
+    return again;
 }
 
-static char *replaced(const char *text, const rv_mend_line *line)
+static void sort_lines(rv_mend *mend)
 {
-    const long at = place_of(text, line->line, line->column);
-    if (at < 0)
-        return NULL;
-    const size_t all = strlen(text), more = strlen(line->instead);
-    char *made = malloc(all + more + 1);
-    if (!made)
-        return NULL;
-    memcpy(made, text, (size_t)at);
-    memcpy(made + at, line->instead, more);
-    strcpy(made + (size_t)at + more, text + at + line->length);
-    return made;
+    for (int k = 1; k < mend->count; k++) {
+        const rv_mend_line line = mend->lines[k];
+        int to = k;
+        for (; to > 0 && (mend->lines[to - 1].line > line.line ||
+                          (mend->lines[to - 1].line == line.line && mend->lines[to - 1].column > line.column));
+             to--)
+            mend->lines[to] = mend->lines[to - 1];
+        mend->lines[to] = line;
+    }
 }
 
 bool mend_look(rv_mend *mend, const char *path)
@@ -243,53 +305,24 @@ bool mend_look(rv_mend *mend, const char *path)
     mend->text = read_file(mend->trouble, path);
     if (!mend->text)
         return true;
-    for (const char *at = mend->text; *at; at++)
-        mend->line_count += *at == '\n' || !at[1];
-    char *text = strdup(mend->text);
-    while (text && mend->count < MENDS_MOST) {
-        rn_plan *plan = NULL;
-        rn_error err = {0};
-        if (rn_plan_read(&plan, text, (long)strlen(text), mend->name, &err) == RN_OK) {
-            rn_plan_free(plan);
-            break;
-        }
-        rv_mend_line *line = &mend->lines[mend->count++];
-        if (!take_error(line, &err, text)) {
-            mend->more = true;
-            break;
-        }
-        bool again = false; /* a mend that mends nothing is none */
-        for (int k = 0; k < mend->count - 1; k++)
-            again = again || (mend->lines[k].line == line->line && mend->lines[k].column == line->column);
-        if (again) {
-            line->mendable = false;
-            mend->more = true;
-            break;
-        }
-        char *next = replaced(text, line);
-        free(text);
-        text = next;
-    }
-    if (mend->count == MENDS_MOST)
+    mend->line_count = count_lines(mend->text);
+    rn_error err;
+    bool wrong = first_error(&err, mend, mend->text);
+    int rounds = 0;
+    while (wrong && rounds++ < ROUNDS_MOST)
+        wrong = look_once(mend, &err);
+    if (wrong)
         mend->more = true;
-    const bool good = text != NULL;
-    free(text);
-    return good;
+    sort_lines(mend);
+    return true;
 }
 
-char *mend_apply(const rv_mend *mend, bool all)
+bool mend_whole(const rv_mend *mend)
 {
-    char *text = mend->text ? strdup(mend->text) : NULL;
-    /* Each place was found in a text in which those before it were mended already. */
-    for (int k = 0; k < mend->count && text; k++) {
-        const rv_mend_line *line = &mend->lines[k];
-        if (!line->mendable || !(all || line->taken))
-            continue;
-        char *next = replaced(text, line);
-        free(text);
-        text = next;
-    }
-    return text;
+    bool whole = mend->text && !mend->more;
+    for (int k = 0; k < mend->count; k++)
+        whole = whole && mend->lines[k].mendable;
+    return whole;
 }
 
 rn_status mend_read(rn_plan **plan, const rv_mend *mend, bool all, rn_error *err)

@@ -35,6 +35,9 @@ typedef struct rv_mend {
 bool mend_look(rv_mend *mend, const char *path);
 void mend_clear(rv_mend *mend);
 
+/* Whether all of it can be mended, as far as can be seen. */
+bool mend_whole(const rv_mend *mend);
+
 /* The text with the mends that are taken, malloc'd, the caller's; all: with all of them. */
 char *mend_apply(const rv_mend *mend, bool all);
 

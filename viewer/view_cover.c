@@ -133,6 +133,14 @@ static void open_mended(rv_view *view, bool all)
     view_say(view, false, "Opened with what was mended. Ctrl+S keeps it.");
 }
 
+/* What cannot be mended here may have been put right elsewhere. */
+static void look_again(rv_view *view)
+{
+    char path[DOCUMENT_PATH_SIZE];
+    snprintf(path, sizeof path, "%s", view->mend.path);
+    view_open(view, path);
+}
+
 void gesture_mend(rv_view *view, int line)
 {
     if (line < 0 || line >= view->mend.count || !view->mend.lines[line].mendable)
@@ -151,8 +159,10 @@ void gesture_choice(rv_view *view, int choice)
     case COVER_NONE: break;
     case COVER_KEYS: view->cover = COVER_NONE; break;
     case COVER_MEND:
-        if (choice == 0)
+        if (choice == 0 && mend_whole(&view->mend))
             open_mended(view, true);
+        else if (choice == 0)
+            look_again(view);
         else if (choice == 1)
             view->cover = COVER_FILE;
         else
