@@ -239,6 +239,24 @@ static void draw_rest(rv_canvas *canvas, double from, double to)
     rn_pen_line(&canvas->pen, RN_ROLE_INK2, 1.6, x0, y - 4, x0, y + 4);
 }
 
+/* Room for a knob's target before and after a block: half the way to its neighbours in the lane. */
+static void knob_room(double *before, double *after, const rv_canvas *canvas, const rn_plan *plan, int index)
+{
+    const rn_move *move = &plan->moves[index];
+    const double x0 = at_time(canvas, move->start), x1 = at_time(canvas, move->start + move->duration);
+    *before = *after = 12;
+    for (int k = 0; k < plan->move_count; k++) {
+        const rn_move *other = &plan->moves[k];
+        if (k == index || lane_of(other->kind) != lane_of(move->kind))
+            continue;
+        const double end = at_time(canvas, other->start + other->duration), start = at_time(canvas, other->start);
+        if (end <= x0 + 0.01)
+            *before = fmin(*before, 0.5 * (x0 - end));
+        if (start >= x1 - 0.01)
+            *after = fmin(*after, 0.5 * (start - x1));
+    }
+}
+
 static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
 {
     const rv_layout *at = &canvas->at;
@@ -260,8 +278,10 @@ static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
         canvas_focus(canvas, (rn_box){x0, top + 4, x1 - x0, high - 6});
     const double wide = fmin(12, fmax(0.3 * (x1 - x0), 4));
     const double knob_y = move->kind == RN_MOVE_TILT ? foot - 1 : top + 0.5 * high;
-    canvas_handle(canvas, PART_MOVE_START, index, 0, (rn_box){x0 - 12, knob_y - 12, 12 + wide, 24});
-    canvas_handle(canvas, PART_MOVE_END, index, 0, (rn_box){x1 - wide, knob_y - 12, 12 + wide, 24});
+    double before, after;
+    knob_room(&before, &after, canvas, plan, index);
+    canvas_handle(canvas, PART_MOVE_START, index, 0, (rn_box){x0 - before, knob_y - 12, before + wide, 24});
+    canvas_handle(canvas, PART_MOVE_END, index, 0, (rn_box){x1 - wide, knob_y - 12, after + wide, 24});
     if (!hot)
         return;
     canvas_knob(canvas, x0, knob_y, 5.5, 0, false);

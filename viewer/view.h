@@ -220,6 +220,7 @@ typedef struct rv_view {
 
     rv_column columns[COLUMNS];
     int column_count, column_focus;
+    long column_versions; /* so many plans have stood in a column: each gets a version of its own */
     int start_count;
     rv_start starts[STARTS_MOST];
     rv_mend mend; /* what is wrong with the plan that was not opened */

@@ -9,6 +9,7 @@
 
 #define THIN 0.5 /* of the usual viscosity */
 #define THICK 2.0
+#define COLUMN_VERSIONS 1000000000L /* the document's never come so far */
 
 bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
 {
@@ -234,8 +235,7 @@ static bool set_column(rv_view *view, int column, double factor, const char *lab
     edit_scale_viscosity(plan, factor);
     rv_column *to = &view->columns[column];
     rn_plan_free(to->plan);
-    const long version = to->version + 1000000; /* never one of the document's */
-    *to = (rv_column){.plan = plan, .version = version};
+    *to = (rv_column){.plan = plan, .version = COLUMN_VERSIONS + ++view->column_versions};
     snprintf(to->label, sizeof to->label, "%s", label);
     return true;
 }

@@ -542,7 +542,7 @@ void gesture_key(rv_view *view, int key, unsigned mods)
             remove_focus(view);
         break;
     default:
-        if (!(mods & (MOD_CTRL | MOD_ALT)))
+        if (!(mods & (MOD_CTRL | MOD_ALT)) || (key >= '1' && key <= '6'))
             letter(view, key, mods);
         break;
     }
