@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "dipstick.h"
 #include "edit.h"
 #include "gesture.h"
 #include "slip.h"
@@ -257,11 +258,10 @@ static void drag_plan(rv_view *view, const char *what, unsigned mods)
     case PART_RING_INNER:
     case PART_RING_OUTER:
     case PART_RING_CENTRE: drag_ring(view, draft); break;
-    case PART_DIPSTICK:
+    case PART_DIPSTICK: /* its handle tells how deep the stick reaches [um] */
         edit_set_least_wanted(
-            draft,
-            clamp(round((view->drag_value * 1e3 + 0.01 * (view->drag_y - view->pointer_y)) * 100) / 100, 0.05, 2) *
-                1e-3);
+            draft, clamp(round(1e5 * dipstick_depth(&view->layout, view->pointer_y, 1e-6 * view->drag.b)) / 1e5,
+                         0.05e-3, 2e-3));
         break;
     case PART_END: {
         double last = 1;

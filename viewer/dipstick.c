@@ -1,0 +1,123 @@
+#include "dipstick.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "edit.h"
+#include "parts.h"
+#include "show/colour.h"
+
+rn_box dipstick_box(const rv_layout *at)
+{
+    const double high = fmin(300, at->bench.height - 190), x = at->bench.x + (at->compact ? 42 : 66);
+    return (rn_box){x, at->cy - 0.5 * high, 20, high};
+}
+
+double dipstick_top(double deepest)
+{
+    static const double tops[] = {0.5e-3, 1e-3, 2e-3, 3e-3, 5e-3, 8e-3, 12e-3, 20e-3, 50e-3};
+    for (size_t k = 0; k < sizeof tops / sizeof *tops; k++)
+        if (deepest <= tops[k])
+            return tops[k];
+    return deepest;
+}
+
+double dipstick_depth(const rv_layout *at, double y, double top)
+{
+    const rn_box stick = dipstick_box(at);
+    return top * fmin(fmax((stick.y + stick.height - y) / stick.height, 0), 1);
+}
+
+static void draw_stick(rv_canvas *canvas, rn_box stick)
+{
+    cairo_t *cr = canvas->pen.cr;
+    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
+    cairo_rectangle(cr, stick.x, stick.y - 13, stick.width, stick.height + 17);
+    cairo_fill(cr);
+    rn_pen_use(&canvas->pen, RN_ROLE_BENCH);
+    cairo_arc(cr, stick.x + 0.5 * stick.width, stick.y - 7, 2.6, 0, 6.2832);
+    cairo_fill(cr);
+    for (int k = 0; k < 64; k++) {
+        uint8_t rgb[3];
+        rn_ramp_depth(rgb, (k + 0.5) / 64);
+        rn_pen_use_rgb(&canvas->pen, rgb);
+        const double high = stick.height / 64;
+        cairo_rectangle(cr, stick.x + 1.5, stick.y + stick.height - (k + 1) * high, stick.width - 3, high + 0.4);
+        cairo_fill(cr);
+    }
+}
+
+static void hatch(rv_canvas *canvas, rn_box box)
+{
+    cairo_t *cr = canvas->pen.cr;
+    cairo_save(cr);
+    cairo_rectangle(cr, box.x, box.y, box.width, box.height);
+    cairo_clip(cr);
+    cairo_set_source_rgb(cr, 1, 1, 1);
+    cairo_set_line_width(cr, 1.4);
+    for (double x = box.x - box.height; x < box.x + box.width; x += 6) {
+        cairo_move_to(cr, x, box.y + box.height);
+        cairo_line_to(cr, x + box.height, box.y);
+    }
+    cairo_stroke(cr);
+    cairo_restore(cr);
+}
+
+static void draw_figures(rv_canvas *canvas, rn_box stick, double top)
+{
+    char text[16];
+    const double foot = stick.y + stick.height;
+    for (int k = 0; k <= 4; k++) {
+        const double y = foot - stick.height * k / 4;
+        rn_pen_line(&canvas->pen, RN_ROLE_INK2, 1.2, stick.x - 9, y, stick.x - 2, y);
+        snprintf(text, sizeof text, "%.3g", 1e3 * top * k / 4);
+        canvas_words(canvas, stick.x - 13, y + 4, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 1}, 34,
+                     text);
+    }
+    for (int k = 1; k < 20; k++)
+        rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1, stick.x - 5, foot - stick.height * k / 20, stick.x - 2,
+                    foot - stick.height * k / 20);
+}
+
+void dipstick_draw(rv_canvas *canvas)
+{
+    const rv_view *view = canvas->view;
+    const rv_studio_picture *picture = canvas->shown[0].picture;
+    if (!(view->sheets >> SHEET_DEPTH & 1u) || view->slip.kind != SLIP_NONE || !picture)
+        return;
+    const rn_plan *plan = document_plan(view->doc);
+    const rn_box stick = dipstick_box(&canvas->at);
+    const double wanted = edit_least_wanted(plan), least = isnan(wanted) ? plan->cover : wanted;
+    const double top = fmax(dipstick_top(picture->still->moment.deepest), dipstick_top(1.05 * least));
+    const double foot = stick.y + stick.height, y = foot - stick.height * fmin(least / top, 1),
+                 right = stick.x + stick.width;
+    const double room = canvas->at.cx - canvas->at.ring - right - 30;
+    char text[64];
+    canvas_words(canvas, stick.x + 0.5 * stick.width, stick.y - 22,
+                 (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 0.5}, 110, "wet film, mm");
+    draw_stick(canvas, stick);
+    draw_figures(canvas, stick, top);
+    hatch(canvas, (rn_box){stick.x + 1.5, y, stick.width - 3, foot - y});
+    rn_pen_line(&canvas->pen, RN_ROLE_SHORT, 1.6, stick.x - 2, y, right + 10, y);
+    const bool focused = canvas_focused(canvas, PART_DIPSTICK, 0, 0);
+    canvas_knob(canvas, right + 13, y, 6, 0.5 * 3.14159, focused);
+    canvas_grip(canvas, PART_DIPSTICK, 0, (int)lround(1e6 * top), right + 13, y);
+    canvas_handle(canvas, PART_DIPSTICK, 0, 0, (rn_box){right + 13, y, 0, 0}); /* for Tab */
+    canvas_words(canvas, right + 24, y - 4, (rn_letters){.size = 12.5, .role = RN_ROLE_SHORT}, room,
+                 isnan(wanted) ? "counts as covered" : "least wanted");
+    snprintf(text, sizeof text, "%.2f", 1e3 * least);
+    canvas_words(canvas, right + 24, y + 12, (rn_letters){.size = 12.5, .role = RN_ROLE_SHORT}, room, text);
+    if (!view->on_panel)
+        return;
+    const double here = rn_still_depth(picture->still, view->spot_x, view->spot_y);
+    const double at = foot - stick.height * fmin(here / top, 1);
+    cairo_t *cr = canvas->pen.cr;
+    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    cairo_move_to(cr, right + 3, at);
+    cairo_line_to(cr, right + 11, at - 5);
+    cairo_line_to(cr, right + 11, at + 5);
+    cairo_close_path(cr);
+    cairo_fill(cr);
+    snprintf(text, sizeof text, "%.2f here", 1e3 * here);
+    canvas_words(canvas, right + 16, at + 4, (rn_letters){.size = 13, .bold = true, .role = RN_ROLE_INK}, room, text);
+}
