@@ -114,6 +114,7 @@ typedef struct rv_handle {
 
 typedef struct rv_handles {
     int count, lost;
+    int scroll_most; /* how far what lies over the page can be scrolled */
     rv_handle list[HANDLES_MOST];
 } rv_handles;
 

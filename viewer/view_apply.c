@@ -60,9 +60,7 @@ static void key(rv_view *view, int code, unsigned mods)
 static void wheel(rv_view *view, double notches, unsigned mods)
 {
     if (view->cover != COVER_NONE) {
-        view->cover_scroll -= (int)lround(3 * notches);
-        if (view->cover_scroll < 0)
-            view->cover_scroll = 0;
+        gesture_scroll(view, -(int)lround(view->cover == COVER_MEND ? notches : 3 * notches));
         return;
     }
     gesture_wheel(view, notches, mods);

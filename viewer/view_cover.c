@@ -195,6 +195,12 @@ void gesture_choice(rv_view *view, int choice)
     }
 }
 
+void gesture_scroll(rv_view *view, int by)
+{
+    const int most = view->handles.scroll_most, to = view->cover_scroll + by;
+    view->cover_scroll = to < 0 ? 0 : to > most ? most : to;
+}
+
 bool gesture_cover_key(rv_view *view, int key, unsigned mods)
 {
     (void)mods;
@@ -208,10 +214,12 @@ bool gesture_cover_key(rv_view *view, int key, unsigned mods)
         if (view->cover == COVER_MEND)
             gesture_choice(view, 1);
         return true;
-    case KEY_DOWN: view->cover_scroll++; return true;
-    case KEY_UP: view->cover_scroll = view->cover_scroll > 0 ? view->cover_scroll - 1 : 0; return true;
-    case KEY_PAGE_DOWN: view->cover_scroll += 10; return true;
-    case KEY_PAGE_UP: view->cover_scroll = view->cover_scroll > 10 ? view->cover_scroll - 10 : 0; return true;
+    case KEY_DOWN: gesture_scroll(view, 1); return true;
+    case KEY_UP: gesture_scroll(view, -1); return true;
+    case KEY_PAGE_DOWN: gesture_scroll(view, 10); return true;
+    case KEY_PAGE_UP: gesture_scroll(view, -10); return true;
+    case KEY_HOME: gesture_scroll(view, -view->cover_scroll); return true;
+    case KEY_END: gesture_scroll(view, view->handles.scroll_most - view->cover_scroll); return true;
     default: break;
     }
     if (view->cover == COVER_MEND && key >= '1' && key <= '9')
