@@ -99,6 +99,9 @@ static void list_starts(rv_app *app)
     if (!recent)
         return;
     recent_read(recent);
+    view->recent_count = 0;
+    for (int k = 0; k < recent->count && k < RECENTS_SHOWN; k++)
+        snprintf(view->recents[view->recent_count++], sizeof *view->recents, "%s", recent->paths[k]);
     if (recent->count > 0) {
         rv_start *start = &view->starts[view->start_count++];
         const char *slash = strrchr(recent->paths[0], '/');
@@ -141,7 +144,7 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         localtime_r(&app->left.when, &when);
         char at[32];
         strftime(at, sizeof at, "%H:%M", &when);
-        view_say(app->view, false, "At %s: %s", at,
+        snprintf(app->view->left, sizeof app->view->left, "%s: %.120s", at,
                  app->left.plan->title[0] ? app->left.plan->title : "a plan without a name");
     }
     app->kept = document_version(app->view->doc);
@@ -181,8 +184,10 @@ void app_free(rv_app *app)
 void app_open(rv_app *app, const char *path)
 {
     view_open(app->view, path);
-    if (app->view->cover == COVER_NONE && app->options.keeps)
+    if (app->view->cover == COVER_NONE && app->options.keeps) {
         recent_add(path);
+        list_starts(app);
+    }
     app->changed = true;
 }
 
@@ -199,6 +204,7 @@ static void save(rv_app *app, const char *path)
     view_say(app->view, false, "Saved: %s", document_path(app->view->doc));
     if (app->options.keeps) {
         recent_add(document_path(app->view->doc));
+        list_starts(app);
         recovery_drop();
         app->kept = document_version(app->view->doc);
     }

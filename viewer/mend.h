@@ -7,7 +7,7 @@
 #include "base/error.h"
 #include "plan/plan.h"
 
-#define MENDS_MOST 12
+#define MENDS_MOST 24
 #define MEND_TEXT 240
 
 typedef struct rv_mend_line {

@@ -15,11 +15,13 @@
 #define GAP 26.0 /* between one error and the next */
 #define LINE_SIZE 400
 
-static const char *count_word(int count)
+/* Whether no line has two errors, so that errors can be told as lines. */
+static bool one_a_line(const rv_mend *mend)
 {
-    static const char *const words[] = {"No",    "One",   "Two",  "Three", "Four",   "Five",  "Six",
-                                        "Seven", "Eight", "Nine", "Ten",   "Eleven", "Twelve"};
-    return count >= 0 && count <= 12 ? words[count] : "Many";
+    for (int k = 1; k < mend->count; k++) /* they stand in order */
+        if (mend->lines[k].line == mend->lines[k - 1].line)
+            return false;
+    return true;
 }
 
 /* The sentence where the outcome stood. */
@@ -31,7 +33,8 @@ static void draw_head(rv_canvas *canvas)
                             {.role = RN_ROLE_INK2, .keep = 1}};
     snprintf(phrases[0].strong, PHRASE_SIZE, "%.80s was not opened.", mend->name);
     snprintf(phrases[1].lead, PHRASE_SIZE, "The bench is as you left it.");
-    snprintf(phrases[2].lead, PHRASE_SIZE, mend->count == 1 ? "%d line to mend" : "%d lines to mend", mend->count);
+    snprintf(phrases[2].lead, PHRASE_SIZE, "%d %s%s to mend", mend->count, one_a_line(mend) ? "line" : "place",
+             mend->count == 1 ? "" : "s");
     rn_box box = canvas->at.outcome;
     rn_pen_use(&canvas->pen, RN_ROLE_BENCH);
     cairo_rectangle(canvas->pen.cr, box.x - 4, 0, box.width + 8, box.height);
@@ -88,58 +91,51 @@ static void part_of_line(char part[LINE_SIZE], const char *text, long length, in
     part[used] = '\0';
 }
 
-/* What is wrong in a line of the file, as letters of the line; -1: nothing. */
+/* What is wrong in a line of the file, as letters of the line. */
 typedef struct fault {
     int from, to;
 } fault;
 
-static fault fault_in(const rv_mend *mend, int number, rv_span line)
+static fault fault_of(const rv_mend *mend, const rv_mend_line *wrong, rv_span line)
 {
-    fault found = {-1, -1};
-    for (int k = 0; k < mend->count; k++) {
-        const rv_mend_line *wrong = &mend->lines[k];
-        if (wrong->line != number)
-            continue;
-        const char *text = mend->text + line.at;
-        const long from = wrong->column - 1 < line.length ? wrong->column - 1 : line.length;
-        const long to = from + wrong->length < line.length ? from + wrong->length : line.length;
-        if (found.from < 0 || letters_of(text, from) < found.from)
-            found.from = letters_of(text, from);
-        if (letters_of(text, to) > found.to)
-            found.to = letters_of(text, to);
-    }
-    if (found.from >= 0 && found.to <= found.from)
-        found.to = found.from + 1;
-    return found;
+    const char *text = mend->text + line.at;
+    const long from = wrong->column - 1 < line.length ? wrong->column - 1 : line.length;
+    const long to = from + wrong->length < line.length ? from + wrong->length : line.length;
+    const fault found = {letters_of(text, from), letters_of(text, to)};
+    return (fault){found.from, found.to > found.from ? found.to : found.from + 1};
 }
 
-/* A line with its number; y: its baseline. shift: so many letters are left out at its beginning. */
-static void draw_line(rv_canvas *canvas, rn_box box, double y, int number, rv_span line, fault wrong, int shift)
+/* A line with its number and what is wrong in it, `which` more than the others; y: its baseline. shift: so many letters are
+   left out at its beginning. */
+static void draw_line(rv_canvas *canvas, rn_box box, double y, int number, rv_span line, int which, int shift)
 {
     const rv_mend *mend = &canvas->view->mend;
     char digits[16], part[LINE_SIZE];
     const double advance = mono_advance(canvas), left = box.x + 58;
     const int most = (int)((box.x + box.width - 10 - left) / advance);
-    const bool bad = wrong.from >= 0;
+    bool bad = false;
+    for (int k = 0; k < mend->count; k++) {
+        if (mend->lines[k].line != number)
+            continue;
+        bad = true;
+        const fault wrong = fault_of(mend, &mend->lines[k], line);
+        const double from = left + fmax(wrong.from - shift, 0) * advance;
+        const double to = left + fmin(wrong.to - shift, most) * advance;
+        if (to > from)
+            rn_pen_line(&canvas->pen, RN_ROLE_SHORT, which < 0 || which == k ? 2 : 1, from + 1, y + 5, to - 1, y + 5);
+    }
+    rn_letters letters = {.size = 11.5, .lettering = RN_LETTERS_MONO, .align = 1, .role = RN_ROLE_INK2};
+    letters.role = bad ? RN_ROLE_INK : RN_ROLE_INK2;
     snprintf(digits, sizeof digits, "%d", number);
-    rn_pen_text(
-        &canvas->pen, box.x + 34, y,
-        (rn_letters){.size = 11.5, .lettering = RN_LETTERS_MONO, .align = 1, .role = bad ? RN_ROLE_INK : RN_ROLE_INK2},
-        digits);
+    rn_pen_text(&canvas->pen, box.x + 38, y, letters, digits);
+    letters.size = MONO;
+    letters.align = 0;
+    letters.most = box.x + box.width - left;
     part_of_line(part, mend->text + line.at, line.length, shift, most);
     if (part[0])
-        rn_pen_text(&canvas->pen, left, y,
-                    (rn_letters){.size = MONO,
-                                 .lettering = RN_LETTERS_MONO,
-                                 .role = bad ? RN_ROLE_INK : RN_ROLE_INK2,
-                                 .most = box.x + box.width - left},
-                    part);
-    if (!bad)
+        rn_pen_text(&canvas->pen, left, y, letters, part);
+    if (!bad || (which >= 0 && mend->lines[which].line != number))
         return;
-    const double from = left + fmax(wrong.from - shift, 0) * advance;
-    const double to = left + fmin(wrong.to - shift, most) * advance;
-    if (to > from)
-        rn_pen_line(&canvas->pen, RN_ROLE_SHORT, 2, from, y + 5, to, y + 5);
     rn_pen_use(&canvas->pen, RN_ROLE_SHORT);
     cairo_rectangle(canvas->pen.cr, box.x, y - 15, 4, ROW - 1);
     cairo_fill(canvas->pen.cr);
@@ -160,21 +156,18 @@ static void plain_ground(rv_canvas *canvas, rn_box box)
     cairo_fill(canvas->pen.cr);
 }
 
-static void draw_lines(rv_canvas *canvas, rn_box box, int first, int last, int about)
+static void draw_lines(rv_canvas *canvas, rn_box box, int first, int last, int which)
 {
     const rv_mend *mend = &canvas->view->mend;
     const double longer = quiet_pen(canvas);
     plain_ground(canvas, box);
-    const int most = (int)((box.width - 68) / mono_advance(canvas));
-    const fault main_fault = fault_in(mend, about, line_at(mend, about));
-    const int shift = main_fault.to > most ? main_fault.to - most + 2 : 0;
-    for (int number = first; number <= last; number++) {
-        const rv_span line = line_at(mend, number);
-        draw_line(canvas, box, box.y + 10 + 15 - 7 + ROW * (number - first), number, line, fault_in(mend, number, line),
-                  shift < main_fault.from ? shift
-                  : main_fault.from > 4   ? shift
-                                          : 0);
-    }
+    const int most = (int)((box.width - 68) / mono_advance(canvas)), about = mend->lines[which].line;
+    const fault wrong = fault_of(mend, &mend->lines[which], line_at(mend, about));
+    int shift = wrong.to > most ? wrong.to - most + 2 : 0; /* a long line moves so far that the fault is seen */
+    if (shift > wrong.from)
+        shift = wrong.from;
+    for (int number = first; number <= last; number++)
+        draw_line(canvas, box, box.y + 18 + ROW * (number - first), number, line_at(mend, number), which, shift);
     canvas->pen.longer = longer;
 }
 
@@ -193,7 +186,7 @@ static double one_error(rv_canvas *canvas, double x, double y, double width, int
     const int last = line->line < mend->line_count ? line->line + 1 : mend->line_count;
     const rn_box box = {x, y, width, 12 + ROW * (last - first + 1)};
     if (draw)
-        draw_lines(canvas, box, first, last, line->line);
+        draw_lines(canvas, box, first, last, which);
     char text[MEND_TEXT + 40], key[16], offer[MEND_TEXT + 20];
     snprintf(key, sizeof key, "%d", which + 1);
     const rv_paper_choice choice = {PART_MEND, which, line->offer, which < 9 ? key : NULL, false, line->taken};
@@ -244,6 +237,10 @@ static int choices_of(rv_paper_choice choices[3], char first[64], const rv_mend 
 
 static void title_of(char title[160], char note[720], const rv_mend *mend)
 {
+    static const char *const words[] = {"No",    "One",   "Two",  "Three", "Four",   "Five",  "Six",
+                                        "Seven", "Eight", "Nine", "Ten",   "Eleven", "Twelve"};
+    char count[16];
+    snprintf(count, sizeof count, "%d", mend->count);
     if (!mend->text) {
         snprintf(title, 160, "This file cannot be opened");
         snprintf(note, 720, "%s. %s Nothing on the bench has changed.", mend->name, mend->trouble);
@@ -254,7 +251,8 @@ static void title_of(char title[160], char note[720], const rv_mend *mend)
     else if (mend->count == 1)
         snprintf(title, 160, "One line of this plan cannot be poured");
     else
-        snprintf(title, 160, "%s lines of this plan cannot be poured", count_word(mend->count));
+        snprintf(title, 160, "%s%s of this plan cannot be poured", mend->count <= 12 ? words[mend->count] : count,
+                 one_a_line(mend) ? " lines" : " places");
     snprintf(note, 720, "%s, %d line%s. Nothing on the bench has changed.%s", mend->name, mend->line_count,
              mend->line_count == 1 ? "" : "s",
              mend_whole(mend) ? "" : " Put the file right and look again; more may show then.");
@@ -324,7 +322,7 @@ static void draw_mends(rv_canvas *canvas)
     const double rule = box.y + head + height + 13;
     rn_pen_line(&canvas->pen, RN_ROLE_HAIR, 1.4, left, rule, left + inner, rule);
     paper_choices(canvas, left, rule + 13, inner, choices, choice_count, true);
-    draw_more(canvas, left + inner, rule - 6, from, mend->count - from - shown);
+    draw_more(canvas, left + inner, box.y + 48, from, mend->count - from - shown);
     paper_done(canvas, dark);
 }
 
@@ -350,7 +348,7 @@ static void draw_file(rv_canvas *canvas)
     long place = span_place(mend->text, from + 1, 1);
     for (int k = 0; k < rows && from + k < mend->line_count && place >= 0; k++) {
         const rv_span line = span_line(mend->text, place);
-        draw_line(canvas, page, page.y + 20 + ROW * k, from + k + 1, line, fault_in(mend, from + k + 1, line), 0);
+        draw_line(canvas, page, page.y + 20 + ROW * k, from + k + 1, line, -1, 0);
         place = line.at + line.length;
         place += mend->text[place] == '\r' && mend->text[place + 1] == '\n' ? 2 : mend->text[place] != '\0';
     }

@@ -179,6 +179,7 @@ typedef struct rv_column {
 
 /* Something to begin from, for an empty bench. */
 #define STARTS_MOST 4
+#define RECENTS_SHOWN 5
 typedef struct rv_start {
     char title[128], note[128], path[DOCUMENT_PATH_SIZE];
 } rv_start;
@@ -224,7 +225,10 @@ typedef struct rv_view {
     long column_versions; /* so many plans have stood in a column: each gets a version of its own */
     int start_count;
     rv_start starts[STARTS_MOST];
-    rv_mend mend; /* what is wrong with the plan that was not opened */
+    int recent_count;
+    char recents[RECENTS_SHOWN][DOCUMENT_PATH_SIZE]; /* plans opened last, to be typed by a key */
+    char left[160];                                  /* the bench that was left behind: "14:03: Tide ring" */
+    rv_mend mend;                                    /* what is wrong with the plan that was not opened */
 
     char message[320]; /* said once under the outcome until the next input: "Saved.", "Not saved: ..." */
     bool message_bad;

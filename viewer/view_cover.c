@@ -154,6 +154,21 @@ void gesture_mend(rv_view *view, int line)
         open_mended(view, false);
 }
 
+/* A plan that was opened before, into the field. */
+static void take_recent(rv_view *view, int which)
+{
+    if (view->cover_choice != ERRAND_OPEN || which < 0 || which >= view->recent_count)
+        return;
+    rv_typing *typing = &view->typing;
+    if (strlen(view->recents[which]) >= sizeof typing->text)
+        return;
+    snprintf(typing->text, sizeof typing->text, "%.*s", TYPING_SIZE - 1, view->recents[which]);
+    typing->caret = (int)strlen(typing->text);
+    typing->whole = false;
+    typing->trouble[0] = '\0';
+    view->cover_scroll = which + 1;
+}
+
 void gesture_choice(rv_view *view, int choice)
 {
     switch (view->cover) {
@@ -186,6 +201,8 @@ void gesture_choice(rv_view *view, int choice)
         } else if (choice == 1) {
             view->cover = COVER_NONE;
             view->typing.on = false;
+        } else {
+            take_recent(view, choice - 2);
         }
         break;
     case COVER_RECOVER:
@@ -214,8 +231,18 @@ bool gesture_cover_key(rv_view *view, int key, unsigned mods)
         if (view->cover == COVER_MEND)
             gesture_choice(view, 1);
         return true;
-    case KEY_DOWN: gesture_scroll(view, 1); return true;
-    case KEY_UP: gesture_scroll(view, -1); return true;
+    case KEY_DOWN:
+        if (view->cover == COVER_PATH)
+            take_recent(view, view->cover_scroll);
+        else
+            gesture_scroll(view, 1);
+        return true;
+    case KEY_UP:
+        if (view->cover == COVER_PATH)
+            take_recent(view, view->cover_scroll - 2);
+        else
+            gesture_scroll(view, -1);
+        return true;
     case KEY_PAGE_DOWN: gesture_scroll(view, 10); return true;
     case KEY_PAGE_UP: gesture_scroll(view, -10); return true;
     case KEY_HOME: gesture_scroll(view, -view->cover_scroll); return true;
