@@ -1,5 +1,6 @@
 /* Changes to a plan as a painter thinks of them. Each works on a draft (see document.h) and leaves a plan that may still have
-   to be checked; indices are those of the plan's lists. Nothing here knows of windows. */
+   to be checked; indices are those of the plan's lists. Values are rounded as a person would write them (see tidy.h): to 0.001 ml, 0.01 s,
+   0.1 mm of place, 0.01 of a degree or a turn a minute, three digits of consistency. Nothing here knows of windows. */
 #ifndef EDIT_H
 #define EDIT_H
 
@@ -26,7 +27,8 @@ int edit_add_jar(rn_plan *plan);
 int edit_shelf_order(int order[RN_PAINTS_MOST], const rn_plan *plan);
 /* The paint and all its places; a pour or base coat that held only it goes too. */
 void edit_remove_jar(rn_plan *plan, int paint);
-/* Moves a paint to another place on the shelf and in every stack in which the two paints exchange places that way. */
+/* Moves a paint to where the paint `to` stands on the shelf, past one neighbour after the other: in every stack that holds
+   both they exchange places, each with its own volume. Goes as far as it can: what is poured stands before what is not. */
 void edit_move_jar(rn_plan *plan, int paint, int to);
 
 /* Moves (turn, tilt, spin, rest). Times stay >= 0 and moves of a kind keep clear of each other: an edit that would make
@@ -41,14 +43,14 @@ void edit_set_toward(rn_plan *plan, int move, double bearing);             /* [r
 bool edit_gap(double *from, double *to, const rn_plan *plan, rn_move_kind kind, double time);
 
 /* Pours and their bursts. Burst k of a pour begins at start + k every and lasts open. */
-int edit_add_pour(rn_plan *plan, double start,
-                  double duration); /* a ring at the centre with all jars that have no place
-                                                                    yet, or a copy of the last pour's stack; -1: none */
+/* A ring at the centre, with all jars that have no place yet or else a copy of the last pour's stack; -1: no room for it. */
+int edit_add_pour(rn_plan *plan, double start, double duration);
 void edit_remove_pour(rn_plan *plan, int pour);
 void edit_shift_pour(rn_plan *plan, int pour, double start);
 void edit_stretch_pour(rn_plan *plan, int pour, double end);    /* when its last burst ends: changes `every` */
 void edit_set_burst_open(rn_plan *plan, int pour, double open); /* [s] */
-void edit_set_burst_count(rn_plan *plan, int pour, int count);
+void edit_set_burst_count(rn_plan *plan, int pour,
+                          int count); /* the volume stays; new bursts are as large as the mean */
 double edit_burst_volume(const rn_plan *plan, int pour, int burst); /* [m3] */
 void edit_set_burst_volume(rn_plan *plan, int pour, int burst,
                            double volume);                               /* the others keep theirs: the pour grows */
@@ -60,7 +62,7 @@ void edit_place_pour(rn_plan *plan, int pour, double x, double y); /* [m] from t
 double edit_base_depth(const rn_plan *plan);
 void edit_set_base_depth(rn_plan *plan, double depth);
 
-/* The least depth that is wanted [m]: the plan's `expect: thinnest`, or NaN. */
+/* The least depth that is wanted [m]: the plan's `expect: thinnest`, or NaN; setting NaN takes it away. */
 double edit_least_wanted(const rn_plan *plan);
 void edit_set_least_wanted(rn_plan *plan, double depth);
 

@@ -4,9 +4,11 @@
 #include <string.h>
 
 #include "edit.h"
+#include "tidy.h"
 
 #define NEW_JAR 40e-6    /* [m3] */
-#define LEAST_PLACE 1e-9 /* a place in a stack keeps so much, that it can grow again [m3] */
+#define LEAST_PLACE 1e-8 /* a place in a stack keeps so much, that it can grow again [m3] */
+#define MOST_PLACE 20e-3 /* as much as a plan takes [m3] */
 
 /* Quiet colours apart from each other, for jars that are new. */
 static const uint8_t colours[RN_PAINTS_MOST][3] = {
@@ -38,23 +40,49 @@ static bool give_place(rn_plan *plan, int paint, double volume)
     return true;
 }
 
+/* A paint's places in a stack, or in all of them (pour -1), their number. */
+static int places_of(double *places[RN_POURS_MOST * RN_LAYERS_MOST], rn_plan *plan, int pour, int paint)
+{
+    int count = 0;
+    for (int p = 0; p < plan->pour_count; p++)
+        for (int k = 0; k < plan->pours[p].layer_count && (pour < 0 || pour == p); k++)
+            if (plan->pours[p].stack[k].paint == paint)
+                places[count++] = &plan->pours[p].stack[k].volume;
+    return count;
+}
+
+static double sum_of(double *const *places, int count)
+{
+    double sum = 0;
+    for (int k = 0; k < count; k++)
+        sum += *places[k];
+    return sum;
+}
+
+/* Scales places to a sum: each as a person would write it, and what that leaves over or wants goes to the largest. */
+static void share_out(double *const *places, int count, double volume)
+{
+    const double now = sum_of(places, count);
+    int largest = 0;
+    for (int k = 0; k < count; k++) {
+        const double share = now > 0 ? *places[k] * (volume / now) : volume / count;
+        *places[k] = tidy_within(share, LEAST_PLACE, MOST_PLACE, RN_DIM_VOLUME, 3);
+        largest = *places[k] > *places[largest] ? k : largest;
+    }
+    if (count > 0)
+        *places[largest] =
+            tidy_within(*places[largest] + volume - sum_of(places, count), LEAST_PLACE, MOST_PLACE, RN_DIM_VOLUME, 3);
+}
+
 void edit_set_jar_volume(rn_plan *plan, int paint, double volume)
 {
-    const double now = edit_jar_volume(plan, paint);
-    if (now <= 0) {
-        for (int p = 0; p < plan->pour_count; p++) /* a place that was there with nothing in it */
-            for (int k = 0; k < plan->pours[p].layer_count; k++)
-                if (plan->pours[p].stack[k].paint == paint) {
-                    plan->pours[p].stack[k].volume = volume;
-                    return;
-                }
-        give_place(plan, paint, volume);
-        return;
-    }
-    for (int p = 0; p < plan->pour_count; p++)
-        for (int k = 0; k < plan->pours[p].layer_count; k++)
-            if (plan->pours[p].stack[k].paint == paint)
-                plan->pours[p].stack[k].volume = fmax(plan->pours[p].stack[k].volume * (volume / now), LEAST_PLACE);
+    double *places[RN_POURS_MOST * RN_LAYERS_MOST];
+    const int count = places_of(places, plan, -1, paint);
+    volume = tidy(fmax(volume, LEAST_PLACE), RN_DIM_VOLUME, 3);
+    if (count == 0)
+        give_place(plan, paint, fmin(volume, MOST_PLACE));
+    else
+        share_out(places, count, volume);
 }
 
 double edit_jar_viscosity(const rn_plan *plan, int paint)
@@ -62,28 +90,26 @@ double edit_jar_viscosity(const rn_plan *plan, int paint)
     return rn_law_viscosity(&plan->paints[paint].law, 1);
 }
 
+/* Three digits are as many as a painter can mix; where the law has two parts each keeps one more. */
+static void scale_law(rn_law *law, double factor)
+{
+    const int digits = law->yield > 0 ? 4 : 3;
+    law->consistency = fmin(fmax(tidy_digits(law->consistency * factor, RN_DIM_VISCOSITY, digits), 1e-4), 1e4);
+    law->yield = fmin(tidy_digits(law->yield * factor, RN_DIM_STRESS, digits), 1000);
+}
+
 void edit_set_jar_viscosity(rn_plan *plan, int paint, double viscosity)
 {
     rn_law *law = &plan->paints[paint].law;
     const double now = rn_law_viscosity(law, 1);
-    if (!(now > 0))
-        return;
-    const double to = pow(10, 3 - ceil(log10(viscosity))); /* three digits are as many as a painter can mix */
-    const double rounded = round(viscosity * to) / to;
-    if (law->yield == 0) {
-        law->consistency = rounded;
-        return;
-    }
-    law->consistency *= rounded / now;
-    law->yield *= rounded / now;
+    if (now > 0 && viscosity > 0)
+        scale_law(law, viscosity / now);
 }
 
 void edit_scale_viscosity(rn_plan *plan, double factor)
 {
-    for (int k = 0; k < plan->paint_count; k++) {
-        plan->paints[k].law.consistency *= factor;
-        plan->paints[k].law.yield *= factor;
-    }
+    for (int k = 0; k < plan->paint_count; k++)
+        scale_law(&plan->paints[k].law, factor);
 }
 
 static bool name_taken(const rn_plan *plan, const char *name)
@@ -134,7 +160,10 @@ static void take_from_stacks(rn_plan *plan, int paint)
             kept++;
         }
         pour->layer_count = kept;
-        if (kept == 0)
+        double left = 0;
+        for (int k = 0; k < kept; k++)
+            left += pour->stack[k].volume;
+        if (!(left > 0))
             edit_remove_pour(plan, p);
     }
 }
@@ -173,26 +202,77 @@ int edit_shelf_order(int order[RN_PAINTS_MOST], const rn_plan *plan)
     return count;
 }
 
-/* In every stack that holds both, the layers of one stand where those of the other stood. */
-void edit_move_jar(rn_plan *plan, int paint, int to)
+/* Two paints exchange places in a stack that holds both; each keeps its volume. */
+static void exchange_in_stack(rn_plan *plan, int pour, int a, int b)
+{
+    double *places[RN_POURS_MOST * RN_LAYERS_MOST], *others[RN_POURS_MOST * RN_LAYERS_MOST];
+    const int count = places_of(places, plan, pour, a), other_count = places_of(others, plan, pour, b);
+    if (count == 0 || other_count == 0)
+        return;
+    const double volume = sum_of(places, count), other_volume = sum_of(others, other_count);
+    rn_pour *p = &plan->pours[pour];
+    for (int k = 0; k < p->layer_count; k++)
+        p->stack[k].paint = p->stack[k].paint == a ? b : p->stack[k].paint == b ? a : p->stack[k].paint;
+    if (count != other_count) {
+        share_out(others, other_count, volume);
+        share_out(places, count, other_volume);
+        return;
+    }
+    for (int k = 0; k < count; k++) {
+        const double kept = *places[k];
+        *places[k] = *others[k];
+        *others[k] = kept;
+    }
+}
+
+/* Two paints that are in no stack exchange places in the list. */
+static void exchange_in_list(rn_plan *plan, int a, int b)
+{
+    const rn_paint kept = plan->paints[a];
+    plan->paints[a] = plan->paints[b];
+    plan->paints[b] = kept;
+    for (int k = 0; k < plan->base_count; k++)
+        plan->bases[k].paint = plan->bases[k].paint == a ? b : plan->bases[k].paint == b ? a : plan->bases[k].paint;
+}
+
+static bool in_a_stack(const rn_plan *plan, int paint)
+{
+    for (int p = 0; p < plan->pour_count; p++)
+        for (int k = 0; k < plan->pours[p].layer_count; k++)
+            if (plan->pours[p].stack[k].paint == paint)
+                return true;
+    return false;
+}
+
+static int place_on_shelf(const rn_plan *plan, int paint)
 {
     int order[RN_PAINTS_MOST];
     const int count = edit_shelf_order(order, plan);
-    int from_place = -1, to_place = -1;
-    for (int k = 0; k < count; k++) {
-        from_place = order[k] == paint ? k : from_place;
-        to_place = order[k] == to ? k : to_place;
-    }
-    const int step = to_place > from_place ? 1 : -1;
-    for (int place = from_place; place != to_place; place += step) {
-        const int other = order[place + step];
+    for (int k = 0; k < count; k++)
+        if (order[k] == paint)
+            return k;
+    return -1;
+}
+
+/* From neighbour to neighbour, so that those in between keep their order; stops where a jar cannot pass: those that are
+   poured stand before those that are not, and an earlier release before a later. */
+void edit_move_jar(rn_plan *plan, int paint, int to)
+{
+    const int goal = place_on_shelf(plan, to);
+    for (int from = place_on_shelf(plan, paint), tries = 0; from != goal && from >= 0 && goal >= 0; tries++) {
+        int order[RN_PAINTS_MOST];
+        edit_shelf_order(order, plan);
+        const int other = order[from + (goal > from ? 1 : -1)];
+        if (!in_a_stack(plan, paint) && !in_a_stack(plan, other)) {
+            exchange_in_list(plan, paint, other);
+            paint = other;
+        }
         for (int p = 0; p < plan->pour_count; p++)
-            for (int k = 0; k < plan->pours[p].layer_count; k++) {
-                int *held = &plan->pours[p].stack[k].paint;
-                *held = *held == paint ? other : *held == other ? paint : *held;
-            }
-        order[place] = other;
-        order[place + step] = paint;
+            exchange_in_stack(plan, p, paint, other);
+        const int now = place_on_shelf(plan, paint);
+        if (now == from || tries > RN_PAINTS_MOST)
+            return;
+        from = now;
     }
 }
 
@@ -225,7 +305,7 @@ void edit_set_base_depth(rn_plan *plan, double depth)
         found = plan->base_count++;
         plan->bases[found] = (rn_base){.kind = RN_BASE_ALL, .across = 0.04, .width = 0.02};
     }
-    plan->bases[found].depth = depth;
+    plan->bases[found].depth = tidy_within(depth, 1e-6, 50e-3, RN_DIM_LENGTH, 3);
     plan->bases[found].volume = NAN;
 }
 
@@ -248,11 +328,19 @@ double edit_least_wanted(const rn_plan *plan)
 void edit_set_least_wanted(rn_plan *plan, double depth)
 {
     rn_expect *expect = find_thinnest(plan);
+    if (isnan(depth)) {
+        if (!expect)
+            return;
+        const long after = plan->expects + plan->expect_count - expect - 1;
+        memmove(expect, expect + 1, (size_t)after * sizeof *expect);
+        plan->expect_count--;
+        return;
+    }
     if (!expect) {
         if (plan->expect_count >= RN_EXPECTS_MOST)
             return;
         expect = &plan->expects[plan->expect_count++];
         *expect = (rn_expect){.kind = RN_EXPECT_THINNEST, .relation = RN_AT_LEAST};
     }
-    expect->value = depth;
+    expect->value = tidy_within(depth, 0, 50e-3, RN_DIM_LENGTH, 3);
 }

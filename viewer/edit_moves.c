@@ -3,9 +3,11 @@
 #include <string.h>
 
 #include "edit.h"
+#include "tidy.h"
 
 #define PI 3.14159265358979323846
 #define SHORTEST 0.5 /* of a move that is made or stretched by hand [s] */
+#define DAY 86400.0  /* as long as a plan may last [s] */
 
 /* A panel has one axis: turns and spins keep clear of each other, as tilts do among themselves and rests. */
 static int group(rn_move_kind kind)
@@ -17,7 +19,7 @@ static int group(rn_move_kind kind)
 static bool gap(double *from, double *to, const rn_plan *plan, rn_move_kind kind, int without, double time)
 {
     *from = 0;
-    *to = INFINITY;
+    *to = DAY;
     for (int k = 0; k < plan->move_count; k++) {
         const rn_move *other = &plan->moves[k];
         if (k == without || group(other->kind) != group(kind))
@@ -40,7 +42,15 @@ bool edit_gap(double *from, double *to, const rn_plan *plan, rn_move_kind kind, 
 
 static void fit_ramp(rn_move *move)
 {
-    move->ramp = fmin(move->ramp, 0.5 * move->duration);
+    move->ramp = tidy_within(move->ramp, 0, 0.5 * move->duration, RN_DIM_TIME, 2);
+}
+
+/* From start to end within a gap, in hundredths of a second where the gap leaves room for it. */
+static void set_span(rn_move *move, double start, double end, double from, double to)
+{
+    move->start = tidy_within(start, from, to, RN_DIM_TIME, 2);
+    move->duration = tidy_within(end - move->start, 0, to - move->start, RN_DIM_TIME, 2);
+    fit_ramp(move);
 }
 
 /* A plan with an end of its own lasts at least as long as what is in it. */
@@ -55,22 +65,22 @@ int edit_add_move(rn_plan *plan, rn_move_kind kind, double start, double duratio
     double from, to;
     if (plan->move_count >= RN_MOVES_MOST || !gap(&from, &to, plan, kind, -1, start))
         return -1;
-    duration = fmin(fmax(duration, SHORTEST), to - start);
-    if (duration < 0.1)
+    rn_move move = {.kind = kind};
+    set_span(&move, start, start + fmax(duration, SHORTEST), from, to);
+    if (move.duration < 0.1)
         return -1;
-    rn_move move = {.kind = kind, .start = start, .duration = duration};
     switch (kind) {
     case RN_MOVE_REST: break;
     case RN_MOVE_TURN:
-        move.amount = 4 * PI / 30;
+        move.amount = tidy(4 * PI / 30, RN_DIM_RATE, 2);
         move.ramp = 1;
         break;
     case RN_MOVE_SPIN:
-        move.amount = 30 * PI / 30;
+        move.amount = tidy(30 * PI / 30, RN_DIM_RATE, 2);
         move.ramp = 2;
         break;
     case RN_MOVE_TILT:
-        move.amount = 4 * PI / 180;
+        move.amount = tidy(4 * PI / 180, RN_DIM_ANGLE, 2);
         move.ramp = 0.5;
         break;
     }
@@ -95,7 +105,7 @@ void edit_shift_move(rn_plan *plan, int move, double start)
         return;
     if (to - from < m->duration)
         return;
-    m->start = fmin(fmax(start, from), to - m->duration);
+    m->start = tidy_within(start, from, to - m->duration, RN_DIM_TIME, 2);
     keep_end(plan);
 }
 
@@ -105,26 +115,26 @@ void edit_stretch_move(rn_plan *plan, int move, double start, double end)
     double from, to;
     if (!gap(&from, &to, plan, m->kind, move, m->start + 0.5 * m->duration))
         return;
-    const double least = fmin(SHORTEST, m->duration);
-    if (end != m->start + m->duration) { /* this end is moved */
-        end = fmin(fmax(end, m->start + least), to);
-        m->duration = end - m->start;
-    } else {
-        start = fmin(fmax(start, from), end - least);
-        m->start = start;
-        m->duration = end - start;
-    }
-    fit_ramp(m);
+    const double least = fmin(SHORTEST, m->duration), was = m->start + m->duration;
+    if (fabs(end - was) > fabs(start - m->start)) /* this end is moved */
+        set_span(m, m->start, fmax(end, m->start + least), from, to);
+    else
+        set_span(m, fmin(start, was - least), was, from, to);
     keep_end(plan);
 }
 
 void edit_set_amount(rn_plan *plan, int move, double amount)
 {
-    plan->moves[move].amount = amount;
+    rn_move *m = &plan->moves[move];
+    switch (m->kind) {
+    case RN_MOVE_REST: break;
+    case RN_MOVE_TURN: m->amount = tidy_within(amount, -60 * PI / 30, 60 * PI / 30, RN_DIM_RATE, 2); break;
+    case RN_MOVE_SPIN: m->amount = tidy_within(amount, -3000 * PI / 30, 3000 * PI / 30, RN_DIM_RATE, 2); break;
+    case RN_MOVE_TILT: m->amount = tidy_within(amount, 0, 0.5 * PI, RN_DIM_ANGLE, 2); break;
+    }
 }
 
 void edit_set_toward(rn_plan *plan, int move, double bearing)
 {
-    bearing = fmod(bearing, 2 * PI);
-    plan->moves[move].toward = bearing < 0 ? bearing + 2 * PI : bearing;
+    plan->moves[move].toward = tidy_bearing(bearing, 0.5, &plan->panel);
 }
