@@ -1,5 +1,6 @@
 #include "document.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -8,6 +9,7 @@
 #include "base/file.h"
 
 #define WHAT_SIZE 96
+#define TEXT_MOST ((size_t)1 << 24) /* of a file [bytes] */
 
 /* One state of the plan that can be gone back to. */
 typedef struct step {
@@ -21,6 +23,7 @@ struct rv_document {
     char path[DOCUMENT_PATH_SIZE];
     char *saved; /* the plan as text when it was opened or saved; NULL: never */
     bool changed;
+    bool closed; /* the change before is done with: nothing joins it */
     int done_count, undone_count;
     step done[DOCUMENT_UNDO], undone[DOCUMENT_UNDO]; /* the latest last */
 };
@@ -161,12 +164,18 @@ rn_status document_commit(rv_document *doc, rn_plan *draft, const char *what, bo
         rn_plan_free(draft);
         return status;
     }
-    const bool goes_on = join && doc->done_count > 0 && doc->undone_count == 0 &&
+    const bool goes_on = join && !doc->closed && doc->done_count > 0 && doc->undone_count == 0 &&
                          strncmp(doc->done[doc->done_count - 1].what, what, WHAT_SIZE - 1) == 0;
+    doc->closed = false;
     if (goes_on)
         rn_plan_free(doc->plan);
     else
         keep_step(doc->done, &doc->done_count, doc->plan, what);
+    if (goes_on &&
+        same(draft, doc->done[doc->done_count - 1].plan)) { /* dragged back to where it was: no change at all */
+        rn_plan_free(doc->done[--doc->done_count].plan);
+        doc->closed = true;
+    }
     forget_steps(doc->undone, &doc->undone_count);
     doc->plan = draft;
     doc->version++;
@@ -182,6 +191,7 @@ static bool go(rv_document *doc, step *from, int *from_count, step *to, int *to_
     const step taken = from[--*from_count];
     keep_step(to, to_count, doc->plan, taken.what);
     doc->plan = taken.plan;
+    doc->closed = true;
     doc->version++;
     compare_with_saved(doc);
     return true;
@@ -225,31 +235,140 @@ void document_put(rv_document *doc, rn_plan *plan, const char *path, bool change
     doc->changed = changed;
 }
 
+/* ---- files ---- */
+
+static char *text_of_file(const char *path)
+{
+    FILE *file = fopen(path, "rb");
+    char *text = NULL;
+    size_t length = 0;
+    for (size_t size = 1 << 16; file && size <= TEXT_MOST; size *= 2) {
+        char *larger = realloc(text, size);
+        if (!larger)
+            break;
+        text = larger;
+        length += fread(text + length, 1, size - 1 - length, file);
+        if (length < size - 1)
+            break;
+    }
+    if (file)
+        fclose(file);
+    if (text)
+        text[length] = '\0';
+    return text;
+}
+
+/* A plan that is only being made says so much less than a plan must that it is read with a coat of paint added, which is
+   then taken away again. */
+static rn_plan *read_unpoured(const char *path)
+{
+    char *text = text_of_file(path), *filled = NULL;
+    const size_t size = text ? strlen(text) + 512 : 0;
+    rn_plan *plan = NULL;
+    rn_error err = {0};
+    if (!text || !(filled = malloc(size))) {
+        free(text);
+        return NULL;
+    }
+    const char *paints = strstr(text, "\npaints:\n  ");
+    const char *name = paints ? paints + strlen("\npaints:\n  ") : NULL;
+    const int letters = name ? (int)strcspn(name, ":\n") : 0;
+    if (name)
+        snprintf(filled, size, "%s\nbase: [{paint: %.*s, depth: 0.1 mm}]\n", text, letters < 256 ? letters : 0, name);
+    else
+        snprintf(filled, size, "%s\npaints: {paint: {viscosity: 1 Pa s}}\nbase: [{paint: paint, depth: 0.1 mm}]\n",
+                 text);
+    if (rn_plan_read(&plan, filled, (long)strlen(filled), path, &err) == RN_OK) {
+        plan->base_count = 0;
+        if (!name)
+            plan->paint_count = 0;
+        rn_plan_settle(plan);
+    }
+    free(filled);
+    free(text);
+    return plan;
+}
+
+rn_status document_read(rn_plan **plan, const char *path, rn_error *err)
+{
+    if (strcmp(path, "-") == 0)
+        return rn_fail(err, RN_E_FILE, "a window reads no standard input: name a file");
+    const rn_status status = rn_plan_read_file(plan, path, err);
+    rn_plan *unpoured = status == RN_E_PLAN ? read_unpoured(path) : NULL;
+    if (!unpoured)
+        return status;
+    *plan = unpoured;
+    if (err)
+        *err = (rn_error){0};
+    return RN_OK;
+}
+
 rn_status document_open(rv_document *doc, const char *path, rn_error *err)
 {
     rn_plan *plan = NULL;
     if (strlen(path) >= DOCUMENT_PATH_SIZE)
         return rn_fail(err, RN_E_FILE, "the file's path is too long");
-    const rn_status status = rn_plan_read_file(&plan, path, err);
+    const rn_status status = document_read(&plan, path, err);
     if (status == RN_OK)
         document_put(doc, plan, path, false);
+    return status;
+}
+
+/* The system's reason, in a painter's words. */
+static void say_plainly(rn_error *err)
+{
+    static const struct {
+        int reason;
+        const char *words;
+    } reasons[] = {
+        {ENOSPC, "the disk is full"},
+        {EDQUOT, "your share of the disk is full"},
+        {EFBIG, "the file would be larger than it may be"},
+        {EROFS, "the disk can only be read"},
+        {EACCES, "you may not write there"},
+        {EPERM, "you may not write there"},
+        {ENOENT, "there is no such folder"},
+        {ENOTDIR, "a part of the path is no folder"},
+        {EISDIR, "that is a folder"},
+        {ENAMETOOLONG, "the name is too long"},
+        {EIO, "the disk did not take it"},
+    };
+    const char *colon = strrchr(err->message, ':');
+    for (size_t k = 0; colon && k < sizeof reasons / sizeof *reasons; k++)
+        if (strcmp(colon + 2, strerror(reasons[k].reason)) == 0) {
+            snprintf(err->message, sizeof err->message, "%s", reasons[k].words);
+            return;
+        }
+}
+
+static rn_status write_text(const char *path, const char *text, rn_error *err)
+{
+    rn_file file;
+    rn_error own = {0};
+    rn_status status = rn_file_open(&file, path, NULL, &own);
+    if (status == RN_OK) {
+        fputs(text, file.stream);
+        status = rn_file_close(&file, &own);
+    }
+    if (status != RN_OK) {
+        say_plainly(&own);
+        if (err && err->status == RN_OK)
+            *err = own;
+    }
     return status;
 }
 
 rn_status document_save(rv_document *doc, const char *path, rn_error *err)
 {
     const char *target = path ? path : doc->path;
-    if (!target[0] || strlen(target) >= DOCUMENT_PATH_SIZE)
-        return rn_fail(err, RN_E_FILE, "nowhere to save it: name a file");
+    if (!target[0] || strcmp(target, "-") == 0)
+        return rn_fail(err, RN_E_FILE, "it has no file yet: name one");
+    if (strlen(target) >= DOCUMENT_PATH_SIZE)
+        return rn_fail(err, RN_E_FILE, "the name is too long");
     char *text = NULL;
-    rn_file file;
     rn_status status = rn_plan_write(&text, doc->plan, err);
     if (status == RN_OK)
-        status = rn_file_open(&file, target, NULL, err);
-    if (status == RN_OK) {
-        fputs(text, file.stream);
-        status = rn_file_close(&file, err);
-    }
+        status = write_text(target, text, err);
     if (status != RN_OK) {
         free(text);
         return status;

@@ -30,7 +30,7 @@ bool document_changed(const rv_document *doc); /* since it was opened or saved *
 /* To change the plan: take a draft, change it, and give it back. The draft is then the document's, whatever comes of it. It
    is settled and checked; if it cannot be poured the document stays as it was and err says why. `what` names the change in
    two or three words ("volume of coral") for undo; it is copied. join: part of the change before, if that had the same
-   `what`: a drag is undone in one. A draft that says the same as the plan is no change. */
+   `what`: a drag is undone in one, and one that ends where it began is no change at all. A draft that says the same as the plan is no change. */
 rn_plan *document_draft(const rv_document *doc);
 rn_status document_commit(rv_document *doc, rn_plan *draft, const char *what, bool join, rn_error *err);
 
@@ -41,13 +41,18 @@ const char *document_undo_what(const rv_document *doc); /* NULL: nothing */
 const char *document_redo_what(const rv_document *doc);
 int document_undo_depth(const rv_document *doc);
 
+/* As rn_plan_read_file, but also takes what document_save wrote of a plan that is still being made, without any paint that
+   is poured or coated with. */
+rn_status document_read(rn_plan **plan, const char *path, rn_error *err);
+
 /* Opens a file in place of the plan; undo begins anew. On failure the document stays as it was. */
 rn_status document_open(rv_document *doc, const char *path, rn_error *err);
 
 /* Puts a plan (which is then the document's) in place; path "" for one without a file. */
 void document_put(rv_document *doc, rn_plan *plan, const char *path, bool changed);
 
-/* Writes the plan to `path`, or where it came from if that is NULL; written aside, then renamed. */
+/* Writes the plan to `path`, or where it came from if that is NULL; written aside, then renamed, so that
+   an older file stays whole if it cannot be. err says why as a painter would: "the disk is full". */
 rn_status document_save(rv_document *doc, const char *path, rn_error *err);
 
 #endif
