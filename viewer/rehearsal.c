@@ -1,129 +1,174 @@
 #include "rehearsal.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
-#include "base/units.h"
+#include "tidy.h"
 
 #define PI 3.14159265358979323846
+#define DEGREE (PI / 180)
+#define RPM (PI / 30)
+#define SAME_MOMENT 1e-9 /* [s] */
+#define SHORTEST 0.05    /* of a move that a plan takes [s] */
+#define TILT_MOST (90 * DEGREE)
+#define TURN_MOST (60 * RPM)
 
-/* A number as it would stand in a plan file, read back: what is poured now and what is poured from the file later are the
-   same to the last bit. */
-static double written(const char *format, double number, rn_dimension dimension)
+static double to_halves(double value, double unit, rn_dimension dimension)
 {
-    char text[48];
-    double value = 0;
-    rn_error err = {0};
-    snprintf(text, sizeof text, format, number);
-    rn_units_read(&value, NULL, text, dimension, 0, &err);
-    return value;
+    return tidy(round(value / unit * 2) / 2 * unit, dimension, 1);
 }
 
-static rv_hands rounded(rv_hands hands)
+static rv_hands rounded(rv_hands hands, const rn_panel *panel)
 {
-    const double tilt = round(hands.tilt * 180 / PI * 2) / 2;
-    double toward = round(hands.toward * 180 / PI / 5) * 5;
-    toward = fmod(toward, 360);
-    if (toward < 0)
-        toward += 360;
-    const double turn = round(hands.turn * 30 / PI * 2) / 2;
-    return (rv_hands){.tilt = written("%.1f deg", tilt, RN_DIM_ANGLE),
-                      .toward = tilt > 0 ? written("%.0f deg", toward, RN_DIM_ANGLE) : 0,
-                      .turn = written("%.1f rpm", turn, RN_DIM_RATE)};
+    rv_hands made = {.tilt = to_halves(fmin(fmax(hands.tilt, 0), TILT_MOST), DEGREE, RN_DIM_ANGLE),
+                     .turn = to_halves(fmin(fmax(hands.turn, -TURN_MOST), TURN_MOST), RPM, RN_DIM_RATE)};
+    if (made.tilt > 0) {
+        made.toward = tidy_bearing(hands.toward, 5, panel);
+        made.room = hands.room;
+    }
+    return made;
 }
 
-/* Takes away what the hands did from `time` on; what they were doing then ends there. */
+static double end_of(const rn_move *move)
+{
+    return move->start + move->duration;
+}
+
+static bool turns(const rn_move *move)
+{
+    return move->kind == RN_MOVE_TURN || move->kind == RN_MOVE_SPIN;
+}
+
+static void remove_move(rn_plan *plan, int k)
+{
+    memmove(&plan->moves[k], &plan->moves[k + 1], (size_t)(plan->move_count - k - 1) * sizeof *plan->moves);
+    plan->move_count--;
+}
+
+/* Takes away what the hands did from `time` on. A move that holds then begins its falling ramp there, or as soon as it has
+   risen. */
 static void cut_moves(rn_plan *plan, double time)
 {
-    int kept = 0;
-    for (int k = 0; k < plan->move_count; k++) {
-        rn_move move = plan->moves[k];
-        const bool by_hand = move.kind == RN_MOVE_TILT || move.kind == RN_MOVE_TURN;
-        if (by_hand && move.start >= time - 1e-9)
+    for (int k = plan->move_count - 1; k >= 0; k--) {
+        rn_move *move = &plan->moves[k];
+        if (move->kind != RN_MOVE_TILT && move->kind != RN_MOVE_TURN)
             continue;
-        if (by_hand && move.start + move.duration > time) {
-            move.duration = time - move.start;
-            if (move.duration < 0.05)
-                continue;
-            move.ramp = fmin(move.ramp, 0.5 * move.duration);
+        if (move->start >= time - SAME_MOMENT) {
+            remove_move(plan, k);
+            continue;
         }
-        plan->moves[kept++] = move;
+        const double ramp = fmin(move->ramp, 0.5 * move->duration);
+        const double least = fmax(fmax(time - move->start, ramp) + ramp, SHORTEST);
+        if (least < move->duration)
+            move->duration = tidy_within(least, least, move->duration, RN_DIM_TIME, 2);
     }
-    plan->move_count = kept;
 }
 
 void rehearsal_begin(rv_rehearsal *rehearsal, rn_plan *draft, double time)
 {
     cut_moves(draft, time);
     if (!draft->end_given) { /* the clock must not stop where the last move that was cut off did */
-        draft->end = fmax(draft->end, time + 60);
-        draft->end = ceil(draft->end);
+        draft->end = ceil(fmax(draft->end, time + 60));
         draft->end_given = true;
     }
     *rehearsal = (rv_rehearsal){.on = true, .began = time, .beat = time, .tilt_move = -1, .turn_move = -1};
 }
 
-static void close_move(rn_plan *draft, int *open, double time)
+/* The open move, wherever it has got to in the list; -1 if it is gone. */
+static int find_open(const rn_plan *plan, int open, rn_move_kind kind, double since)
 {
-    if (*open >= 0 && *open < draft->move_count)
-        draft->moves[*open].duration = time - draft->moves[*open].start;
-    *open = -1;
+    if (open < 0)
+        return -1;
+    if (open < plan->move_count && plan->moves[open].kind == kind && plan->moves[open].start == since)
+        return open;
+    for (int k = 0; k < plan->move_count; k++)
+        if (plan->moves[k].kind == kind && plan->moves[k].start == since)
+            return k;
+    return -1;
 }
 
-/* Begins a move that lasts until the end, or until the next of its kind; false if there is no room for one. */
-static bool open_move(rn_plan *draft, int *open, rn_move move)
+static void close_move(rn_plan *draft, int open, double time)
 {
-    double until = draft->end;
-    for (int k = 0; k < draft->move_count; k++) {
-        const rn_move *other = &draft->moves[k];
-        const bool axis = move.kind == RN_MOVE_TURN && other->kind == RN_MOVE_SPIN;
-        if (!axis && other->kind != move.kind)
+    draft->moves[open].duration = time - draft->moves[open].start;
+    if (draft->moves[open].duration < SHORTEST)
+        remove_move(draft, open);
+}
+
+/* Until when a move of that kind could last from `time` on; no later than `time` where another holds. */
+static double free_until(const rn_plan *plan, rn_move_kind kind, double time)
+{
+    double until = plan->end;
+    for (int k = 0; k < plan->move_count; k++) {
+        const rn_move *other = &plan->moves[k];
+        if (kind == RN_MOVE_TURN ? !turns(other) : other->kind != kind)
             continue;
-        if (other->start + other->duration > move.start + 1e-9 && other->start <= move.start + 1e-9)
-            return true; /* a spin has the table now */
-        if (other->start > move.start)
-            until = fmin(until, other->start);
+        if (end_of(other) > time + SAME_MOMENT)
+            until = fmin(until, fmax(other->start, time));
     }
-    if (draft->move_count >= RN_MOVES_MOST)
-        return false;
-    move.duration = until - move.start;
-    if (move.duration < 0.05)
-        return true;
+    return until;
+}
+
+/* One kind of move at a beat: goes on with the open one, or ends it and begins another. */
+static bool hold(rv_rehearsal *rehearsal, rn_plan *draft, int *open, double *since, rn_move wanted)
+{
+    const double time = wanted.start;
+    bool changed = false;
+    const int held = find_open(draft, *open, wanted.kind, *since);
+    *open = held;
+    if (held >= 0 && end_of(&draft->moves[held]) > time + SAME_MOMENT) {
+        const rn_move *now = &draft->moves[held];
+        if (now->amount == wanted.amount && now->toward == wanted.toward && now->room_frame == wanted.room_frame)
+            return false;
+        close_move(draft, held, time);
+        changed = true;
+    }
+    *open = -1;
+    wanted.duration = free_until(draft, wanted.kind, time) - time;
+    if (wanted.amount == 0 || wanted.duration < SHORTEST)
+        return changed;
+    if (draft->move_count >= RN_MOVES_MOST) {
+        rehearsal->full = true;
+        return changed;
+    }
     *open = draft->move_count;
-    draft->moves[draft->move_count++] = move;
+    *since = time;
+    draft->moves[draft->move_count++] = wanted;
     return true;
+}
+
+/* Whether a bearing in the room and one on the panel will not be the same. */
+static bool swings(const rn_plan *plan, double time)
+{
+    for (int k = 0; k < plan->move_count; k++)
+        if (turns(&plan->moves[k]) && plan->moves[k].amount != 0 &&
+            (plan->moves[k].start <= time || end_of(&plan->moves[k]) > time))
+            return true;
+    return false;
 }
 
 bool rehearsal_beat(rv_rehearsal *rehearsal, rn_plan *draft, double time)
 {
-    const rv_hands now = rounded(rehearsal->hands), *held = &rehearsal->held;
-    const bool tilts = now.tilt != held->tilt || now.toward != held->toward, turns = now.turn != held->turn;
-    if (tilts) {
-        close_move(draft, &rehearsal->tilt_move, time);
-        if (now.tilt > 0 &&
-            !open_move(draft, &rehearsal->tilt_move,
-                       (rn_move){.kind = RN_MOVE_TILT, .start = time, .amount = now.tilt, .toward = now.toward}))
-            rehearsal->full = true;
-    }
-    if (turns) {
-        close_move(draft, &rehearsal->turn_move, time);
-        if (now.turn != 0 && !open_move(draft, &rehearsal->turn_move,
-                                        (rn_move){.kind = RN_MOVE_TURN, .start = time, .amount = now.turn}))
-            rehearsal->full = true;
-    }
+    const rv_hands now = rounded(rehearsal->hands, &draft->panel);
+    const bool turned = hold(rehearsal, draft, &rehearsal->turn_move, &rehearsal->turn_since,
+                             (rn_move){.kind = RN_MOVE_TURN, .start = time, .amount = now.turn});
+    const bool tilted = hold(rehearsal, draft, &rehearsal->tilt_move, &rehearsal->tilt_since,
+                             (rn_move){.kind = RN_MOVE_TILT,
+                                       .start = time,
+                                       .amount = now.tilt,
+                                       .toward = now.toward,
+                                       .room_frame = now.room && swings(draft, time)});
     rehearsal->held = now;
-    return tilts || turns;
+    return turned || tilted;
 }
 
 void rehearsal_end(rv_rehearsal *rehearsal, rn_plan *draft, double time)
 {
-    close_move(draft, &rehearsal->tilt_move, time);
-    close_move(draft, &rehearsal->turn_move, time);
-    for (int k = draft->move_count - 1; k >= 0; k--) /* a hand that let go at once */
-        if (draft->moves[k].duration < 0.05) {
-            memmove(&draft->moves[k], &draft->moves[k + 1], (size_t)(draft->move_count - k - 1) * sizeof *draft->moves);
-            draft->move_count--;
-        }
+    int open = find_open(draft, rehearsal->tilt_move, RN_MOVE_TILT, rehearsal->tilt_since);
+    if (open >= 0 && end_of(&draft->moves[open]) > time)
+        close_move(draft, open, time);
+    open = find_open(draft, rehearsal->turn_move, RN_MOVE_TURN, rehearsal->turn_since);
+    if (open >= 0 && end_of(&draft->moves[open]) > time)
+        close_move(draft, open, time);
+    rehearsal->tilt_move = rehearsal->turn_move = -1;
     rehearsal->on = false;
 }

@@ -216,6 +216,8 @@ static void nudge_bubble(rv_view *view, double right, double up, unsigned mods)
     if (view->rehearsal.on) {
         tilt = view->rehearsal.hands.tilt;
         downhill = view->rehearsal.hands.toward;
+        if (view->rehearsal.hands.room)
+            downhill -= rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time).turned;
     } else {
         const rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time);
         tilt = pose.tilt;
