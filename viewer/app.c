@@ -273,6 +273,8 @@ static void recover(rv_app *app, bool take)
         document_put(app->view->doc, app->left.plan, app->left.path, true);
         app->left.plan = NULL;
         view_fresh(app->view);
+        if (app->options.keeps) /* before the other is let go */
+            recovery_keep(document_plan(app->view->doc), document_path(app->view->doc));
         view_say(app->view, false, "As it was left. Ctrl+S keeps it.");
     }
     recovery_clear(&app->left, true);

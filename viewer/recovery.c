@@ -12,9 +12,12 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "document.h"
 
 #define BENCH "bench-"
 #define FROM "# runnel bench from: "
+#define SINCE "# runnel process since: "
+#define FOUND_MOST 64 /* benches looked at */
 
 /* The folder, made if need be; false if there is none. */
 static bool folder(char path[RECOVERY_PATH_SIZE])
@@ -108,14 +111,37 @@ static bool own_bench(char path[RECOVERY_PATH_SIZE])
     return true;
 }
 
+/* When a process began, in the system's own count, which tells it from a later one with the same number; 0: not known. */
+static unsigned long long began(long pid)
+{
+    char path[64], text[1024] = "";
+    snprintf(path, sizeof path, "/proc/%ld/stat", pid);
+    FILE *file = fopen(path, "r");
+    if (!file)
+        return 0;
+    const size_t length = fread(text, 1, sizeof text - 1, file);
+    fclose(file);
+    text[length] = '\0';
+    const char *c =
+        strrchr(text, ')'); /* after the name, which may hold anything; the start is the 20th word from there */
+    for (int word = 0; c && word < 20; word++)
+        if ((c = strchr(c, ' ')))
+            c++;
+    return c ? strtoull(c, NULL, 10) : 0;
+}
+
 void recovery_keep(const rn_plan *plan, const char *path)
 {
-    char file[RECOVERY_PATH_SIZE], head[RECOVERY_PATH_SIZE + 64], *text = NULL;
+    char file[RECOVERY_PATH_SIZE], head[RECOVERY_PATH_SIZE + 128], *text = NULL;
     rn_error err = {0};
-    if (!own_bench(file) || strchr(path, '\n') || rn_plan_write(&text, plan, &err) != RN_OK)
+    if (!own_bench(file) || rn_plan_write(&text, plan, &err) != RN_OK)
         return;
-    snprintf(head, sizeof head, FROM "%s\n", path);
+    char *full = path[0] ? realpath(path, NULL) : NULL; /* it may be taken up from another folder */
+    const char *from = full ? full : path;
+    snprintf(head, sizeof head, FROM "%s\n" SINCE "%llu\n",
+             strchr(from, '\n') || strlen(from) >= RECOVERY_PATH_SIZE ? "" : from, began(getpid()));
     write_text(file, head, text);
+    free(full);
     free(text);
 }
 
@@ -126,53 +152,102 @@ void recovery_drop(void)
         unlink(file);
 }
 
-static bool lives(long pid)
+/* What stands after a word at the beginning of one of the first two lines; false if it does not. */
+static bool read_head(char *text, size_t size, const char *path, const char *word)
 {
-    return kill((pid_t)pid, 0) == 0 || errno == EPERM;
-}
-
-static void read_origin(rv_left_bench *left)
-{
-    char line[RECOVERY_PATH_SIZE + 64] = "";
-    FILE *file = fopen(left->file, "r");
-    if (file && fgets(line, sizeof line, file) && strncmp(line, FROM, strlen(FROM)) == 0) {
+    char line[RECOVERY_PATH_SIZE + 64];
+    FILE *file = fopen(path, "r");
+    bool found = false;
+    for (int k = 0; file && k < 2 && !found && fgets(line, sizeof line, file); k++) {
         line[strcspn(line, "\n")] = '\0';
-        snprintf(left->path, sizeof left->path, "%.*s", (int)sizeof left->path - 1, line + strlen(FROM));
+        found = strncmp(line, word, strlen(word)) == 0 && strlen(line) - strlen(word) < size;
+        if (found)
+            strcpy(text, line + strlen(word));
     }
     if (file)
         fclose(file);
+    return found;
+}
+
+/* Whether the process that keeps this bench still runs. */
+static bool lives(long pid, const char *file)
+{
+    char since[64];
+    if (kill((pid_t)pid, 0) != 0 && errno != EPERM)
+        return false;
+    const unsigned long long now = began(pid);
+    return now == 0 || !read_head(since, sizeof since, file, SINCE) || strtoull(since, NULL, 10) == now;
+}
+
+typedef struct found {
+    char name[64];
+    struct timespec when;
+} found;
+
+/* The newest first. */
+static int by_age(const void *a, const void *b)
+{
+    const struct timespec *p = &((const found *)a)->when, *q = &((const found *)b)->when;
+    return p->tv_sec != q->tv_sec ? (p->tv_sec < q->tv_sec) - (p->tv_sec > q->tv_sec)
+                                  : (p->tv_nsec < q->tv_nsec) - (p->tv_nsec > q->tv_nsec);
+}
+
+/* The process that a file of the folder belongs to; *part: it was still being written when that ended. */
+static bool bench_name(long *pid, bool *part, const char *name)
+{
+    char *rest;
+    if (strncmp(name, BENCH, strlen(BENCH)) != 0 || strlen(name) >= sizeof((found *)0)->name)
+        return false;
+    *pid = strtol(name + strlen(BENCH), &rest, 10);
+    *part = strncmp(rest, ".yaml.part", 10) == 0;
+    return *pid > 0 && (*part || strcmp(rest, ".yaml") == 0);
+}
+
+static int list_left(found *list, const char *where)
+{
+    int count = 0;
+    DIR *entries = opendir(where);
+    for (struct dirent *entry; entries && (entry = readdir(entries));) {
+        long pid;
+        bool part;
+        struct stat status;
+        char file[RECOVERY_PATH_SIZE + 64];
+        if (!bench_name(&pid, &part, entry->d_name))
+            continue;
+        snprintf(file, sizeof file, "%s/%.63s", where, entry->d_name);
+        if (stat(file, &status) != 0 || lives(pid, file))
+            continue;
+        if (part) {
+            unlink(file);
+        } else if (count < FOUND_MOST) {
+            snprintf(list[count].name, sizeof list[count].name, "%s", entry->d_name);
+            list[count++].when = status.st_mtim;
+        }
+    }
+    if (entries)
+        closedir(entries);
+    qsort(list, (size_t)count, sizeof *list, by_age);
+    return count;
 }
 
 bool recovery_find(rv_left_bench *left)
 {
     *left = (rv_left_bench){0};
     char where[RECOVERY_PATH_SIZE];
-    DIR *entries = folder(where) ? opendir(where) : NULL;
-    if (!entries)
-        return false;
-    for (struct dirent *entry; (entry = readdir(entries));) {
-        long pid;
-        struct stat status;
-        char file[RECOVERY_PATH_SIZE + 300];
-        if (sscanf(entry->d_name, BENCH "%ld.yaml", &pid) != 1 || lives(pid))
-            continue;
-        snprintf(file, sizeof file, "%s/%s", where, entry->d_name);
-        if (strlen(file) >= RECOVERY_PATH_SIZE || stat(file, &status) != 0 ||
-            (left->file[0] && status.st_mtime <= left->when))
-            continue;
-        snprintf(left->file, sizeof left->file, "%.*s", (int)sizeof left->file - 1, file);
-        left->when = status.st_mtime;
+    found list[FOUND_MOST];
+    const int count = folder(where) ? list_left(list, where) : 0;
+    for (int k = 0; k < count; k++) {
+        rn_error err = {0};
+        const int length = snprintf(left->file, sizeof left->file, "%s/%s", where, list[k].name);
+        if (length >= (int)sizeof left->file || document_read(&left->plan, left->file, &err) != RN_OK)
+            continue; /* of another make of this program, perhaps: it stays for that one */
+        left->when = list[k].when.tv_sec;
+        if (!read_head(left->path, sizeof left->path, left->file, FROM))
+            left->path[0] = '\0';
+        return true;
     }
-    closedir(entries);
-    rn_error err = {0};
-    if (!left->file[0])
-        return false;
-    if (rn_plan_read_file(&left->plan, left->file, &err) != RN_OK) {
-        unlink(left->file); /* half a bench is none */
-        return false;
-    }
-    read_origin(left);
-    return true;
+    *left = (rv_left_bench){0};
+    return false;
 }
 
 void recovery_clear(rv_left_bench *left, bool forget)
