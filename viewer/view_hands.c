@@ -138,7 +138,8 @@ void gesture_tilt(rv_view *view, double tilt, double toward)
     if (view->playing) {
         gesture_rehearse(view);
         view->rehearsal.hands.tilt = tilt < LEVEL ? 0 : tilt;
-        view->rehearsal.hands.room = view->room && view->page == PAGE_BENCH; /* where the bubble stays while the panel turns */
+        view->rehearsal.hands.room =
+            view->room && view->page == PAGE_BENCH; /* where the bubble stays while the panel turns */
         view->rehearsal.hands.toward = toward + view_turned(view);
         return;
     }
