@@ -104,7 +104,7 @@ void dipstick_draw(rv_canvas *canvas)
     canvas_grip(canvas, PART_DIPSTICK, 0, (int)lround(1e6 * top), right + 13, y);
     canvas_handle(canvas, PART_DIPSTICK, 0, 0, (rn_box){right + 13, y, 0, 0}); /* for Tab */
     canvas_words(canvas, right + 24, y - 4, (rn_letters){.size = 12.5, .role = RN_ROLE_SHORT}, room,
-                 isnan(wanted) ? "counts as covered" : "least wanted");
+                 isnan(wanted) ? "covered from" : "least wanted");
     snprintf(text, sizeof text, "%.2f", 1e3 * least);
     canvas_words(canvas, right + 24, y + 12, (rn_letters){.size = 12.5, .role = RN_ROLE_SHORT}, room, text);
     if (!view->on_panel)

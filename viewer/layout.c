@@ -83,7 +83,7 @@ rv_layout layout_make(int width, int height, double ratio, const rn_panel *panel
     const double clock = at.compact ? 146 : 208, middle = at.height - top - clock;
     at.top = (rn_box){0, 0, at.width, top};
     at.name = (rn_box){at.margin, 0, shelf - at.margin, top};
-    at.outcome = (rn_box){shelf + at.gutter, 0, at.width - shelf - right - 2 * at.gutter, top};
+    at.outcome = (rn_box){shelf + at.gutter, 0, at.width - shelf - right - 2 * at.gutter - (at.compact ? 26 : 0), top};
     at.views = (rn_box){at.width - right + 4, 0, right - 4 - at.margin, top};
     at.shelf = (rn_box){0, top, shelf, middle};
     at.bench = (rn_box){shelf, top, at.width - shelf - right, middle};

@@ -46,44 +46,54 @@ static void draw_plan_name(rv_canvas *canvas)
                      at->name.x + at->name.width - box.x - box.width - 16, "unsaved");
 }
 
-static void draw_views(rv_canvas *canvas)
+/* The three views in one row, or in two where the words are long; how many rows they took. */
+static int draw_words(rv_canvas *canvas, double left, double width)
 {
     static const char *const names[PAGES] = {"bench", "side by side", "window"};
     const rv_layout *at = &canvas->at;
-    const double y = at->compact ? 28 : 31, size = at->compact ? 12.5 : 13.5;
-    double widths[PAGES], all = 0, scale = 1;
+    const double size = at->compact ? 12.5 : 13.5;
+    double widths[PAGES], all = 0;
     for (int k = 0; k < PAGES; k++)
         all += widths[k] = rn_pen_measure(&canvas->pen, 0, 0, (rn_letters){.size = size, .bold = true}, names[k]).width;
-    const double room = at->views.width + (at->compact ? 24 : 0), left = at->views.x + at->views.width - room;
-    if (all + 2 * 10 > room)
-        scale = fmax((room - 20) / all, 10.4 / size);
-    double x = left;
-    const double apart = (room - scale * all) / 2;
+    const bool one = all + 20 <= width;
+    const double apart = one ? fmin((width - all) / 2, 22) : 14;
+    double x = left, y = at->compact ? (one ? 28 : 22) : 31;
+    int rows = 1;
     for (int k = 0; k < PAGES; k++) {
         const bool here = (int)canvas->view->page == k;
-        const rn_letters letters = {.size = size * scale,
-                                    .bold = here,
-                                    .role = here ? RN_ROLE_INK : RN_ROLE_INK2,
-                                    .most = scale < 1 ? scale * widths[k] + 2 : 0};
-        const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, names[k]);
+        if (x > left && x + widths[k] > left + width) {
+            x = left;
+            y += at->compact ? 22 : 24;
+            rows++;
+        }
+        const rn_letters letters = {.size = size, .bold = here, .role = here ? RN_ROLE_INK : RN_ROLE_INK2};
+        rn_pen_text(&canvas->pen, x, y, letters, names[k]);
         if (here)
-            rn_pen_line(&canvas->pen, RN_ROLE_INK, 2, x, y + 7, x + fmax(box.width, 10), y + 7);
-        const rn_box target = {x - 4, y - 18, scale * widths[k] + 8, 28};
+            rn_pen_line(&canvas->pen, RN_ROLE_INK, 2, x, y + 7, x + widths[k], y + 7);
+        const rn_box target = {x - 4, y - 18, widths[k] + 8, 26};
         canvas_handle(canvas, PART_PAGE, k, 0, target);
         if (canvas_focused(canvas, PART_PAGE, k, 0))
             canvas_focus(canvas, target);
-        x += scale * widths[k] + fmin(apart, 22);
+        x += widths[k] + apart;
     }
-    if (at->compact)
+    return rows;
+}
+
+static void draw_views(rv_canvas *canvas)
+{
+    const rv_layout *at = &canvas->at;
+    const double width = at->views.width + (at->compact ? 24 : 0), right = at->views.x + at->views.width;
+    const int rows = draw_words(canvas, right - width, width);
+    if (at->compact || rows > 1)
         return;
     const rn_letters quiet = {.size = 12, .role = RN_ROLE_INK2};
-    rn_letters right = quiet;
-    right.align = 1;
-    if (canvas_words(canvas, at->views.x, 53, quiet, 0.55 * at->views.width, "F1 all keys"))
+    rn_letters undo = quiet;
+    undo.align = 1;
+    if (canvas_words(canvas, at->views.x, 53, quiet, 0.52 * at->views.width, "F1 all keys"))
         canvas_handle(canvas, PART_KEYS_WORD, 0, 0, (rn_box){at->views.x, 40, 80, 20});
     if (document_undo_what(canvas->view->doc) &&
-        canvas_words(canvas, at->views.x + at->views.width, 53, right, 0.45 * at->views.width, "Ctrl+Z undo"))
-        canvas_handle(canvas, PART_UNDO_WORD, 0, 0, (rn_box){at->views.x + at->views.width - 84, 40, 84, 20});
+        canvas_words(canvas, right, 53, undo, 0.45 * at->views.width, "Ctrl+Z undo"))
+        canvas_handle(canvas, PART_UNDO_WORD, 0, 0, (rn_box){right - 84, 40, 84, 20});
 }
 
 void name_draw(rv_canvas *canvas)
