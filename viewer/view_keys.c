@@ -443,7 +443,11 @@ static bool with_control(rv_view *view, int key, unsigned mods)
         return true;
     case 'r': gesture_rehearse(view); return true;
     case 'n': view->errand = (rv_errand_slip){.what = ERRAND_START, .number = -1}; return true;
-    default: return false;
+    default:
+        if (key < '1' || key > '6')
+            return false;
+        gesture_choose(view, (rv_part_at){PART_SHEET, key - '1', 0}, mods);
+        return true;
     }
 }
 
