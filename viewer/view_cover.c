@@ -35,7 +35,10 @@ bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
         view->cover_scroll = 0;
         return true;
     case PART_UNDO_WORD: gesture_undo(view, false); return true;
-    case PART_START: view->errand = (rv_errand_slip){.what = ERRAND_START, .number = what.a}; return true;
+    case PART_START: /* below 0: a file of the painter's choice */
+        view->errand =
+            (rv_errand_slip){.what = what.a < 0 ? ERRAND_OPEN : ERRAND_START, .number = what.a < 0 ? 0 : what.a};
+        return true;
     case PART_COLUMN: view->column_focus = what.a; return true;
     case PART_COLUMN_TAKE: gesture_take_column(view, what.a); return true;
     case PART_TRIO: gesture_trio(view); return true;
