@@ -12,6 +12,7 @@
 #include "recovery.h"
 
 #define PREVIEW_POINTS 320
+#define PREVIEW_THREADS 1 /* its grid is too small to share */
 #define FINE_POINTS 512
 #define KEEP_EVERY 5.0 /* the bench, at most so often [s] */
 
@@ -115,10 +116,13 @@ static void list_starts(rv_app *app)
 
 /* ---- making and ending ---- */
 
-static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, int points, rn_error *err)
+static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, int points, int threads, rn_error *err)
 {
-    const rv_studio_options options = {
-        .cells = cells, .points = points, .threads = 0, .wake = app->options.wake, .context = app->options.context};
+    const rv_studio_options options = {.cells = cells,
+                                       .points = points,
+                                       .threads = threads,
+                                       .wake = app->options.wake,
+                                       .context = app->options.context};
     return studio_new(studio, options, err);
 }
 
@@ -130,9 +134,9 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         return rn_fail(err, RN_E_MEMORY, "no memory to begin");
     }
     app->options = options;
-    rn_status status = new_studio(&app->desks[0].quick, app, options.preview, PREVIEW_POINTS, err);
+    rn_status status = new_studio(&app->desks[0].quick, app, options.preview, PREVIEW_POINTS, PREVIEW_THREADS, err);
     if (status == RN_OK)
-        status = new_studio(&app->desks[0].fine, app, options.cells, FINE_POINTS, err);
+        status = new_studio(&app->desks[0].fine, app, options.cells, FINE_POINTS, 0, err);
     if (status != RN_OK) {
         app_free(app);
         return status;
@@ -459,7 +463,7 @@ static void mind_desk(rv_app *app, int column)
     if (!on_page && column > 0 && !d->quick)
         return;
     rn_error err = {0};
-    if (!d->quick && new_studio(&d->quick, app, app->options.preview, PREVIEW_POINTS, &err) != RN_OK) {
+    if (!d->quick && new_studio(&d->quick, app, app->options.preview, PREVIEW_POINTS, PREVIEW_THREADS, &err) != RN_OK) {
         view_say(app->view, true, "No memory to show another plan.");
         return;
     }

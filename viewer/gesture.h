@@ -19,7 +19,7 @@ bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods);
 
 /* Keys. */
 void gesture_key(rv_view *view, int key, unsigned mods);
-void gesture_scroll(rv_view *view, int by); /* what a cover shows */
+void gesture_scroll(rv_view *view, int by);                    /* what a cover shows */
 bool gesture_cover_key(rv_view *view, int key, unsigned mods); /* while a cover lies over the page */
 void gesture_walk(rv_view *view, int step, bool zone); /* the focus to the next stop, or the next zone's first */
 bool gesture_nudge(rv_view *view, double right, double up, unsigned mods); /* arrows on what has the focus */

@@ -11,7 +11,7 @@
 #include "plan/plan.h"
 
 #define REHEARSAL_BEAT 0.5    /* [s] */
-#define REHEARSAL_HORIZON 0.4 /* so far before a beat a film with its history may have to wait for it [s] */
+#define REHEARSAL_HORIZON 0.4 /* a film with its history never looks further ahead than that [s] */
 
 /* What the hands hold now. */
 typedef struct rv_hands {

@@ -1,3 +1,5 @@
+#define _XOPEN_SOURCE 700 /* nice */
+
 #include "studio.h"
 
 #include <math.h>
@@ -5,9 +7,11 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
+#include <unistd.h>
 
 #include "work.h"
 
+#define MANNERS 5       /* how much the window goes first */
 #define SLICE 0.02      /* of working out, before the window is looked to again [s] */
 #define TALE_EVERY 0.1  /* [s] */
 #define AGAIN_EVERY 0.1 /* a picture of a time not yet reached is made again as the film comes nearer [s] */
@@ -38,6 +42,9 @@ struct rv_studio {
     rv_studio_core *core;
     rv_studio_section *section;
     rv_studio_pull *pull;
+    bool begun; /* the thread has made what it works with, or could not: */
+    rn_status status;
+    rn_error err;
     /* the thread's own: */
     rv_work *work;
     answered done;
@@ -203,10 +210,29 @@ static bool work_on(rv_studio *studio)
     return true;
 }
 
+/* Makes what it works with on the thread itself, so that its team gives way to the window as it does. */
+static bool begin(rv_studio *studio)
+{
+    const rv_studio_options *options = &studio->options;
+    rn_error err = {0};
+    const int now = nice(MANNERS); /* on this system a thread's own */
+    (void)now;
+    const rn_status status = work_new(&studio->work, options->cells, options->points, options->threads, &err);
+    pthread_mutex_lock(&studio->lock);
+    studio->begun = true;
+    studio->status = status;
+    studio->err = err;
+    pthread_cond_signal(&studio->news);
+    pthread_mutex_unlock(&studio->lock);
+    return status == RN_OK;
+}
+
 static void *run(void *context)
 {
     rv_studio *studio = context;
     bool idle = true;
+    if (!begin(studio))
+        return NULL;
     for (;;) {
         pthread_mutex_lock(&studio->lock);
         while (!studio->stop && !studio->plan && idle && same_wish(&studio->wish, &studio->done.wish))
@@ -239,16 +265,21 @@ rn_status studio_new(rv_studio **made, rv_studio_options options, rn_error *err)
     studio->wish.horizon = studio->done.wish.horizon = INFINITY;
     pthread_mutex_init(&studio->lock, NULL);
     pthread_cond_init(&studio->news, NULL);
-    rn_status status = work_new(&studio->work, options.cells, options.points, options.threads, err);
-    if (status == RN_OK && pthread_create(&studio->thread, NULL, run, studio) != 0)
-        status = rn_fail(err, RN_E_MEMORY, "no thread for a studio");
-    studio->running = status == RN_OK;
-    if (status != RN_OK) {
-        studio_free(studio);
-        return status;
+    studio->running = pthread_create(&studio->thread, NULL, run, studio) == 0;
+    rn_status status = studio->running ? RN_OK : rn_fail(err, RN_E_MEMORY, "no thread for a studio");
+    pthread_mutex_lock(&studio->lock);
+    while (studio->running && !studio->begun)
+        pthread_cond_wait(&studio->news, &studio->lock);
+    if (studio->running && studio->status != RN_OK) {
+        status = studio->status;
+        *err = studio->err;
     }
-    *made = studio;
-    return RN_OK;
+    pthread_mutex_unlock(&studio->lock);
+    if (status == RN_OK)
+        *made = studio;
+    else
+        studio_free(studio);
+    return status;
 }
 
 void studio_free(rv_studio *studio)

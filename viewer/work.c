@@ -6,6 +6,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "course.h"
 #include "run/judge.h"
 #include "run/pattern.h"
 #include "show/face.h"
@@ -27,8 +28,8 @@ struct rv_work {
     rn_team *team;
     rn_plan *plan;
     long version;
-    rn_session *outline; /* without a history, which is many times quicker: the outcome comes first from it */
-    rn_session *session; /* NULL: nothing can be worked out */
+    rv_course outline; /* without a history, which is many times quicker: the outcome comes first from it */
+    rv_course traced;  /* with it; no session: nothing can be worked out */
     bool stuck;
     char trouble[320];
     rn_past past;
@@ -61,22 +62,13 @@ rn_status work_new(rv_work **made, int cells, int points, int threads, rn_error 
     return RN_OK;
 }
 
-static void drop_session(rv_work *work)
-{
-    rn_session_free(work->outline);
-    rn_session_free(work->session);
-    track_free(work->track);
-    work->outline = work->session = NULL;
-    work->track = NULL;
-    work->stuck = work->judged = work->has_pattern = false;
-    work->trouble[0] = '\0';
-}
-
 void work_free(rv_work *work)
 {
     if (!work)
         return;
-    drop_session(work);
+    course_clear(&work->outline);
+    course_clear(&work->traced);
+    track_free(work->track);
     rn_plan_free(work->plan);
     rn_team_free(work->team);
     free(work);
@@ -92,31 +84,53 @@ static void stop(rv_work *work, const rn_error *err)
         snprintf(work->trouble, sizeof work->trouble, "%.*s", (int)sizeof work->trouble - 1, err->message);
 }
 
-static void start_session(rv_work *work)
+/* Whether kept faces still mean the same: they tell paints and pours by their number. */
+static bool faces_hold(const rn_plan *before, const rn_plan *plan, double kept)
+{
+    if (before->paint_count != plan->paint_count || before->pour_count != plan->pour_count)
+        return false;
+    for (int p = 0; p < plan->pour_count; p++) {
+        const rn_pour *a = &before->pours[p], *b = &plan->pours[p];
+        if (fmin(a->start, b->start) >= kept)
+            continue;
+        if (a->layer_count != b->layer_count || a->repeat != b->repeat)
+            return false;
+        for (int k = 0; k < a->layer_count; k++)
+            if (a->stack[k].paint != b->stack[k].paint || a->stack[k].volume != b->stack[k].volume)
+                return false;
+    }
+    return true;
+}
+
+void work_take_plan(rv_work *work, rn_plan *plan, long version)
 {
     rn_error err = {0};
     rn_session_options options = rn_session_defaults();
     options.cells = work->cells;
     options.threads = work->threads;
+    const double agreed = work->plan && !work->stuck ? rn_plan_agree_until(work->plan, plan) : 0;
+    double kept = 0, outlined;
+    work->stuck = work->judged = work->has_pattern = false;
+    work->trouble[0] = '\0';
+    course_take(&work->outline, plan, agreed, &options, &outlined, &err); /* it is only quicker */
     options.history = true;
-    if (rn_session_new(&work->session, work->plan, &options, &err) != RN_OK ||
-        track_new(&work->track, work->plan, work->points < TRACK_POINTS ? work->points : TRACK_POINTS, &err) != RN_OK) {
-        stop(work, &err);
-        return;
+    rn_error why = {0};
+    if (course_take(&work->traced, plan, agreed, &options, &kept, &why) != RN_OK)
+        stop(work, &why);
+    if (kept > 0 && work->track && faces_hold(work->plan, plan, kept)) {
+        track_cut(work->track, kept);
+    } else {
+        track_free(work->track);
+        work->track = NULL;
+        const int points = work->points < TRACK_POINTS ? work->points : TRACK_POINTS;
+        if (!work->stuck && track_new(&work->track, plan, points, &why) != RN_OK)
+            stop(work, &why);
     }
-    rn_past_init(&work->past, work->plan, rn_session_history(work->session));
-    options.history = false;
-    if (rn_session_new(&work->outline, work->plan, &options, &err) != RN_OK)
-        work->outline = NULL; /* it is only quicker */
-}
-
-void work_take_plan(rv_work *work, rn_plan *plan, long version)
-{
-    drop_session(work);
     rn_plan_free(work->plan);
     work->plan = plan;
     work->version = version;
-    start_session(work);
+    if (!work->stuck)
+        rn_past_init(&work->past, work->plan, rn_session_history(work->traced.session));
 }
 
 long work_version(const rv_work *work)
@@ -126,22 +140,23 @@ long work_version(const rv_work *work)
 
 bool work_begun(const rv_work *work)
 {
-    return work->session && rn_session_reel(work->session) && rn_reel_count(rn_session_reel(work->session)) > 0;
+    return work->traced.session && rn_session_reel(work->traced.session) &&
+           rn_reel_count(rn_session_reel(work->traced.session)) > 0;
 }
 
 double work_solved(const rv_work *work)
 {
-    return work->session ? rn_session_time(work->session) : 0;
+    return work->traced.session ? rn_session_time(work->traced.session) : 0;
 }
 
 double work_end(const rv_work *work)
 {
-    return work->session ? rn_session_end(work->session) : work->plan ? work->plan->end : 0;
+    return work->traced.session ? rn_session_end(work->traced.session) : work->plan ? work->plan->end : 0;
 }
 
 bool work_complete(const rv_work *work)
 {
-    return work->session && rn_session_done(work->session);
+    return work->traced.session && rn_session_done(work->traced.session);
 }
 
 bool work_stuck(const rv_work *work)
@@ -152,39 +167,37 @@ bool work_stuck(const rv_work *work)
 /* Whether the outline is still to be drawn; a rehearsal has none. */
 static bool outlines(const rv_work *work, double horizon)
 {
-    return work->outline && !rn_session_done(work->outline) && isinf(horizon);
+    return work->outline.session && !rn_session_done(work->outline.session) && isinf(horizon);
 }
 
 /* The session that knows most: the outline runs ahead. */
 static const rn_session *foremost(const rv_work *work)
 {
-    const bool ahead = work->outline && !work->stuck && rn_session_done(work->outline);
-    return ahead && !rn_session_done(work->session) ? work->outline : work->session;
+    const rn_session *outline = work->outline.session;
+    const bool ahead = outline && !work->stuck && rn_session_done(outline);
+    return ahead && !rn_session_done(work->traced.session) ? outline : work->traced.session;
 }
 
 bool work_outlined(const rv_work *work)
 {
-    return work->session && foremost(work) == work->outline;
+    return work->traced.session && foremost(work) == work->outline.session;
 }
 
 bool work_step(rv_work *work, double lasting, double horizon)
 {
-    if (!work->session || work->stuck || rn_session_done(work->session))
+    if (!work->traced.session || work->stuck || rn_session_done(work->traced.session))
         return false;
     const double until = seconds() + lasting;
     rn_error err = {0};
     if (outlines(work, horizon)) {
-        while (!rn_session_done(work->outline) && seconds() < until)
-            if (rn_session_step(work->outline, &err) != RN_OK) {
-                rn_session_free(work->outline);
-                work->outline = NULL;
-                break;
-            }
+        while (work->outline.session && !rn_session_done(work->outline.session) && seconds() < until)
+            if (course_step(&work->outline, &err) != RN_OK)
+                course_clear(&work->outline);
         return true;
     }
     bool stepped = false;
-    while (!rn_session_done(work->session) && rn_session_time(work->session) + RN_HISTORY_INTERVAL <= horizon + 1e-9) {
-        if (rn_session_step(work->session, &err) != RN_OK) {
+    while (!rn_session_done(work->traced.session) && rn_session_reach(work->traced.session) <= horizon) {
+        if (course_step(&work->traced, &err) != RN_OK) {
             stop(work, &err);
             return true;
         }
@@ -206,7 +219,7 @@ rv_studio_tale *work_tell(const rv_work *work)
     tale->traced = work_solved(work);
     tale->end = work_end(work);
     snprintf(tale->trouble, sizeof tale->trouble, "%s", work->trouble);
-    if (!work->session)
+    if (!work->traced.session)
         return tale;
     const rn_session *session = foremost(work);
     tale->solved = rn_session_time(session);
@@ -232,7 +245,7 @@ static rn_still *still_at(const rv_work *work, double time)
     rn_error err = {0};
     if (!work_begun(work))
         return NULL;
-    const rn_reel *reel = rn_session_reel(work->session);
+    const rn_reel *reel = rn_session_reel(work->traced.session);
     const double last = rn_reel_moment(reel, rn_reel_count(reel) - 1)->time;
     return rn_reel_still(&still, reel, fmin(fmax(time, 0), last), &err) == RN_OK ? still : NULL;
 }
@@ -403,7 +416,8 @@ bool work_judge(rv_work *work)
     options.levels = 0;
     rn_error err = {0};
     rn_forecast forecast = {0};
-    if (still && rn_pattern_work_out(&pattern, work->plan, work->session, still, options, work->team, &err) == RN_OK) {
+    if (still &&
+        rn_pattern_work_out(&pattern, work->plan, work->traced.session, still, options, work->team, &err) == RN_OK) {
         rn_judge_pattern(&forecast, pattern);
         work->has_pattern = forecast.has_pattern;
         work->stretch = forecast.stretch;
@@ -419,5 +433,6 @@ bool work_prepare(rv_work *work)
     if (!work->track)
         return false;
     const double spacing = fmax(work_end(work) / FACES, FACE_LEAST);
-    return track_grow(work->track, &work->past, rn_session_reel(work->session), spacing, work_solved(work), work->team);
+    return track_grow(work->track, &work->past, rn_session_reel(work->traced.session), spacing, work_solved(work),
+                      work->team);
 }
