@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "clock.h"
 #include "lanes.h"
 #include "parts.h"
 
@@ -24,7 +25,7 @@ static double tick_step(double end, double width)
     return 86400;
 }
 
-static void draw_ground(rv_canvas *canvas, double solved)
+void clock_ground(rv_canvas *canvas, double solved)
 {
     const rv_layout *at = &canvas->at;
     cairo_t *cr = canvas->pen.cr;
@@ -51,7 +52,7 @@ static void draw_ground(rv_canvas *canvas, double solved)
     cairo_restore(cr);
 }
 
-static void draw_axis(rv_canvas *canvas)
+void clock_axis(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     const double end = end_of(canvas), step = tick_step(end, at->x1 - at->x0);
@@ -178,7 +179,7 @@ static void name_curves(rv_canvas *canvas, const rn_record *record, double top)
         canvas_words(canvas, x, y, letters, 110, "run-off");
 }
 
-static void draw_plumb(rv_canvas *canvas, const rv_studio_tale *tale, double top)
+void clock_plumb(rv_canvas *canvas, const rv_studio_tale *tale, double top)
 {
     const rv_layout *at = &canvas->at;
     cairo_t *cr = canvas->pen.cr;
@@ -220,7 +221,7 @@ static void draw_plumb(rv_canvas *canvas, const rv_studio_tale *tale, double top
         canvas_focus(canvas, (rn_box){x - 7, y - 8, 14, 18});
 }
 
-static void draw_disc(rv_canvas *canvas)
+void clock_disc(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     cairo_t *cr = canvas->pen.cr;
@@ -245,7 +246,7 @@ static void draw_disc(rv_canvas *canvas)
         canvas_focus(canvas, (rn_box){x - r, y - r, 2 * r, 2 * r});
 }
 
-static void draw_time(rv_canvas *canvas)
+void clock_time(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     const rv_view *view = canvas->view;
@@ -301,10 +302,10 @@ void clock_draw(rv_canvas *canvas)
     const rn_record *record = tale && tale->record && tale->record->moment_count > 1 ? tale->record : NULL;
     const double solved = record ? tale->solved : 0, top = record ? run_off_top(canvas, record) : 0;
 
-    draw_ground(canvas, solved);
+    clock_ground(canvas, solved);
     canvas_handle(canvas, PART_STRIP, LANES, 0,
                   (rn_box){at->x0 - 8, at->strip.y - 16, at->x1 - at->x0 + 16, at->axis_y - at->strip.y + 36});
-    draw_axis(canvas);
+    clock_axis(canvas);
     lanes_draw(canvas);
     if (record) {
         draw_curve(canvas, record, coverage_value, 1, RN_ROLE_INK, false);
@@ -312,8 +313,8 @@ void clock_draw(rv_canvas *canvas)
             draw_curve(canvas, record, run_off_value, top, RN_ROLE_RUN_OFF, true);
     }
     draw_scales(canvas, top);
-    draw_disc(canvas);
-    draw_time(canvas);
+    clock_disc(canvas);
+    clock_time(canvas);
     draw_note(canvas);
     if (record)
         name_curves(canvas, record, top);
@@ -322,5 +323,5 @@ void clock_draw(rv_canvas *canvas)
         canvas_words(canvas, x + 10, at->strip.y + 19, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2},
                      at->x1 - x - 14,
                      document_pourable(canvas->view->doc) ? "not worked out yet" : "nothing to work out yet");
-    draw_plumb(canvas, tale, top);
+    clock_plumb(canvas, tale, top);
 }
