@@ -20,6 +20,7 @@
 typedef struct answered {
     bool tale_final, outlined;
     double tale_at; /* [s] */
+    double told;    /* how far the film was in the last tale [s] */
     bool picture, sharp, core, section, pull;
     double picture_at;
     rv_studio_wish wish; /* that these were made for */
@@ -106,6 +107,7 @@ static void tell(rv_studio *studio)
 {
     rv_studio_tale *tale = work_tell(studio->work);
     studio->done.tale_at = seconds();
+    studio->done.told = work_solved(studio->work);
     studio->done.tale_final = work_complete(studio->work) || work_stuck(studio->work);
     if (tale)
         ANSWER(studio, tale, tale);
@@ -194,7 +196,7 @@ static bool work_on(rv_studio *studio)
     }
     if (worked)
         return true;
-    if (seconds() - done->tale_at > 1e6 || (!done->tale_final && done->tale_at < done->picture_at)) {
+    if (done->told != work_solved(work)) { /* it waits at the horizon: how far it came */
         tell(studio);
         return true;
     }
@@ -250,7 +252,7 @@ static void *run(void *context)
         compare_wishes(&studio->done, &wish);
         if (plan) {
             work_take_plan(studio->work, plan, version);
-            studio->done = (answered){.wish = wish, .tale_at = seconds()};
+            studio->done = (answered){.wish = wish, .tale_at = seconds(), .told = -1};
         }
         idle = !work_on(studio);
     }

@@ -5,7 +5,8 @@
 #include <string.h>
 
 #define FACES_MOST 160
-#define REACH 4 /* points around in which paint is looked for where the front rolled over dry ground */
+#define STRIDE 4 /* between faces that others are found from */
+#define REACH 4  /* points around in which paint is looked for where the front rolled over dry ground */
 
 struct rv_track {
     int points, nx, ny;
@@ -56,23 +57,6 @@ static double interval_end(const rn_past *past, double time)
     const rn_history *history = past->layers.history;
     const int index = rn_history_find(history, time);
     return index < 0 ? 0 : rn_history_time(history, index + 1);
-}
-
-bool track_grow(rv_track *track, const rn_past *past, const rn_reel *reel, double spacing, double solved, rn_team *team)
-{
-    const double last = track->count ? track->faces[track->count - 1]->time : 0;
-    if (track->count == FACES_MOST || solved < last + spacing)
-        return false;
-    const double due = interval_end(past, last + spacing);
-    rn_still *still = NULL;
-    rn_error err = {0};
-    if (due > solved || rn_reel_still(&still, reel, due, &err) != RN_OK)
-        return false;
-    const rn_status status = track_face(&track->faces[track->count], track, past, still, team, &err);
-    if (status == RN_OK)
-        track->faces[track->count++]->time = due;
-    rn_still_free(still);
-    return status == RN_OK;
 }
 
 void track_cut(rv_track *track, double time)
@@ -198,16 +182,16 @@ static rn_strata *empty_face(const rv_track *track, double time)
     return made;
 }
 
-rn_status track_face(rn_strata **face, rv_track *track, const rn_past *past, const rn_still *still, rn_team *team,
-                     rn_error *err)
+/* The face of a still, found from a kept one (-1: from the start). */
+static rn_status find_from(rn_strata **face, rv_track *track, int kept, const rn_past *past, const rn_still *still,
+                           rn_team *team, rn_error *err)
 {
-    const int before = face_before(track, still->moment.time);
     rn_strata *made = empty_face(track, still->moment.time);
     if (!made)
         return rn_fail(err, RN_E_MEMORY, "no memory to follow the face");
     rn_tracers wet = track->tracers;
     wet.count = gather(track, still);
-    const double to = before < 0 ? 0 : track->faces[before]->time;
+    const double to = kept < 0 ? 0 : track->faces[kept]->time;
     const rn_status status = rn_layers_trace(&wet, &past->layers, still->moment.time, to, team, err);
     if (status != RN_OK) {
         rn_strata_free(made);
@@ -215,8 +199,8 @@ rn_status track_face(rn_strata **face, rv_track *track, const rn_past *past, con
     }
     for (long k = 0; k < wet.count; k++) {
         const long p = track->at[k];
-        if (before >= 0 && wet.source[k] == RN_FROM_NOWHERE) {
-            look_up(made, p, track->faces[before], past->plan, (double)wet.x[k], (double)wet.y[k]);
+        if (kept >= 0 && wet.source[k] == RN_FROM_NOWHERE) {
+            look_up(made, p, track->faces[kept], past->plan, (double)wet.x[k], (double)wet.y[k]);
             continue;
         }
         made->paint[p] = (unsigned char)rn_past_paint(NULL, past, &wet, k);
@@ -225,4 +209,29 @@ rn_status track_face(rn_strata **face, rv_track *track, const rn_past *past, con
     }
     *face = made;
     return RN_OK;
+}
+
+rn_status track_face(rn_strata **face, rv_track *track, const rn_past *past, const rn_still *still, rn_team *team,
+                     rn_error *err)
+{
+    return find_from(face, track, face_before(track, still->moment.time), past, still, team, err);
+}
+
+bool track_grow(rv_track *track, const rn_past *past, const rn_reel *reel, double spacing, double solved, rn_team *team)
+{
+    const double last = track->count ? track->faces[track->count - 1]->time : 0;
+    if (track->count == FACES_MOST || solved < last + spacing)
+        return false;
+    const double due = interval_end(past, last + spacing);
+    rn_still *still = NULL;
+    rn_error err = {0};
+    if (due > solved || rn_reel_still(&still, reel, due, &err) != RN_OK)
+        return false;
+    /* From the last face whose number is a multiple of STRIDE: each is looked up in fewer others than came before it. */
+    const int from = track->count == 0 ? -1 : (track->count - 1) / STRIDE * STRIDE;
+    const rn_status status = find_from(&track->faces[track->count], track, from, past, still, team, &err);
+    if (status == RN_OK)
+        track->faces[track->count++]->time = due;
+    rn_still_free(still);
+    return status == RN_OK;
 }

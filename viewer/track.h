@@ -1,6 +1,6 @@
 /* Faces of a film at moments a few seconds apart, so that the face at any time between is found quickly: points are traced
-   back to the moment before only, and take the paint that lay there then. Each kept face is found that way from the one
-   before it, so that edges of bands wander by a point or two over a whole plan: good enough while time moves. */
+   back to the moment before only, and take the paint that lay there then. Kept faces are found that way from earlier ones,
+   so that edges of bands wander by a point or two over a whole plan: good enough while time moves. */
 #ifndef TRACK_H
 #define TRACK_H
 
