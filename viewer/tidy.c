@@ -6,7 +6,8 @@
 #include "plan/plan.h"
 
 #define PI 3.14159265358979323846
-#define SAME_BEARING 1e-9 /* closer is written as the side's word [rad] */
+#define NOISE 1e-8         /* of the last decimal that is kept */
+#define SAME_BEARING 1e-12 /* closer is written as the side's word [rad] */
 
 /* The unit a plan file writes; NULL for plain numbers. */
 static const rn_unit *own_unit(rn_dimension dimension)
@@ -48,6 +49,8 @@ double tidy_within(double value, double least, double most, rn_dimension dimensi
     const rn_unit *unit = own_unit(dimension);
     const double step = (unit ? unit->factor : 1) * pow(10, -decimals);
     value = fmax(fmin(value, most), least);
+    least -= NOISE * step; /* so that what is left of 30 s after 20.1 s takes 9.9 s */
+    most += NOISE * step;
     double round = tidy(value, dimension, decimals);
     if (round > most)
         round = tidy(value - step, dimension, decimals);
