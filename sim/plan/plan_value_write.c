@@ -26,7 +26,7 @@ static bool write_list(char *text, int size, const rn_plan *plan, const rn_pour 
 
 bool rn_value_applies(const rn_plan *plan, rn_section section, int index, const rn_key *key)
 {
-    const rn_base *base = &plan->bases[index];
+    const rn_base *base = &plan->bases[section == RN_SECTION_BASE ? index : 0];
     const rn_paint *paint = &plan->paints[section == RN_SECTION_PAINT ? index : 0];
     if (section == RN_SECTION_PANEL) {
         bool outline = key->kind == RN_KEY_SIZE || key->kind == RN_KEY_ROUND;
