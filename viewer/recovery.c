@@ -220,7 +220,7 @@ static int list_left(found *list, const char *where)
         if (part) {
             unlink(file);
         } else if (count < FOUND_MOST) {
-            snprintf(list[count].name, sizeof list[count].name, "%s", entry->d_name);
+            snprintf(list[count].name, sizeof list[count].name, "%.63s", entry->d_name);
             list[count++].when = status.st_mtim;
         }
     }
