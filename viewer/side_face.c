@@ -1,0 +1,267 @@
+/* One column's panel: its face, what hangs from its edges, and what its corners say. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "side.h"
+
+#define PI 3.14159265358979323846
+#define GAP 3.0       /* from the edge to the drips */
+#define LONGEST 11.0  /* drip */
+#define PITCH 5.0     /* from drip to drip */
+#define LEAST 0.05e-6 /* less run-off is not told [m3] */
+#define DENSITY 5e-6  /* run-off of the longest drip per length of edge, at least [m3/m] */
+#define DRIPS 90
+#define NARROW "\u00a0" /* a blank at which no value is parted from its unit */
+
+bool side_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[])
+{
+    const double full = letters.size, least = fmin(full, 10.4 * canvas->view->ratio / canvas->at.scale);
+    for (int k = 0; wordings[k]; k++)
+        for (letters.size = full; letters.size >= least - 1e-9; letters.size -= 0.5) {
+            const rn_box box = rn_pen_measure(&canvas->pen, x, y, letters, wordings[k]);
+            if ((letters.turn ? box.height : box.width) > most || box.x < 0 || box.y < 0 ||
+                box.x + box.width > canvas->at.width || !rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP))
+                continue;
+            rn_pen_text(&canvas->pen, x, y, letters, wordings[k]);
+            return true;
+        }
+    return false;
+}
+
+/* ---- the face ---- */
+
+static void outline(const rv_canvas *canvas, const rv_side_column *column)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const rn_box box = column->panel;
+    cairo_new_path(cr);
+    if (column->plan->panel.round)
+        cairo_arc(cr, box.x + 0.5 * box.width, box.y + 0.5 * box.height, 0.5 * box.width, 0, 2 * PI);
+    else
+        cairo_rectangle(cr, box.x, box.y, box.width, box.height);
+}
+
+static void draw_face(rv_canvas *canvas, const rv_side_column *column)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const rn_box box = column->panel;
+    /* A picture of the plan before may be looked at, dimmed, until the new one is there. */
+    const rv_studio_picture *seen = column->picture ? column->picture : canvas->shown[column->index].picture;
+    outline(canvas, column);
+    rn_pen_use(&canvas->pen, RN_ROLE_BOARD);
+    cairo_fill(cr);
+    if (seen && seen->image) {
+        cairo_save(cr);
+        outline(canvas, column);
+        cairo_clip(cr);
+        cairo_translate(cr, box.x, box.y);
+        cairo_scale(cr, box.width / cairo_image_surface_get_width(seen->image),
+                    box.height / cairo_image_surface_get_height(seen->image));
+        cairo_set_source_surface(cr, seen->image, 0, 0);
+        cairo_pattern_set_filter(cairo_get_source(cr), CAIRO_FILTER_GOOD);
+        cairo_pattern_set_extend(cairo_get_source(cr), CAIRO_EXTEND_PAD);
+        cairo_paint(cr);
+        cairo_restore(cr);
+        if (!column->picture) {
+            outline(canvas, column);
+            cairo_set_source_rgba(cr, 0.16, 0.16, 0.16, 0.5);
+            cairo_fill(cr);
+        }
+    }
+    outline(canvas, column);
+    rn_pen_use(&canvas->pen, RN_ROLE_LINE);
+    cairo_set_line_width(cr, 1);
+    cairo_stroke(cr);
+    if (seen)
+        return;
+    const rn_letters letters = {.size = 12.5, .align = 0.5, .role = RN_ROLE_INK};
+    canvas_words(canvas, box.x + 0.5 * box.width, box.y + 0.5 * box.height + 5, letters, 0.86 * box.width,
+                 column->plan->pour_count + column->plan->base_count ? "not worked out yet" : "nothing poured yet");
+}
+
+/* ---- the fringe ---- */
+
+static void side_range(double *from, double *length, const rn_panel *panel, int side)
+{
+    const double w = panel->width, h = panel->height, all = 2 * (w + h);
+    const double start[RN_SIDES] = {0, w, w + h, 2 * w + h};
+    *from = panel->round ? 0.25 * side : start[side] / all;
+    *length = panel->round ? 0.25 : (side == RN_FRONT || side == RN_BACK ? w : h) / all;
+}
+
+static double rim_length(const rn_panel *panel)
+{
+    return panel->round ? PI * panel->width : 2 * (panel->width + panel->height);
+}
+
+static double spilled(const rn_still *still, double share)
+{
+    const double place = fmin(fmax(share, 0), 1) * still->spill_count;
+    const int whole = (int)fmin(floor(place), still->spill_count);
+    double sum = 0;
+    for (int k = 0; k < whole; k++)
+        sum += still->spill[k];
+    return whole < still->spill_count ? sum + (place - whole) * still->spill[whole] : sum;
+}
+
+/* Run-off per length of the longest drip: one for all columns, from what each will have let go in the end. */
+static double full_density(const rv_side *side)
+{
+    double full = DENSITY;
+    for (int k = 0; k < side->all; k++) {
+        const rv_side_column *column = &side->every[k];
+        if (!column->tale || !column->tale->record || column->tale->record->moment_count < 1)
+            continue;
+        const rn_record *record = column->tale->record;
+        for (int s = 0; s < RN_SIDES; s++) {
+            double from, length;
+            side_range(&from, &length, &column->plan->panel, s);
+            full = fmax(full, 2 * record->moments[record->moment_count - 1].run_off[s] /
+                                  (length * rim_length(&column->plan->panel)));
+        }
+    }
+    return full;
+}
+
+static void draw_fringe(rv_canvas *canvas, const rv_side_column *column, double full)
+{
+    static const double ways[RN_SIDES][2] = {{0, 1}, {1, 0}, {0, -1}, {-1, 0}};
+    const rn_still *still = column->picture ? column->picture->still : NULL;
+    const rn_panel *panel = &column->plan->panel;
+    const rn_box box = column->panel;
+    const double cx = box.x + 0.5 * box.width, cy = box.y + 0.5 * box.height;
+    cairo_t *cr = canvas->pen.cr;
+    if (!still || still->spill_count < 1)
+        return;
+    rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
+    cairo_set_line_width(cr, 1.4);
+    for (int s = 0; s < RN_SIDES; s++) {
+        double from, length;
+        side_range(&from, &length, panel, s);
+        const double along = length * rim_length(panel) * box.width / panel->width;
+        const int count = (int)fmin(fmax(floor(along / PITCH), 6), DRIPS);
+        const double step = length / count, metres = step * rim_length(panel);
+        double before = spilled(still, from);
+        for (int k = 0; k < count; k++) {
+            const double after = spilled(still, from + (k + 1) * step);
+            const double reach = LONGEST * fmin((after - before) / metres / full, 1), u = (k + 0.5) / count;
+            before = after;
+            if (reach < 0.8)
+                continue;
+            double out[2] = {ways[s][0], ways[s][1]}, x, y;
+            if (panel->round) {
+                const double bearing = (-135 + 90 * (s + u)) * PI / 180;
+                out[0] = cos(bearing);
+                out[1] = -sin(bearing);
+                x = cx + 0.5 * box.width * out[0];
+                y = cy + 0.5 * box.width * out[1];
+            } else {
+                x = cx + 0.5 * box.width * out[0] + (u - 0.5) * box.width * out[1];
+                y = cy + 0.5 * box.height * out[1] - (u - 0.5) * box.height * out[0];
+            }
+            cairo_new_path(cr);
+            cairo_move_to(cr, x + GAP * out[0], y + GAP * out[1]);
+            cairo_line_to(cr, x + (GAP + reach) * out[0], y + (GAP + reach) * out[1]);
+            cairo_stroke(cr);
+            cairo_arc(cr, x + (GAP + reach) * out[0], y + (GAP + reach) * out[1], fmin(0.6 + 0.12 * reach, 1.7), 0,
+                      2 * PI);
+            cairo_fill(cr);
+        }
+    }
+}
+
+/* ---- words round it ---- */
+
+static void corner_words(char text[48], rv_tile *tile, rn_role *role, const rv_canvas *canvas,
+                         const rv_side_column *column, int corner)
+{
+    const rv_studio_tale *tale = column->tale;
+    *role = RN_ROLE_INK2;
+    *tile = TILE_UNKNOWN;
+    text[0] = '\0';
+    if (!tale || !column->known) {
+        snprintf(text, 48, "not" NARROW "yet");
+        return;
+    }
+    const double at = tale->forecast.corners[corner].covered_at;
+    if (at <= canvas->view->time) {
+        *tile = TILE_COVERED;
+        *role = RN_ROLE_INK;
+        if (at < 0.5)
+            snprintf(text, 48, "at" NARROW "once");
+        else
+            snprintf(text, 48, "%.0f" NARROW "s", at);
+    } else if (at > canvas->view->time) {
+        *tile = TILE_DUE;
+        snprintf(text, 48, "due %.0f" NARROW "s", at);
+    } else if (tale->complete) {
+        *tile = TILE_SHORT;
+        *role = RN_ROLE_SHORT;
+        snprintf(text, 48, "never");
+    } else {
+        snprintf(text, 48, "not" NARROW "yet");
+    }
+}
+
+static void draw_corner(rv_canvas *canvas, const rv_side_column *column, int corner, double y)
+{
+    char text[48];
+    rv_tile tile;
+    rn_role role;
+    corner_words(text, &tile, &role, canvas, column, corner);
+    const bool right = rn_corner_x[corner] > 0;
+    const rn_box box = column->panel;
+    const double room = fmax(box.width, column->box.width - 90), x0 = box.x + 0.5 * (box.width - room);
+    const double x = right ? x0 + room - 7 : x0 + 7;
+    canvas_tile(canvas, x, y - 5, tile, 0);
+    const rn_letters letters = {.size = 13.5, .bold = role != RN_ROLE_INK2, .role = role, .align = right ? 1 : 0};
+    const char *figure = strstr(text, " "); /* "due 84 s": the figure alone where that is all there is room for */
+    const char *const wordings[] = {text, figure ? figure + 1 : NULL, NULL};
+    side_say(canvas, right ? x - 12 : x + 12, y, letters, 0.5 * room - 34, wordings);
+    /* A hair from the note to its corner. */
+    const double foot = rn_corner_y[corner] > 0 ? box.y - 3 : box.y + box.height + 3;
+    const double edge = right ? box.x + box.width : box.x;
+    if (!column->plan->panel.round)
+        rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1, edge, foot, edge, rn_corner_y[corner] > 0 ? foot - 12 : foot + 12);
+}
+
+static void draw_edge(rv_canvas *canvas, const rv_side_column *column, int side, double up, double down)
+{
+    const rn_box box = column->panel;
+    const double out = GAP + LONGEST + 15;
+    const bool any = column->known && column->moment.run_off[side] >= LEAST;
+    char all[64], volume[32];
+    if (any) {
+        canvas_volume(canvas, volume, sizeof volume, column->moment.run_off[side]);
+        for (char *blank = strchr(volume, ' '); blank; blank = strchr(volume, ' ')) {
+            memmove(blank + 2, blank + 1, strlen(blank + 1) + 1);
+            memcpy(blank, NARROW, 2);
+        }
+    } else {
+        snprintf(volume, sizeof volume, "%s", column->known ? "none" : "");
+    }
+    snprintf(all, sizeof all, "%s %s", rn_side_names[side], volume);
+    rn_letters letters = {.size = 12.5, .align = 0.5, .role = any ? RN_ROLE_RUN_OFF : RN_ROLE_INK2};
+    const char *const wordings[] = {all, any ? volume : rn_side_names[side], NULL};
+    const double cx = box.x + 0.5 * box.width, cy = box.y + 0.5 * box.height;
+    if (side == RN_FRONT || side == RN_BACK) {
+        side_say(canvas, cx, side == RN_BACK ? up : down, letters, box.width, wordings);
+        return;
+    }
+    letters.turn = side == RN_LEFT ? 1 : -1;
+    const double x = side == RN_LEFT ? box.x - out : box.x + box.width + out;
+    side_say(canvas, x + (side == RN_LEFT ? 4 : -4), cy, letters, box.height, wordings);
+}
+
+void side_face(rv_canvas *canvas, const rv_side *side, const rv_side_column *column)
+{
+    const rn_box box = column->panel;
+    const double up = box.y - 23, down = box.y + box.height + 34;
+    draw_face(canvas, column);
+    draw_fringe(canvas, column, full_density(side));
+    for (int corner = 0; corner < RN_CORNERS; corner++)
+        draw_corner(canvas, column, corner, rn_corner_y[corner] > 0 ? up : down);
+    for (int k = 0; k < RN_SIDES; k++)
+        draw_edge(canvas, column, k, up, down);
+}
