@@ -92,6 +92,9 @@ static void draw_letters(rv_canvas *canvas, const rv_side *side, double end)
             const rn_box box = rn_pen_measure(&canvas->pen, aside, bounded, letters, side->every[k].letter);
             if (aside < at->x0 + 10 || aside > at->x1 - 10 || !rn_pen_vacant(&canvas->pen, box, 3))
                 continue;
+            rn_pen_use(&canvas->pen, RN_ROLE_SOLVED); /* the curves give way to it */
+            cairo_rectangle(canvas->pen.cr, box.x - 2, box.y - 2, box.width + 4, box.height + 4);
+            cairo_fill(canvas->pen.cr);
             rn_pen_text(&canvas->pen, aside, bounded, letters, side->every[k].letter);
             break;
         }
