@@ -260,16 +260,14 @@ static char *text_of_file(const char *path)
 
 /* A plan that is only being made says so much less than a plan must that it is read with a coat of paint added, which is
    then taken away again. */
-static rn_plan *read_unpoured(const char *path)
+static rn_plan *read_unpoured(const char *text, const char *path)
 {
-    char *text = text_of_file(path), *filled = NULL;
-    const size_t size = text ? strlen(text) + 512 : 0;
+    const size_t size = strlen(text) + 512;
+    char *filled = malloc(size);
     rn_plan *plan = NULL;
     rn_error err = {0};
-    if (!text || !(filled = malloc(size))) {
-        free(text);
+    if (!filled)
         return NULL;
-    }
     const char *paints = strstr(text, "\npaints:\n  ");
     const char *name = paints ? paints + strlen("\npaints:\n  ") : NULL;
     const int letters = name ? (int)strcspn(name, ":\n") : 0;
@@ -285,8 +283,19 @@ static rn_plan *read_unpoured(const char *path)
         rn_plan_settle(plan);
     }
     free(filled);
-    free(text);
     return plan;
+}
+
+rn_status document_read_text(rn_plan **plan, const char *text, const char *name, rn_error *err)
+{
+    const rn_status status = rn_plan_read(plan, text, (long)strlen(text), name, err);
+    rn_plan *unpoured = status == RN_E_PLAN ? read_unpoured(text, name) : NULL;
+    if (!unpoured)
+        return status;
+    *plan = unpoured;
+    if (err)
+        *err = (rn_error){0};
+    return RN_OK;
 }
 
 rn_status document_read(rn_plan **plan, const char *path, rn_error *err)
@@ -294,7 +303,9 @@ rn_status document_read(rn_plan **plan, const char *path, rn_error *err)
     if (strcmp(path, "-") == 0)
         return rn_fail(err, RN_E_FILE, "a window reads no standard input: name a file");
     const rn_status status = rn_plan_read_file(plan, path, err);
-    rn_plan *unpoured = status == RN_E_PLAN ? read_unpoured(path) : NULL;
+    char *text = status == RN_E_PLAN ? text_of_file(path) : NULL;
+    rn_plan *unpoured = text ? read_unpoured(text, path) : NULL;
+    free(text);
     if (!unpoured)
         return status;
     *plan = unpoured;

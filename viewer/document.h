@@ -45,6 +45,9 @@ int document_undo_depth(const rv_document *doc);
    is poured or coated with. */
 rn_status document_read(rn_plan **plan, const char *path, rn_error *err);
 
+/* The same for a text; name: of the file, for messages. */
+rn_status document_read_text(rn_plan **plan, const char *text, const char *name, rn_error *err);
+
 /* Opens a file in place of the plan; undo begins anew. On failure the document stays as it was. */
 rn_status document_open(rv_document *doc, const char *path, rn_error *err);
 

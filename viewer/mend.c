@@ -6,6 +6,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "document.h"
 #include "mend_find.h"
 
 #define LARGEST (1 << 20) /* a plan is no larger [bytes] */
@@ -207,7 +208,7 @@ static bool first_error(rn_error *err, const rv_mend *mend, const char *text)
 {
     rn_plan *plan = NULL;
     *err = (rn_error){0};
-    const rn_status status = rn_plan_read(&plan, text, (long)strlen(text), mend->name, err);
+    const rn_status status = document_read_text(&plan, text, mend->name, err);
     rn_plan_free(plan);
     return status != RN_OK;
 }
@@ -330,7 +331,7 @@ rn_status mend_read(rn_plan **plan, const rv_mend *mend, bool all, rn_error *err
     char *text = mend_apply(mend, all);
     if (!text)
         return rn_fail(err, RN_E_FILE, "%s", mend->trouble[0] ? mend->trouble : "there is nothing to read");
-    const rn_status status = rn_plan_read(plan, text, (long)strlen(text), mend->name, err);
+    const rn_status status = document_read_text(plan, text, mend->name, err);
     free(text);
     return status;
 }

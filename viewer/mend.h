@@ -30,7 +30,7 @@ typedef struct rv_mend {
     rv_mend_line lines[MENDS_MOST];
 } rv_mend;
 
-/* Looks a file through that rn_plan_read_file has refused: finds the errors one after the other, as if each that can be
+/* Looks a file through that document_read has refused: finds the errors one after the other, as if each that can be
    mended had been. False if no memory. */
 bool mend_look(rv_mend *mend, const char *path);
 void mend_clear(rv_mend *mend);
@@ -41,7 +41,7 @@ bool mend_whole(const rv_mend *mend);
 /* The text with the mends that are taken, malloc'd, the caller's; all: with all of them. */
 char *mend_apply(const rv_mend *mend, bool all);
 
-/* As mend_apply, read as a plan. The file itself is left as it is until the painter saves. */
+/* As mend_apply, read as a plan (see document_read). The file itself is left as it is until the painter saves. */
 rn_status mend_read(rn_plan **plan, const rv_mend *mend, bool all, rn_error *err);
 
 #endif

@@ -100,7 +100,8 @@ void gesture_press(rv_view *view, int clicks, unsigned mods)
 {
     const rv_part_at what = view->hover;
     view->focus_seen = false;
-    if (view->typing.on && !(what.part == view->typing.what.part && what.a == view->typing.what.a))
+    if (view->typing.on && view->cover == COVER_NONE &&
+        !(what.part == view->typing.what.part && what.a == view->typing.what.a))
         view->typing.on = false;
     if (view->cover != COVER_NONE) {
         if (what.part == PART_CHOICE)

@@ -76,7 +76,7 @@ static void every_wrong_plan_is_looked_at(void **state)
         assert_non_null(file);
         assert_int_equal(fscanf(file, "%d:%d", &line, &column), 2);
         fclose(file);
-        bool told = mend.text == NULL;
+        bool told = !mend.text || (mend.count == 0 && mend_whole(&mend)); /* only being made: a window takes those */
         for (int k = 0; k < mend.count; k++) /* a bracket is closed, a line taken out, near to where the error shows */
             told = told || abs(mend.lines[k].line - line) <= 1;
         if (!told)
