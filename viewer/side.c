@@ -8,9 +8,11 @@
 #include "edit.h"
 #include "outcome.h"
 #include "parts.h"
+#include "show/report.h"
 
 #define PI 3.14159265358979323846
 #define THREE_FROM 1100.0 /* a narrower window shows two */
+#define NONE 0.05e-6      /* less run-off is not told [m3] */
 #define EDGES 46.0        /* beside a panel: its fringe, and the edge's word */
 
 static const char *const counts[] = {"", "One plan", "Two plans", "Three plans"};
@@ -70,8 +72,8 @@ static void place(rv_side *side, const rv_canvas *canvas)
 
 /* ---- the sentence ---- */
 
-/* The column with the least of something; -1 if none is known, or two have it. */
-static int least_of(const rv_side *side, double value(const rn_forecast *))
+/* The column with the least of something; -1 if none is known, or two have it, up to what counts as alike. */
+static int least_of(const rv_side *side, double value(const rn_forecast *), double alike)
 {
     int best = -1;
     double least = INFINITY, second = INFINITY;
@@ -88,7 +90,7 @@ static int least_of(const rv_side *side, double value(const rn_forecast *))
             second = own;
         }
     }
-    return isfinite(second) && second - least < 0.01 * least ? -1 : best;
+    return isfinite(second) && second - least <= fmax(0.01 * least, alike) ? -1 : best;
 }
 
 static double covered_at(const rn_forecast *forecast)
@@ -156,19 +158,21 @@ static int say_all(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, con
     if (!any) {
         phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_SHORT, .role = RN_ROLE_SHORT, .keep = 3};
         snprintf(phrases[count++].strong, PHRASE_SIZE, side->all == 2 ? "neither is covered" : "none is covered");
-    } else if ((best = least_of(side, covered_at)) >= 0) {
+    } else if ((best = least_of(side, covered_at, 0.5)) >= 0) {
         phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_COVERED, .role = RN_ROLE_INK, .keep = 3};
+        const double first = side->every[best].tale->forecast.covered_at;
         snprintf(phrases[count].lead, PHRASE_SIZE, "first covered ");
-        snprintf(phrases[count++].strong, PHRASE_SIZE, "%s, %.0f s", side->every[best].letter,
-                 side->every[best].tale->forecast.covered_at);
+        snprintf(phrases[count++].strong, PHRASE_SIZE, first < RN_AT_START ? "%s, from the start" : "%s, %.0f s",
+                 side->every[best].letter, first);
     }
-    if ((best = least_of(side, run_off)) >= 0) {
+    if ((best = least_of(side, run_off, NONE)) >= 0) {
         phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_RUN_OFF, .role = RN_ROLE_RUN_OFF, .keep = 2};
         snprintf(phrases[count].lead, PHRASE_SIZE, "least run-off ");
+        const double least = side->every[best].tale->forecast.run_off;
         snprintf(phrases[count++].strong, PHRASE_SIZE, "%s, %s", side->every[best].letter,
-                 canvas_volume(canvas, volume, sizeof volume, side->every[best].tale->forecast.run_off));
+                 least < NONE ? "none" : canvas_volume(canvas, volume, sizeof volume, least));
     }
-    if ((best = least_of(side, stretch)) >= 0) {
+    if ((best = least_of(side, stretch, 0.05)) >= 0) {
         phrases[count] = (rv_phrase){.role = RN_ROLE_INK, .keep = 1};
         snprintf(phrases[count].lead, PHRASE_SIZE, "least stretch ");
         snprintf(phrases[count++].strong, PHRASE_SIZE, "%s, %.1f ×", side->every[best].letter,

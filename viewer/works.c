@@ -128,7 +128,7 @@ static void draw_axes(rv_canvas *canvas, const field *f)
                  wordings);
     }
     const double step = tick_of((f->high - f->low) * 1e6, canvas->at.compact ? 5 : 7) * 1e-6;
-    for (double v = ceil(f->low / step - 1e-6) * step; v <= f->high * (1 + 1e-9); v += step) {
+    for (double v = fmax(ceil(f->low / step - 1e-6), 0) * step; v <= f->high * (1 + 1e-9); v += step) {
         const double y = y_of(f, v);
         rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1.4, box.x - 5, y, box.x, y);
         snprintf(text, sizeof text, canvas->view->ounces ? "%.1f" : "%.0f",
