@@ -207,7 +207,6 @@ void film_draw(rv_canvas *canvas)
     const long version = view_column_version(view, 0);
     const rv_studio_picture *picture = shown->picture;
     const bool pourable = document_pourable(view->doc);
-    canvas_handle(canvas, PART_PANEL, 0, 0, canvas->at.panel);
     if (!picture || !picture->image || !pourable) {
         draw_bare(canvas);
         draw_rings(canvas);
