@@ -268,9 +268,12 @@ void clock_time(rv_canvas *canvas)
         snprintf(speed, sizeof speed, "%s speed", view->speed < 0.4 ? "¼ ×" : "½ ×");
     else
         snprintf(speed, sizeof speed, "%.0f × speed", view->speed);
+    const double left = fmax(box.x + box.width + 14, 112), room = at->x0 - 12 - left;
+    const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2};
     snprintf(text, sizeof text, "of %.0f s, %s", end_of(canvas), speed);
-    const double left = fmax(box.x + box.width + 14, 112);
-    canvas_words(canvas, left, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, at->x0 - 12 - left, text);
+    if (rn_pen_measure(&canvas->pen, 0, 0, letters, text).width > room) /* all of it or only the end */
+        snprintf(text, sizeof text, "of %.0f s", end_of(canvas));
+    canvas_words(canvas, left, y, letters, room, text);
 }
 
 /* What the part of the clock that has the focus is, in words, by its head. */

@@ -42,8 +42,8 @@ static void place_right(rv_layout *at)
     at->level_tilt = LEVEL_TILT;
     at->level_x = right.x + 0.5 * right.width;
     at->level_y = right.y + (at->compact ? 62 : 88);
-    const double sheets = at->level_y + (at->compact ? 106 : 126);
-    const double rows = at->compact ? 200 : 200;
+    const double sheets = at->level_y + (at->compact ? 118 : 140);
+    const double rows = at->compact ? 200 : 188;
     at->sheets = (rn_box){right.x, sheets, right.width, rows};
     const double foot = right.y + right.height - 8, core = sheets + rows + 4;
     at->core = (rn_box){right.x, core, right.width, at->compact ? 0 : foot - core};
@@ -83,7 +83,7 @@ rv_layout layout_make(int width, int height, double ratio, const rn_panel *panel
     const double clock = at.compact ? 146 : 208, middle = at.height - top - clock;
     at.top = (rn_box){0, 0, at.width, top};
     at.name = (rn_box){at.margin, 0, shelf - at.margin, top};
-    at.outcome = (rn_box){shelf + at.gutter, 0, at.width - shelf - right - 2 * at.gutter - (at.compact ? 26 : 0), top};
+    at.outcome = (rn_box){shelf + at.gutter, 0, at.width - shelf - right - 2 * at.gutter - (at.compact ? 44 : 0), top};
     at.views = (rn_box){at.width - right + 4, 0, right - 4 - at.margin, top};
     at.shelf = (rn_box){0, top, shelf, middle};
     at.bench = (rn_box){shelf, top, at.width - shelf - right, middle};

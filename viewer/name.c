@@ -82,7 +82,7 @@ static int draw_words(rv_canvas *canvas, double left, double width)
 static void draw_views(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
-    const double width = at->views.width + (at->compact ? 24 : 0), right = at->views.x + at->views.width;
+    const double width = at->views.width + (at->compact ? 42 : 0), right = at->views.x + at->views.width;
     const int rows = draw_words(canvas, right - width, width);
     if (at->compact || rows > 1)
         return;

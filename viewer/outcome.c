@@ -39,13 +39,16 @@ static void say_when(rv_phrase *phrase, const rv_canvas *canvas, const rn_plan *
         words(phrase->lead, "By hand, at %.0f s", time);
 }
 
-static void say_coverage(rv_phrase *phrases, int *count, const rn_moment *moment)
+/* since: from when on all has been covered, if that is known [s]; else NaN. */
+static void say_coverage(rv_phrase *phrases, int *count, const rn_moment *moment, double since)
 {
     rv_phrase *phrase = add(phrases, count, 0, RN_ROLE_INK);
     phrase->has_tile = true;
     if (moment->coverage >= 0.99995) {
         phrase->tile = TILE_COVERED;
         words(phrase->strong, "covered");
+        if (since > 0.5)
+            words(phrase->tail, " since %.0f s", since);
         return;
     }
     phrase->tile = TILE_PART;
@@ -119,8 +122,9 @@ static void say_thinnest(rv_phrase *phrases, int *count, const rn_plan *plan, do
         words(phrase->strong, thinnest < 1e-5 ? "bare" : "%.2f mm, short", 1e3 * thinnest);
 }
 
-static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, const rn_forecast *forecast)
+static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, const rv_studio_tale *tale)
 {
+    const rn_forecast *forecast = &tale->forecast;
     if (!forecast->has_pattern)
         return;
     if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * PI / 180) {
@@ -128,7 +132,10 @@ static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, cons
         phrase->has_tile = true;
         phrase->tile = TILE_TWIST;
         words(phrase->lead, "twist ");
-        words(phrase->strong, "%.0f° %s", fabs(forecast->twist) * 180 / PI, forecast->twist > 0 ? "↺" : "↻");
+        words(phrase->strong, "%.0f°%s", fabs(forecast->twist) * 180 / PI,
+              isnan(tale->twist) ? ""
+              : tale->twist > 0  ? " ↺"
+                                 : " ↻");
     }
     if (isnan(forecast->stretch))
         return;
@@ -195,7 +202,8 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
         return count;
     }
     const rv_studio_tale *tale = shown->tale;
-    say_coverage(phrases, &count, &moment);
+    say_coverage(phrases, &count, &moment,
+                 tale->complete && tale->forecast.covered_at <= time ? tale->forecast.covered_at : NAN);
     if (tale->complete)
         say_last_corner(phrases, &count, tale);
     say_run_off(phrases, &count, canvas, &moment, tale->forecast.base);
@@ -207,7 +215,7 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
     else if (still_known && moment.coverage > 0.5)
         say_thinnest(phrases, &count, plan, thinnest_of(picture->still));
     if (at_end)
-        say_design(phrases, &count, plan, &tale->forecast);
+        say_design(phrases, &count, plan, tale);
     if (tale->trouble[0])
         say_unknown(phrases, &count, tale);
     return count;

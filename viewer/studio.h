@@ -59,6 +59,7 @@ typedef struct rv_studio_tale {
     char trouble[320];    /* "" or why it stopped at `solved` */
     rn_record *record;    /* moments so far, arrival so far, the film at `solved` */
     rn_forecast forecast; /* at `solved`; with the pattern's stretch and twist only when complete */
+    double twist;         /* the same with its sense, counter-clockwise positive [rad]; NaN */
 } rv_studio_tale;
 
 /* The panel seen from above at a moment. */

@@ -35,7 +35,7 @@ struct rv_work {
     rn_past past;
     rv_track *track;
     bool judged, has_pattern;
-    double stretch, twist;
+    double stretch, twist, turned; /* the last: twist with its sense */
 };
 
 static double seconds(void)
@@ -218,6 +218,7 @@ rv_studio_tale *work_tell(const rv_work *work)
     tale->cells = work->cells;
     tale->traced = work_solved(work);
     tale->end = work_end(work);
+    tale->twist = NAN;
     snprintf(tale->trouble, sizeof tale->trouble, "%s", work->trouble);
     if (!work->traced.session)
         return tale;
@@ -233,6 +234,7 @@ rv_studio_tale *work_tell(const rv_work *work)
         tale->forecast.has_pattern = true;
         tale->forecast.stretch = work->stretch;
         tale->forecast.twist = work->twist;
+        tale->twist = work->turned;
     }
     return tale;
 }
@@ -422,6 +424,7 @@ bool work_judge(rv_work *work)
         work->has_pattern = forecast.has_pattern;
         work->stretch = forecast.stretch;
         work->twist = forecast.twist;
+        work->turned = pattern->twist;
     }
     rn_pattern_free(pattern);
     rn_still_free(still);

@@ -116,6 +116,7 @@ static bool work_out(rv_shown *shown, const rn_plan *plan, const rv_view *view, 
     }
     if (good && (shown->pull = calloc(1, sizeof *shown->pull))) {
         rn_judge_pattern(&tale->forecast, pattern);
+        tale->twist = pattern->twist;
         shown->pull->version = shown->version;
         shown->pull->wish = wish;
         shown->pull->time = pattern->time;
