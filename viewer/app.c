@@ -43,7 +43,7 @@ struct rv_app {
 
 rv_app_options app_defaults(void)
 {
-    return (rv_app_options){.cells = 256, .preview = 96, .keeps = true, .asks = true};
+    return (rv_app_options){.cells = 256, .preview = 96, .points = 512, .keeps = true, .asks = true};
 }
 
 rv_view *app_view(rv_app *app)
@@ -134,9 +134,10 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         return rn_fail(err, RN_E_MEMORY, "no memory to begin");
     }
     app->options = options;
-    rn_status status = new_studio(&app->desks[0].quick, app, options.preview, PREVIEW_POINTS, PREVIEW_THREADS, err);
+    rn_status status =
+        new_studio(&app->desks[0].quick, app, options.preview, app->options.points * 5 / 8, PREVIEW_THREADS, err);
     if (status == RN_OK)
-        status = new_studio(&app->desks[0].fine, app, options.cells, FINE_POINTS, 0, err);
+        status = new_studio(&app->desks[0].fine, app, options.cells, app->options.points, 0, err);
     if (status != RN_OK) {
         app_free(app);
         return status;
@@ -356,6 +357,14 @@ static void run_errands(rv_app *app)
 
 /* ---- studios ---- */
 
+static bool recoloured(const rn_plan *before, const rn_plan *plan)
+{
+    for (int k = 0; k < plan->paint_count && k < before->paint_count; k++)
+        if (memcmp(before->paints[k].colour, plan->paints[k].colour, sizeof plan->paints[k].colour) != 0)
+            return true;
+    return false;
+}
+
 /* What is shown belongs to another plan now: keeps what still holds. */
 static void mind_version(rv_app *app, desk *d, int column)
 {
@@ -364,9 +373,10 @@ static void mind_version(rv_app *app, desk *d, int column)
     if (d->told && d->shown.version == version)
         return;
     const double agreed = d->told ? rn_plan_agree_until(d->told, plan) : 0;
+    const bool other_colours = d->told && recoloured(d->told, plan);
     rn_plan_free(d->told);
     d->told = rn_plan_copy(plan);
-    keep_shown(&d->shown, d->told, agreed, version);
+    keep_shown(&d->shown, d->told, agreed, other_colours, version);
     d->quick_done = false;
     d->quick_traced = fmin(d->quick_traced, agreed);
     d->fine_traced = fmin(d->fine_traced, agreed);
@@ -463,7 +473,8 @@ static void mind_desk(rv_app *app, int column)
     if (!on_page && column > 0 && !d->quick)
         return;
     rn_error err = {0};
-    if (!d->quick && new_studio(&d->quick, app, app->options.preview, PREVIEW_POINTS, PREVIEW_THREADS, &err) != RN_OK) {
+    if (!d->quick &&
+        new_studio(&d->quick, app, app->options.preview, app->options.points * 5 / 8, PREVIEW_THREADS, &err) != RN_OK) {
         view_say(app->view, true, "No memory to show another plan.");
         return;
     }

@@ -32,9 +32,8 @@ static int key_of(SDL_Keycode code)
     return code > 32 && code < 127 ? (int)code : 0;
 }
 
-static unsigned mods_now(void)
+static unsigned mods_of(int state)
 {
-    const SDL_Keymod state = SDL_GetModState();
     return (state & KMOD_SHIFT ? MOD_SHIFT : 0u) | (state & KMOD_CTRL ? MOD_CTRL : 0u) |
            (state & KMOD_ALT ? MOD_ALT : 0u);
 }
@@ -82,7 +81,7 @@ static bool window_event(rv_input *input, const SDL_WindowEvent *event, double r
 bool input_from_event(rv_input *input, const SDL_Event *event, double ratio, int width, int height)
 {
     memset(input, 0, sizeof *input);
-    input->mods = mods_now();
+    input->mods = mods_of((int)SDL_GetModState());
     switch (event->type) {
     case SDL_QUIT: input->kind = INPUT_CLOSE; return true;
     case SDL_WINDOWEVENT: return window_event(input, &event->window, ratio, width, height);
@@ -105,6 +104,7 @@ bool input_from_event(rv_input *input, const SDL_Event *event, double ratio, int
     case SDL_KEYDOWN:
         input->kind = INPUT_KEY;
         input->key = key_of(event->key.keysym.sym);
+        input->mods = mods_of(event->key.keysym.mod); /* as they were when it was pressed, not now */
         return input->key != 0;
     case SDL_TEXTINPUT:
         input->kind = INPUT_TEXT;

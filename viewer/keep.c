@@ -34,7 +34,7 @@ bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version)
     return true;
 }
 
-void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, long version)
+void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, bool recoloured, long version)
 {
     shown->plan = plan;
     shown->version = version;
@@ -42,7 +42,7 @@ void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, long versio
         studio_tale_free(shown->tale);
         shown->tale = NULL;
     }
-    if (shown->picture && shown->picture->time <= agreed)
+    if (shown->picture && shown->picture->time <= agreed && !recoloured)
         shown->picture->version = version;
     if (shown->core && shown->core->time <= agreed)
         shown->core->version = version;

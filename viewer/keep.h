@@ -8,7 +8,7 @@
    rn_plan_agree_until) and gives it that plan's version. False if nothing of it holds: let it go. */
 bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version);
 
-/* The same for all that is shown; what does not hold is freed. */
-void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, long version);
+/* The same for all that is shown; what does not hold is freed. recoloured: pictures are those of the plan before. */
+void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, bool recoloured, long version);
 
 #endif

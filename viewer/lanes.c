@@ -290,7 +290,7 @@ static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
         return;
     const double y = move->kind == RN_MOVE_TILT ? foot - wedge_height(canvas, plan, move) : top + 0.5 * high;
     canvas_knob(canvas, 0.5 * (x0 + x1), y, 6, 0.5 * PI, false);
-    if (x1 - x0 > 30)
+    if (x1 - x0 > 70 || canvas_dragged(canvas, PART_MOVE_AMOUNT, index, 0))
         canvas_handle(canvas, PART_MOVE_AMOUNT, index, 0, (rn_box){0.5 * (x0 + x1) - 12, y - 12, 24, 24});
 }
 

@@ -33,3 +33,10 @@ foreach(preset IN LISTS presets)
     add_test(NAME presets.${name} COMMAND runnel check ${preset})
     set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT 300)
 endforeach()
+
+# The real window, on a screen of its own.
+if(RUNNEL_VIEWER)
+    add_test(NAME viewer.window COMMAND ${CMAKE_CURRENT_LIST_DIR}/window.sh $<TARGET_FILE:runnel_viewer>
+        ${PROJECT_SOURCE_DIR})
+    set_tests_properties(viewer.window PROPERTIES LABELS viewer TIMEOUT 300)
+endif()
