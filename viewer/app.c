@@ -116,11 +116,13 @@ static void list_starts(rv_app *app)
 
 /* ---- making and ending ---- */
 
-static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, int points, int threads, rn_error *err)
+static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, int points, int threads, bool judges,
+                            rn_error *err)
 {
     const rv_studio_options options = {.cells = cells,
                                        .points = points,
                                        .threads = threads,
+                                       .judges = judges,
                                        .wake = app->options.wake,
                                        .context = app->options.context};
     return studio_new(studio, options, err);
@@ -134,10 +136,11 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         return rn_fail(err, RN_E_MEMORY, "no memory to begin");
     }
     app->options = options;
-    rn_status status =
-        new_studio(&app->desks[0].quick, app, options.preview, app->options.points * 5 / 8, PREVIEW_THREADS, err);
+    rn_status status = new_studio(&app->desks[0].quick, app, options.preview, app->options.points * 5 / 8,
+                                  PREVIEW_THREADS, false, err);
     if (status == RN_OK)
-        status = new_studio(&app->desks[0].fine, app, options.cells, app->options.points, 0, err);
+        status =
+            new_studio(&app->desks[0].fine, app, options.cells, app->options.points, app->options.threads, true, err);
     if (status != RN_OK) {
         app_free(app);
         return status;
@@ -473,8 +476,8 @@ static void mind_desk(rv_app *app, int column)
     if (!on_page && column > 0 && !d->quick)
         return;
     rn_error err = {0};
-    if (!d->quick &&
-        new_studio(&d->quick, app, app->options.preview, app->options.points * 5 / 8, PREVIEW_THREADS, &err) != RN_OK) {
+    if (!d->quick && new_studio(&d->quick, app, app->options.preview, app->options.points * 5 / 8, PREVIEW_THREADS,
+                                true, &err) != RN_OK) {
         view_say(app->view, true, "No memory to show another plan.");
         return;
     }

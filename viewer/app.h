@@ -15,6 +15,7 @@ typedef struct rv_app_options {
     int cells;                   /* the plan's grid, along the longer side; 256 */
     int preview;                 /* the quick one; 96 */
     int points;                  /* of the face, along the longer side; 512 */
+    int threads;                 /* of the fine studio; 0: one per processor */
     bool keeps;                  /* recent plans and benches in the state folder; false for tests and pictures */
     bool asks;                   /* by the desktop's own dialogs where there are any */
     void (*wake)(void *context); /* from a studio's thread; may be NULL */

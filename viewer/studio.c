@@ -206,7 +206,7 @@ static bool work_on(rv_studio *studio)
         return true;
     if (work_prepare(work))
         return true;
-    if (done->wish.moving || !work_judge(work))
+    if (!studio->options.judges || done->wish.moving || !work_judge(work))
         return false;
     tell(studio);
     return true;

@@ -21,6 +21,7 @@ typedef struct rv_studio_options {
     int cells;                   /* of the film along the longer side */
     int points;                  /* of the face along the longer side */
     int threads;                 /* 0: one per processor */
+    bool judges;                 /* also works out stretch and twist for the outcome */
     void (*wake)(void *context); /* called from the studio's thread when an answer is ready; may be NULL */
     void *context;
 } rv_studio_options;

@@ -54,9 +54,10 @@ static int set_up(void **state)
     static bench b;
     rn_error err = {0};
     rv_app_options options = app_defaults();
-    options.cells = 96;
+    options.cells = 80;
     options.preview = 64;
-    options.points = 160;
+    options.points = 128;
+    options.threads = 1;
     options.keeps = options.asks = false;
     assert_int_equal(app_new(&b.app, options, &err), RN_OK);
     b.surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 1280, 800);
@@ -110,7 +111,7 @@ static void the_face_is_drawn_in_the_plans_colours(void **state)
     }
     assert_true(sum > 0.5);
     const rv_studio_tale *tale = app_shown(b->app, 0)->tale;
-    assert_int_equal(tale->cells, 96); /* refined */
+    assert_int_equal(tale->cells, 80); /* refined */
 }
 
 static void another_colour_is_seen_without_another_pour(void **state)
