@@ -3,14 +3,19 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "edit.h"
+#include "film.h"
 #include "parts.h"
 #include "show/colour.h"
 
+#define STOPS 32 /* of the ramp; between them sRGB and Lab agree to the eye */
+
 rn_box dipstick_box(const rv_layout *at)
 {
-    const double high = fmin(300, at->bench.height - 190), x = at->bench.x + (at->compact ? 42 : 66);
-    return (rn_box){x, at->cy - 0.5 * high, 20, high};
+    /* Between the notes of the left corners, above the rule. */
+    const double high = fmin(310, at->bench.height - 200), x = at->bench.x + (at->compact ? 38 : 52);
+    return (rn_box){x, at->cy - 0.5 * high + 6, 20, high};
 }
 
 double dipstick_top(double deepest)
@@ -28,23 +33,34 @@ double dipstick_depth(const rv_layout *at, double y, double top)
     return top * fmin(fmax((stick.y + stick.height - y) / stick.height, 0), 1);
 }
 
+/* A stick with a round head and a hole to hang it by. */
 static void draw_stick(rv_canvas *canvas, rn_box stick)
 {
     cairo_t *cr = canvas->pen.cr;
+    const double foot = stick.y + stick.height, head = stick.y - 14, round = 5;
+    const double x0 = stick.x, x1 = stick.x + stick.width;
+    cairo_new_path(cr);
+    cairo_arc(cr, x0 + round, head + round, round, RN_PI, 1.5 * RN_PI);
+    cairo_arc(cr, x1 - round, head + round, round, 1.5 * RN_PI, 0);
+    cairo_arc(cr, x1 - round, foot, round, 0, 0.5 * RN_PI);
+    cairo_arc(cr, x0 + round, foot, round, 0.5 * RN_PI, RN_PI);
+    cairo_close_path(cr);
     rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
-    cairo_rectangle(cr, stick.x, stick.y - 13, stick.width, stick.height + 17);
     cairo_fill(cr);
     rn_pen_use(&canvas->pen, RN_ROLE_BENCH);
-    cairo_arc(cr, stick.x + 0.5 * stick.width, stick.y - 7, 2.6, 0, 6.2832);
+    cairo_arc(cr, stick.x + 0.5 * stick.width, stick.y - 7, 2.6, 0, 2 * RN_PI);
     cairo_fill(cr);
-    for (int k = 0; k < 64; k++) {
+
+    cairo_pattern_t *ramp = cairo_pattern_create_linear(0, foot, 0, stick.y);
+    for (int k = 0; k <= STOPS; k++) {
         uint8_t rgb[3];
-        rn_ramp_depth(rgb, (k + 0.5) / 64);
-        rn_pen_use_rgb(&canvas->pen, rgb);
-        const double high = stick.height / 64;
-        cairo_rectangle(cr, stick.x + 1.5, stick.y + stick.height - (k + 1) * high, stick.width - 3, high + 0.4);
-        cairo_fill(cr);
+        rn_ramp_depth(rgb, (double)k / STOPS);
+        cairo_pattern_add_color_stop_rgb(ramp, (double)k / STOPS, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
     }
+    cairo_set_source(cr, ramp);
+    cairo_rectangle(cr, stick.x + 1.5, stick.y, stick.width - 3, stick.height);
+    cairo_fill(cr);
+    cairo_pattern_destroy(ramp);
 }
 
 static void hatch(rv_canvas *canvas, rn_box box)
@@ -87,26 +103,27 @@ void dipstick_draw(rv_canvas *canvas)
         return;
     const rn_plan *plan = document_plan(view->doc);
     const rn_box stick = dipstick_box(&canvas->at);
-    const double wanted = edit_least_wanted(plan), least = isnan(wanted) ? plan->cover : wanted;
-    const double top = fmax(dipstick_top(picture->still->moment.deepest), dipstick_top(1.05 * least));
+    const bool asked = !isnan(edit_least_wanted(plan));
+    const double least = film_least(plan), top = film_top(plan, picture->still);
     const double foot = stick.y + stick.height, y = foot - stick.height * fmin(least / top, 1),
                  right = stick.x + stick.width;
     const double room = canvas->at.cx - canvas->at.ring - right - 30;
     char text[64];
-    canvas_words(canvas, stick.x + 0.5 * stick.width, stick.y - 22,
-                 (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = 0.5}, 110, "wet film, mm");
+    bench_say(canvas, canvas->at.bench.x + 12, stick.y - 23, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, 110,
+              (const char *const[]){"wet film, mm", "mm", NULL});
     draw_stick(canvas, stick);
     draw_figures(canvas, stick, top);
     hatch(canvas, (rn_box){stick.x + 1.5, y, stick.width - 3, foot - y});
     rn_pen_line(&canvas->pen, RN_ROLE_SHORT, 1.6, stick.x - 2, y, right + 10, y);
     const bool focused = canvas_focused(canvas, PART_DIPSTICK, 0, 0);
-    canvas_knob(canvas, right + 13, y, 6, 0.5 * 3.14159, focused);
+    canvas_knob(canvas, right + 13, y, 6, 0.5 * RN_PI, focused);
     canvas_grip(canvas, PART_DIPSTICK, 0, (int)lround(1e6 * top), right + 13, y);
     canvas_handle(canvas, PART_DIPSTICK, 0, 0, (rn_box){right + 13, y, 0, 0}); /* for Tab */
-    canvas_words(canvas, right + 24, y - 4, (rn_letters){.size = 12.5, .role = RN_ROLE_SHORT}, room,
-                 isnan(wanted) ? "covered from" : "least wanted");
+    const rn_letters letters = {.size = 12.5, .role = RN_ROLE_SHORT};
+    bench_say(canvas, right + 24, y - 4, letters, room,
+              (const char *const[]){asked ? "least wanted" : "covered from", asked ? "least" : "from", NULL});
     snprintf(text, sizeof text, "%.2f", 1e3 * least);
-    canvas_words(canvas, right + 24, y + 12, (rn_letters){.size = 12.5, .role = RN_ROLE_SHORT}, room, text);
+    bench_say(canvas, right + 24, y + 12, letters, room, (const char *const[]){text, NULL});
     if (!view->on_panel)
         return;
     const double here = rn_still_depth(picture->still, view->spot_x, view->spot_y);
@@ -118,6 +135,9 @@ void dipstick_draw(rv_canvas *canvas)
     cairo_line_to(cr, right + 11, at + 5);
     cairo_close_path(cr);
     cairo_fill(cr);
-    snprintf(text, sizeof text, "%.2f here", 1e3 * here);
-    canvas_words(canvas, right + 16, at + 4, (rn_letters){.size = 13, .bold = true, .role = RN_ROLE_INK}, room, text);
+    char less[16];
+    snprintf(less, sizeof less, "%.2f", 1e3 * here);
+    snprintf(text, sizeof text, "%s here", less);
+    bench_say(canvas, right + 16, at + 4, (rn_letters){.size = 13, .bold = true, .role = RN_ROLE_INK}, room + 8,
+              (const char *const[]){text, less, NULL});
 }

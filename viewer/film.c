@@ -3,151 +3,240 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "parts.h"
 
-#define PI 3.14159265358979323846
+#define DIMMED (2.0 / 3) /* of a face under other sheets */
+#define MEMORY 0.45      /* of a face of the plan before */
+#define INSET 4.0        /* words stay off the panel's edges [units] */
+#define NAME_GAP 4.0     /* and off each other */
+#define CAPTION_ROW 18.0
+#define BEHIND 0.55 /* a picture so much earlier than the time shown is called so [s] */
 
-static bool shows(const rv_canvas *canvas, rv_sheet sheet)
+void film_lay(const rv_canvas *canvas, const rv_bench *bench, cairo_surface_t *image)
 {
-    return canvas->view->sheets >> sheet & 1u;
-}
-
-void film_outline(const rv_canvas *canvas)
-{
-    const rv_layout *at = &canvas->at;
-    const rn_panel *panel = &document_plan(canvas->view->doc)->panel;
     cairo_t *cr = canvas->pen.cr;
-    cairo_new_path(cr);
-    if (panel->round) {
-        cairo_arc(cr, at->cx, at->cy, 0.5 * at->panel.width, 0, 2 * PI);
+    const rn_box p = canvas->at.panel;
+    const double across = cairo_image_surface_get_width(image), down = cairo_image_surface_get_height(image);
+    if (!(across > 0) || !(down > 0))
         return;
-    }
-    const double turned = view_turned(canvas->view);
-    static const int corners[4][2] = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}};
-    for (int k = 0; k < 4; k++) {
-        double x, y;
-        layout_point(&x, &y, at, 0.5 * corners[k][0] * panel->width, 0.5 * corners[k][1] * panel->height, turned);
-        cairo_line_to(cr, x, y);
-    }
-    cairo_close_path(cr);
-}
-
-void film_lay(const rv_canvas *canvas, cairo_surface_t *image, bool smooth)
-{
-    const rv_layout *at = &canvas->at;
-    cairo_t *cr = canvas->pen.cr;
     cairo_save(cr);
-    film_outline(canvas);
-    cairo_clip(cr);
-    cairo_translate(cr, at->cx, at->cy);
-    cairo_rotate(cr, -view_turned(canvas->view));
-    cairo_scale(cr, at->panel.width / cairo_image_surface_get_width(image),
-                at->panel.height / cairo_image_surface_get_height(image));
-    cairo_set_source_surface(cr, image, -0.5 * cairo_image_surface_get_width(image),
-                             -0.5 * cairo_image_surface_get_height(image));
-    cairo_pattern_set_filter(cairo_get_source(cr), smooth ? CAIRO_FILTER_BILINEAR : CAIRO_FILTER_NEAREST);
+    cairo_translate(cr, canvas->at.cx, canvas->at.cy);
+    cairo_rotate(cr, -bench->turned);
+    cairo_new_path(cr);
+    if (bench->plan->panel.round)
+        cairo_arc(cr, 0, 0, 0.5 * p.width, 0, 2 * RN_PI);
+    else
+        cairo_rectangle(cr, -0.5 * p.width, -0.5 * p.height, p.width, p.height);
+    cairo_scale(cr, p.width / across, p.height / down);
+    cairo_set_source_surface(cr, image, -0.5 * across, -0.5 * down);
+    cairo_pattern_set_filter(cairo_get_source(cr), CAIRO_FILTER_BILINEAR);
     cairo_pattern_set_extend(cairo_get_source(cr), CAIRO_EXTEND_PAD);
-    cairo_paint(cr);
+    cairo_fill(cr);
     cairo_restore(cr);
 }
 
-/* The bare board, and where the releases will land. */
-static void draw_bare(rv_canvas *canvas)
+/* Whether a box of the page lies on the panel, clear of its edges. */
+static bool on_panel(const rv_canvas *canvas, const rv_bench *bench, rn_box box)
+{
+    const rn_panel *panel = &bench->plan->panel;
+    const double inset = INSET / canvas->at.per_metre;
+    for (int k = 0; k < 4; k++) {
+        double x, y;
+        layout_spot(&x, &y, &canvas->at, box.x + (k % 2) * box.width, box.y + (k / 2) * box.height, bench->turned);
+        if (panel->round ? hypot(x, y) + inset > 0.5 * panel->width
+                         : fabs(x) + inset > 0.5 * panel->width || fabs(y) + inset > 0.5 * panel->height)
+            return false;
+    }
+    return true;
+}
+
+bool film_words(rv_canvas *canvas, const rv_bench *bench, double x, double y, double align, bool light,
+                const uint8_t halo[3], const char *text)
+{
+    const rn_letters letters = {.size = 12.5,
+                                .align = align,
+                                .on_map = true,
+                                .light = light,
+                                .role = RN_ROLE_INK,
+                                .halo = {halo[0], halo[1], halo[2]}};
+    const rn_box box = rn_pen_measure(&canvas->pen, x, y, letters, text);
+    if (!on_panel(canvas, bench, box) || !rn_pen_vacant(&canvas->pen, box, NAME_GAP))
+        return false;
+    rn_pen_text(&canvas->pen, x, y, letters, text);
+    return true;
+}
+
+bool film_note(rv_canvas *canvas, const rv_bench *bench, double x, double y, double align, const char *text)
+{
+    const uint8_t grey = canvas->view->dark ? 0x20 : 0xE4, halo[3] = {grey, grey, grey};
+    return film_words(canvas, bench, x, y, align, canvas->view->dark, halo, text);
+}
+
+void film_caption(rv_canvas *canvas, int line, const rv_tile *tile, double share, rn_role role,
+                  const char *const wordings[])
+{
+    const rv_layout *at = &canvas->at;
+    const double right = at->bench.x + at->bench.width - 8,
+                 y = at->bench.y + at->bench.height - 18 - CAPTION_ROW * line;
+    /* Clear of the ring at that height. */
+    const double dy = fmin(fmax(y - 14 - at->cy, 0), at->ring);
+    const double ring = at->cx + sqrt(at->ring * at->ring - dy * dy) + 10, room = right - ring - (tile ? 20 : 0);
+    const rn_letters letters = {.size = 12.5, .role = role, .align = 1};
+    const int before = canvas->pen.box_count;
+    if (room < 20 || !bench_say(canvas, right, y, letters, room, wordings) || !tile || canvas->pen.box_count == before)
+        return;
+    canvas_tile(canvas, canvas->pen.boxes[before].x - 13, y - 4.5, *tile, share);
+}
+
+/* ---- nothing to be seen yet ---- */
+
+static void ring_place(double *px, double *py, const rv_canvas *canvas, const rv_bench *bench, int pour)
+{
+    double x, y;
+    const rn_pour *p = &bench->plan->pours[pour];
+    rn_place_point(&x, &y, &bench->plan->panel, &p->at, rn_pour_reach(p));
+    layout_point(px, py, &canvas->at, x, y, bench->turned);
+}
+
+/* Where the releases will land. */
+static void draw_landings(rv_canvas *canvas, const rv_bench *bench)
 {
     cairo_t *cr = canvas->pen.cr;
-    const rv_layout *at = &canvas->at;
-    const rn_plan *plan = document_plan(canvas->view->doc);
-    film_outline(canvas);
-    rn_pen_use(&canvas->pen, RN_ROLE_BOARD);
-    cairo_fill(cr);
-    rn_pen_use(&canvas->pen, RN_ROLE_INK);
+    rn_pen_use(&canvas->pen, RN_ROLE_INK2);
     cairo_set_line_width(cr, 1.3);
     cairo_set_dash(cr, (double[]){4, 3}, 2, 0);
-    for (int p = 0; p < plan->pour_count; p++) {
-        double x, y, px, py, inner, outer;
-        rn_place_point(&x, &y, &plan->panel, &plan->pours[p].at, rn_pour_reach(&plan->pours[p]));
-        layout_point(&px, &py, at, x, y, view_turned(canvas->view));
-        edit_get_ring(&inner, &outer, plan, p);
+    for (int pour = 0; pour < bench->plan->pour_count; pour++) {
+        double x, y, inner, outer;
+        ring_place(&x, &y, canvas, bench, pour);
+        edit_get_ring(&inner, &outer, bench->plan, pour);
         cairo_new_path(cr);
-        cairo_arc(cr, px, py, outer * at->per_metre, 0, 2 * PI);
-        cairo_stroke(cr);
+        cairo_arc(cr, x, y, outer * canvas->at.per_metre, 0, 2 * RN_PI);
         if (inner > 0) {
-            cairo_arc(cr, px, py, inner * at->per_metre, 0, 2 * PI);
-            cairo_stroke(cr);
+            cairo_new_sub_path(cr);
+            cairo_arc(cr, x, y, inner * canvas->at.per_metre, 0, 2 * RN_PI);
         }
+        cairo_stroke(cr);
     }
     cairo_set_dash(cr, NULL, 0, 0);
 }
 
-/* Lets a map stand out: the face keeps a third of its light. */
-static void dim(rv_canvas *canvas, double kept)
+static void dim(rv_canvas *canvas, const rv_bench *bench, double share)
 {
-    film_outline(canvas);
-    const double grey = canvas->view->dark ? 0.16 : 0.16;
-    cairo_set_source_rgba(canvas->pen.cr, grey, grey, grey, 1 - kept);
-    cairo_fill(canvas->pen.cr);
-}
-
-static void map_words(rv_canvas *canvas, double x, double y, double align, const char *text)
-{
-    const rn_letters letters = {
-        .size = 12.5, .align = align, .on_map = true, .light = true, .halo = {0x14, 0x14, 0x14}, .role = RN_ROLE_INK};
-    canvas_words(canvas, x, y, letters, 0.7 * canvas->at.panel.width, text);
+    cairo_t *cr = canvas->pen.cr;
+    const double grey = canvas->view->dark ? 0x20 / 255.0 : 0xDC / 255.0;
+    bench_turn(canvas, bench);
+    bench_outline(canvas, bench, 0);
+    cairo_set_source_rgba(cr, grey, grey, grey, share);
+    cairo_fill(cr);
+    bench_turn_back(canvas);
 }
 
 /* ---- peel ---- */
 
-/* A curl of the face on the diagonal: how far along it lies, so much of the depth is lifted. */
-static void draw_fold(rv_canvas *canvas)
+/* A place of the panel, u from left to right and v from back to front, on the page. */
+static void across_panel(double *x, double *y, const rv_canvas *canvas, const rv_bench *bench, double u, double v)
 {
-    const rn_box panel = canvas->at.panel;
+    layout_point(x, y, &canvas->at, (u - 0.5) * bench->plan->panel.width, (0.5 - v) * bench->plan->panel.height,
+                 bench->turned);
+}
+
+/* The fold lies across the panel from its front left to its back right; how far it has come is how much of the depth is
+   lifted. */
+static void fold_ends(double from[2], double to[2], double peel)
+{
+    from[0] = fmax(2 * peel - 1, 0);
+    from[1] = fmin(2 * peel, 1);
+    to[0] = from[1];
+    to[1] = from[0];
+}
+
+static void draw_fold(rv_canvas *canvas, const rv_bench *bench)
+{
+    const rv_view *view = canvas->view;
     cairo_t *cr = canvas->pen.cr;
-    const double u = canvas->view->peel, x = panel.x + u * panel.width, y = panel.y + u * panel.height;
-    const double reach = fmin(fmin(u, 1 - u) * 1.0 + 0.04, 0.25) * panel.width;
+    double from[2], to[2], ax, ay, bx, by, cx, cy;
+    fold_ends(from, to, view->peel);
+    across_panel(&ax, &ay, canvas, bench, from[0], from[1]);
+    across_panel(&bx, &by, canvas, bench, to[0], to[1]);
+    across_panel(&cx, &cy, canvas, bench, view->peel, view->peel);
+    /* The lifted skin curls back over what is still down: a sliver, thickest in the middle. */
+    const double length = hypot(bx - ax, by - ay), thick = fmin(15, 0.09 * length + 3);
+    const double nx = length > 1 ? (by - ay) / length : 0, ny = length > 1 ? -(bx - ax) / length : 0;
+    cairo_save(cr);
+    bench_turn(canvas, bench);
+    bench_outline(canvas, bench, 0);
+    bench_turn_back(canvas);
+    cairo_clip(cr);
+    for (int shade = 1; shade >= 0; shade--) {
+        const double o = 3.0 * shade;
+        cairo_new_path(cr);
+        cairo_move_to(cr, ax, ay);
+        cairo_line_to(cr, bx, by);
+        cairo_curve_to(cr, cx + 0.25 * (bx - ax) - (thick + o) * nx, cy + 0.25 * (by - ay) - (thick + o) * ny,
+                       cx - 0.25 * (bx - ax) - (thick + o) * nx, cy - 0.25 * (by - ay) - (thick + o) * ny, ax, ay);
+        cairo_close_path(cr);
+        if (shade)
+            cairo_set_source_rgba(cr, 0, 0, 0, 0.4);
+        else
+            cairo_set_source_rgb(cr, 0.83, 0.83, 0.83);
+        cairo_fill(cr);
+    }
+    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
+    cairo_restore(cr);
+    canvas_knob(canvas, cx, cy, 7, 0.25 * RN_PI - bench->turned, canvas_focused(canvas, PART_FOLD, 0, 0));
+    canvas_grip(canvas, PART_FOLD, 0, 0, cx, cy);
+    if (bench->picture && fabs(bench->picture->wish.peel - view->peel) > 0.005) {
+        film_caption(canvas, 0, &(rv_tile){TILE_UNKNOWN}, 0, RN_ROLE_INK2,
+                     (const char *const[]){"not worked out yet", NULL});
+        return;
+    }
     char text[64];
-    cairo_new_path(cr);
-    cairo_move_to(cr, x - reach, y + reach);
-    cairo_curve_to(cr, x - 0.3 * reach, y - 0.1 * reach, x + 0.1 * reach, y - 0.5 * reach, x + reach, y - reach);
-    cairo_curve_to(cr, x + 0.4 * reach, y - 0.2 * reach, x, y + 0.4 * reach, x - reach, y + reach);
-    cairo_set_source_rgb(cr, 0.83, 0.83, 0.83);
-    cairo_fill_preserve(cr);
-    cairo_set_source_rgb(cr, 0.35, 0.35, 0.35);
-    cairo_set_line_width(cr, 1);
-    cairo_stroke(cr);
-    canvas_knob(canvas, x, y, 7, 0.8, canvas_focused(canvas, PART_FOLD, 0, 0));
-    canvas_grip(canvas, PART_FOLD, 0, 0, x, y);
-    snprintf(text, sizeof text, "%.0f %% of the depth lifted", 100 * u);
-    const bool low = u > 0.6;
-    map_words(canvas, low ? panel.x + 10 : panel.x + panel.width - 10, low ? panel.y + 20 : panel.y + panel.height - 10,
-              low ? 0 : 1, text);
+    snprintf(text, sizeof text, "%.0f %% of the depth lifted", 100 * view->peel);
+    film_caption(canvas, 1, NULL, 0, RN_ROLE_INK, (const char *const[]){text, NULL});
+    film_caption(canvas, 0, NULL, 0, RN_ROLE_INK2,
+                 (const char *const[]){"drag the fold, or the − and = keys", "drag the fold", NULL});
 }
 
 /* ---- section ---- */
 
-static void draw_line(rv_canvas *canvas)
+static void pale_line(cairo_t *cr)
+{
+    cairo_set_source_rgb(cr, 0.1, 0.1, 0.1);
+    cairo_set_line_width(cr, 3.6);
+    cairo_stroke_preserve(cr);
+    cairo_set_source_rgb(cr, 0.97, 0.97, 0.97);
+    cairo_set_line_width(cr, 1.7);
+    cairo_stroke(cr);
+}
+
+static void name_end(rv_canvas *canvas, const rv_bench *bench, double x, double y, const char *name)
+{
+    static const double places[][2] = {{0, -12}, {0, 22}, {15, 4.5}, {-15, 4.5}};
+    for (int k = 0; k < 4; k++)
+        if (film_note(canvas, bench, x + places[k][0], y + places[k][1], 0.5, name))
+            return;
+}
+
+static void draw_section(rv_canvas *canvas, const rv_bench *bench)
 {
     const rv_view *view = canvas->view;
-    const double turned = view_turned(view);
     cairo_t *cr = canvas->pen.cr;
     double ax, ay, bx, by;
-    layout_point(&ax, &ay, &canvas->at, view->a[0], view->a[1], turned);
-    layout_point(&bx, &by, &canvas->at, view->b[0], view->b[1], turned);
+    layout_point(&ax, &ay, &canvas->at, view->a[0], view->a[1], bench->turned);
+    layout_point(&bx, &by, &canvas->at, view->b[0], view->b[1], bench->turned);
     cairo_new_path(cr);
     cairo_move_to(cr, ax, ay);
     cairo_line_to(cr, bx, by);
-    cairo_set_source_rgb(cr, 0.1, 0.1, 0.1);
-    cairo_set_line_width(cr, 3.4);
-    cairo_stroke_preserve(cr);
-    cairo_set_source_rgb(cr, 0.96, 0.96, 0.96);
-    cairo_set_line_width(cr, 1.6);
-    cairo_stroke(cr);
-    canvas_knob(canvas, ax, ay, 7, 0.4, canvas_focused(canvas, PART_A, 0, 0));
-    canvas_knob(canvas, bx, by, 7, 0.4, canvas_focused(canvas, PART_B, 0, 0));
+    pale_line(cr);
+    const double turn = atan2(by - ay, bx - ax); /* the cuts stand across the line */
+    canvas_knob(canvas, ax, ay, 7, turn, canvas_focused(canvas, PART_A, 0, 0));
+    canvas_knob(canvas, bx, by, 7, turn, canvas_focused(canvas, PART_B, 0, 0));
     canvas_grip(canvas, PART_A, 0, 0, ax, ay);
     canvas_grip(canvas, PART_B, 0, 0, bx, by);
-    map_words(canvas, ax, ay - 12, 0.5, "A");
-    map_words(canvas, bx, by - 12, 0.5, "B");
+    name_end(canvas, bench, ax, ay, "A");
+    name_end(canvas, bench, bx, by, "B");
 }
 
 /* ---- rings of the release whose slip lies open ---- */
@@ -160,75 +249,95 @@ static int open_pour(const rv_view *view)
     return part == PART_RING_INNER || part == PART_RING_OUTER || part == PART_RING_CENTRE ? view->focus.a : -1;
 }
 
-static void draw_rings(rv_canvas *canvas)
+static void draw_ring(rv_canvas *canvas, const rv_bench *bench, int pour, rv_part part, double x, double y,
+                      double radius, double bearing)
 {
-    const rn_plan *plan = document_plan(canvas->view->doc);
-    const int pour = open_pour(canvas->view);
-    if (pour < 0 || pour >= plan->pour_count)
-        return;
-    const rv_layout *at = &canvas->at;
     cairo_t *cr = canvas->pen.cr;
-    double x, y, px, py, radii[2];
-    rn_place_point(&x, &y, &plan->panel, &plan->pours[pour].at, rn_pour_reach(&plan->pours[pour]));
-    layout_point(&px, &py, at, x, y, view_turned(canvas->view));
-    edit_get_ring(&radii[0], &radii[1], plan, pour);
-    static const rv_part parts[2] = {PART_RING_INNER, PART_RING_OUTER};
-    for (int k = 0; k < 2; k++) {
-        const double r = radii[k] * at->per_metre, bearing = k ? -0.35 : -2.6;
-        if (k == 0 && plan->pours[pour].cup)
-            continue;
-        cairo_new_path(cr);
-        cairo_arc(cr, px, py, r, 0, 2 * PI);
-        cairo_set_source_rgb(cr, 0.1, 0.1, 0.1);
-        cairo_set_line_width(cr, 3.2);
-        cairo_stroke_preserve(cr);
-        cairo_set_source_rgb(cr, 0.96, 0.96, 0.96);
-        cairo_set_line_width(cr, 1.5);
-        cairo_stroke(cr);
-        const double kx = px + r * cos(bearing), ky = py + r * sin(bearing);
-        canvas_knob(canvas, kx, ky, 6, bearing, canvas_focused(canvas, parts[k], pour, 0));
-        canvas_grip(canvas, parts[k], pour, 0, kx, ky);
-        if (canvas_dragged(canvas, parts[k], pour, 0)) {
-            char text[48];
-            snprintf(text, sizeof text, "%.0f mm across", 2e3 * radii[k]);
-            map_words(canvas, kx + 10, ky - 8, 0, text);
-        }
-    }
-    canvas_knob(canvas, px, py, 6, 0, canvas_focused(canvas, PART_RING_CENTRE, pour, 0));
-    canvas_grip(canvas, PART_RING_CENTRE, pour, 0, px, py);
+    const double r = radius * canvas->at.per_metre;
+    cairo_new_path(cr);
+    cairo_arc(cr, x, y, r, 0, 2 * RN_PI);
+    pale_line(cr);
+    const double kx = x + r * cos(bearing), ky = y - r * sin(bearing);
+    canvas_knob(canvas, kx, ky, 6.5, -bearing, canvas_focused(canvas, part, pour, 0));
+    canvas_grip(canvas, part, pour, 0, kx, ky);
+    if (!canvas_dragged(canvas, part, pour, 0))
+        return;
+    char text[48];
+    snprintf(text, sizeof text, "%.0f mm across", 2e3 * radius);
+    if (!film_note(canvas, bench, kx + 12, ky + 4, 0, text) && !film_note(canvas, bench, kx - 12, ky + 4, 1, text))
+        film_note(canvas, bench, kx, ky - 14, 0.5, text);
+}
+
+static void draw_rings(rv_canvas *canvas, const rv_bench *bench)
+{
+    const int pour = open_pour(canvas->view);
+    if (pour < 0 || pour >= bench->plan->pour_count)
+        return;
+    double x, y, inner, outer;
+    ring_place(&x, &y, canvas, bench, pour);
+    edit_get_ring(&inner, &outer, bench->plan, pour);
+    canvas_knob(canvas, x, y, 6.5, 0, canvas_focused(canvas, PART_RING_CENTRE, pour, 0));
+    canvas_grip(canvas, PART_RING_CENTRE, pour, 0, x, y);
+    if (!bench->plan->pours[pour].cup)
+        draw_ring(canvas, bench, pour, PART_RING_INNER, x, y, inner, 0.75 * RN_PI);
+    draw_ring(canvas, bench, pour, PART_RING_OUTER, x, y, outer, -0.25 * RN_PI);
 }
 
 /* ---- the whole ---- */
 
-void film_draw(rv_canvas *canvas)
+/* What is seen may be of the plan before, or of an earlier moment. */
+static void tell_age(rv_canvas *canvas, const rv_bench *bench)
 {
-    const rv_view *view = canvas->view;
-    const rv_shown *shown = &canvas->shown[0];
-    const long version = view_column_version(view, 0);
-    const rv_studio_picture *picture = shown->picture;
-    const bool pourable = document_pourable(view->doc);
-    if (!picture || !picture->image || !pourable) {
-        draw_bare(canvas);
-        draw_rings(canvas);
+    const rv_tile tile = TILE_UNKNOWN;
+    const int line = 2;
+    if (bench->plan->pour_count == 0 && bench->plan->base_count == 0)
+        return;
+    if (!bench->seen) {
+        film_caption(canvas, 0, &tile, 0, RN_ROLE_INK2, (const char *const[]){"not worked out yet", NULL});
+    } else if (!bench->picture) {
+        film_caption(canvas, line, &tile, 0, RN_ROLE_INK2,
+                     (const char *const[]){"as it was before the change", "before the change", NULL});
+    } else if (bench->picture->time < canvas->view->time - BEHIND && !canvas->view->playing) {
+        char text[64];
+        snprintf(text, sizeof text, "seen at %.0f s, worked out so far", bench->picture->time);
+        char less[32];
+        snprintf(less, sizeof less, "seen at %.0f s", bench->picture->time);
+        film_caption(canvas, line, &tile, 0, RN_ROLE_INK2, (const char *const[]){text, less, NULL});
+    }
+}
+
+static void draw_sheets(rv_canvas *canvas, const rv_bench *bench)
+{
+    const bool depth = bench_shows(canvas, SHEET_DEPTH), arrival = bench_shows(canvas, SHEET_ARRIVAL);
+    const bool stretch = bench_shows(canvas, SHEET_STRETCH), face = bench_shows(canvas, SHEET_FACE);
+    const bool map = depth && !face; /* else lines over the face */
+    film_lay(canvas, bench, bench->seen->image);
+    if (!bench->picture) { /* lines of the plan as it is do not belong on a memory */
+        dim(canvas, bench, MEMORY);
         return;
     }
-    const bool current = picture->version == version;
-    film_lay(canvas, picture->image, true);
-    if (!current) /* a memory of the plan before */
-        dim(canvas, 0.55);
-    const bool covers = current && (shows(canvas, SHEET_ARRIVAL) || shows(canvas, SHEET_STRETCH));
-    if (shows(canvas, SHEET_DEPTH) && current)
-        film_depth(canvas, picture->still);
-    else if (covers)
-        dim(canvas, 0.34);
-    const rv_studio_tale *tale = shown->tale && shown->tale->version == version ? shown->tale : NULL;
-    if (shows(canvas, SHEET_ARRIVAL) && tale && tale->record)
-        film_arrival(canvas, tale->record);
-    if (shows(canvas, SHEET_STRETCH) && shown->pull && shown->pull->version == version)
-        film_stretch(canvas, shown->pull);
-    if (shows(canvas, SHEET_PEEL) && view_turned(view) == 0)
-        draw_fold(canvas);
-    if (shows(canvas, SHEET_SECTION))
-        draw_line(canvas);
-    draw_rings(canvas);
+    if (arrival || stretch || (depth && face))
+        dim(canvas, bench, DIMMED);
+    if (depth)
+        film_depth(canvas, bench, !map);
+    if (arrival && bench->tale && bench->tale->record)
+        film_arrival(canvas, bench);
+    if (stretch && bench->pull)
+        film_stretch(canvas, bench);
+}
+
+void film_draw(rv_canvas *canvas)
+{
+    const rv_bench bench = bench_look(canvas);
+    const bool seen = bench.seen && bench.seen->image && document_pourable(canvas->view->doc);
+    if (seen)
+        draw_sheets(canvas, &bench);
+    else
+        draw_landings(canvas, &bench);
+    if (seen && bench_shows(canvas, SHEET_PEEL))
+        draw_fold(canvas, &bench);
+    if (bench_shows(canvas, SHEET_SECTION))
+        draw_section(canvas, &bench);
+    draw_rings(canvas, &bench);
+    tell_age(canvas, &bench);
 }

@@ -34,15 +34,14 @@ static double rim_length(const rn_panel *panel)
     return panel->round ? RN_PI * panel->width : 2 * (panel->width + panel->height);
 }
 
-/* What has gone over the rim from its beginning up to a share of it [m3]. */
-static double spilled(const rn_still *still, double share)
+/* What has gone over the rim between two shares of it [m3]. */
+static double spilled(const rn_still *still, double from, double to)
 {
-    const double place = fmin(fmax(share, 0), 1) * still->spill_count;
-    const int whole = (int)fmin(floor(place), still->spill_count);
+    const double begin = fmax(from, 0) * still->spill_count, end = fmin(to, 1) * still->spill_count;
     double sum = 0;
-    for (int k = 0; k < whole; k++)
-        sum += still->spill[k];
-    return whole < still->spill_count ? sum + (place - whole) * still->spill[whole] : sum;
+    for (int k = (int)begin; k < still->spill_count && k < end; k++) /* parts of the first and last stretch */
+        sum += (fmin(end, k + 1.0) - fmax(begin, k)) * still->spill[k];
+    return sum;
 }
 
 static int count_drips(const rv_layout *at, const rn_panel *panel, rn_side side)
@@ -58,12 +57,9 @@ static double find_densities(double *density, const rn_still *still, const rn_pa
     double from, length, most = 0;
     side_range(&from, &length, panel, side);
     const double step = length / count, metres = step * rim_length(panel);
-    double before = spilled(still, from);
     for (int k = 0; k < count; k++) {
-        const double after = spilled(still, from + (k + 1) * step);
-        density[k] = fmax(after - before, 0) / metres;
+        density[k] = spilled(still, from + k * step, from + (k + 1) * step) / metres;
         most = fmax(most, density[k]);
-        before = after;
     }
     return most;
 }
@@ -195,6 +191,8 @@ static void draw_words(rv_canvas *canvas, const rv_bench *bench, rn_side side, c
 void fringe_draw(rv_canvas *canvas, const rv_bench *bench)
 {
     bench_turn(canvas, bench);
+    cairo_set_tolerance(canvas->pen.cr, 0.25); /* hundreds of small beads */
+    cairo_set_antialias(canvas->pen.cr, CAIRO_ANTIALIAS_FAST);
     for (int side = 0; side < RN_SIDES; side++)
         draw_drips(canvas, bench, (rn_side)side);
     bench_turn_back(canvas);

@@ -11,10 +11,10 @@ void slip_draw(rv_canvas *canvas);    /* slip.c: the keys of one thing, on paper
 void bench_draw(rv_canvas *canvas);   /* bench.c: ring, panel, corners, fringe, index, rule */
 void film_draw(
     rv_canvas *canvas); /* film.c: what lies on the panel: face, depth, arrival, peel, stretch, section line */
-void dipstick_draw(rv_canvas *canvas); /* film.c: the key to depth */
+void dipstick_draw(rv_canvas *canvas); /* dipstick.c: the key to depth */
 void level_draw(rv_canvas *canvas);    /* level.c: the bubble level and its words */
 void sheets_draw(rv_canvas *canvas);   /* sheets.c: the six sheets' list */
-void core_draw(rv_canvas *canvas);     /* sheets.c: the core under the pointer, or the section */
+void core_draw(rv_canvas *canvas);     /* core.c: the core under the pointer, or the section */
 void clock_draw(rv_canvas *canvas);    /* clock.c: axis, curves, plumb line; calls lanes_draw */
 void lanes_draw(rv_canvas *canvas);    /* lanes.c: releases, cords, wedges, rests */
 void start_draw(rv_canvas *canvas);    /* start.c: an empty bench: tags, and what to begin from */

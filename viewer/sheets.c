@@ -1,15 +1,19 @@
-/* The right column under the level: the sheets that lie over the panel, and the core under the pointer or the section. */
+/* The sheets that lie over the panel: a list in the right column, in a small window two in a row. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "edit.h"
+#include "heading.h"
 #include "parts.h"
 #include "show/colour.h"
 
 #define PI 3.14159265358979323846
 #define ICON 22.0
 #define ROW 27.0
+#define TILES_DOWN 32.0 /* from the list's top to its first icon */
+#define TILE_ROW 57.0
+#define SECTION_ROOM 90.0 /* what a section needs */
 
 static const struct {
     const char *name, *what;
@@ -144,7 +148,7 @@ static void frame_icon(rv_canvas *canvas, double x, double y)
     cairo_stroke(cr);
 }
 
-static void heading(rv_canvas *canvas, double x, double y, double width, const char *text, const char *right)
+void sheets_heading(rv_canvas *canvas, double x, double y, double width, const char *text, const char *right)
 {
     const rn_letters letters = {.size = 11.5, .role = RN_ROLE_INK, .lettering = RN_LETTERS_HEAD};
     rn_letters at_right = letters;
@@ -164,7 +168,7 @@ static void list_rows(rv_canvas *canvas)
     const rn_box box = canvas->at.sheets;
     char number[8];
     for (int k = 0; k < SHEETS; k++) {
-        const double y = box.y + 34 + ROW * k;
+        const double y = box.y + 45 + ROW * k;
         const bool on = canvas->view->sheets >> k & 1u;
         draw_icon(canvas, (rv_sheet)k, box.x + 3, y - 15);
         if (on)
@@ -186,199 +190,55 @@ static void list_rows(rv_canvas *canvas)
     }
 }
 
+/* In a small window: two in a row, or three where the section is drawn below and would find no room. */
+static int tiles_across(const rv_canvas *canvas)
+{
+    const rn_box right = canvas->at.right, box = canvas->at.sheets;
+    const double left = right.y + right.height - box.y - TILES_DOWN - 3 * TILE_ROW;
+    return (canvas->view->sheets >> SHEET_SECTION & 1u) && left < SECTION_ROOM ? 3 : 2;
+}
+
 static void list_tiles(rv_canvas *canvas)
 {
     const rn_box box = canvas->at.sheets;
-    const double wide = 0.5 * box.width, high = 58;
+    const int across = tiles_across(canvas);
+    const double wide = box.width / across, high = across == 2 ? TILE_ROW : 52;
     char number[8];
     for (int k = 0; k < SHEETS; k++) {
-        const double x = box.x + wide * (k % 2) + 8, y = box.y + 24 + high * (k / 2);
+        const double x = box.x + wide * (k % across) + (across == 2 ? 8 : 4);
+        const double y = box.y + TILES_DOWN + high * (k / across);
         const bool on = canvas->view->sheets >> k & 1u;
         draw_icon(canvas, (rv_sheet)k, x, y);
         if (on)
             frame_icon(canvas, x, y);
         snprintf(number, sizeof number, "%d", k + 1);
-        rn_pen_text(&canvas->pen, x + ICON + 8, y + 16, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, number);
-        canvas_words(canvas, x + 0.5 * ICON, y + ICON + 17,
-                     (rn_letters){.size = 12.5, .bold = on, .align = 0.5, .role = on ? RN_ROLE_INK : RN_ROLE_INK2},
-                     wide - 6, sheets[k].name);
-        canvas_handle(canvas, PART_SHEET, k, 0, (rn_box){x - 8, y - 4, wide - 2, high - 4});
+        const rn_letters small = {.size = 12.5, .role = RN_ROLE_INK2};
+        canvas_words(canvas, x + ICON + 7, y + 16, small, wide - ICON - 8, number);
+        rn_letters name = {.size = 12.5, .bold = on, .role = on ? RN_ROLE_INK : RN_ROLE_INK2};
+        /* Under its icon, from the icon's left where it is long. */
+        const double half = 0.5 * rn_pen_measure(&canvas->pen, 0, 0, name, sheets[k].name).width;
+        const double left = fmax(fmin(x + 0.5 * ICON - half, box.x + wide * (k % across + 1) - 2 * half), x - 4);
+        canvas_words(canvas, left, y + ICON + 16, name, box.x + wide * (k % across + 1) - left, sheets[k].name);
+        canvas_handle(canvas, PART_SHEET, k, 0, (rn_box){x - 4, y - 4, wide - 2, high - 4});
         if (canvas_focused(canvas, PART_SHEET, k, 0))
             canvas_focus(canvas, (rn_box){x, y, ICON, ICON});
     }
 }
 
+double sheets_foot(const rv_canvas *canvas)
+{
+    const rn_box box = canvas->at.sheets;
+    if (!canvas->at.compact)
+        return box.y + box.height;
+    return box.y + TILES_DOWN + (tiles_across(canvas) == 2 ? 3 * TILE_ROW : 2 * 52);
+}
+
 void sheets_draw(rv_canvas *canvas)
 {
     const rn_box box = canvas->at.sheets;
-    heading(canvas, box.x, box.y, box.width, canvas->at.compact ? "sheets" : "sheets over the panel", "");
+    sheets_heading(canvas, box.x, box.y + 12, box.width, canvas->at.compact ? "sheets" : "sheets over the panel", "");
     if (canvas->at.compact)
         list_tiles(canvas);
     else
         list_rows(canvas);
-}
-
-/* ---- the core ---- */
-
-static double round_top(double depth)
-{
-    static const double tops[] = {0.5e-3, 1e-3, 2e-3, 3e-3, 5e-3, 8e-3, 12e-3, 20e-3, 50e-3};
-    for (size_t k = 0; k < sizeof tops / sizeof *tops; k++)
-        if (depth <= tops[k])
-            return tops[k];
-    return depth;
-}
-
-static void draw_scale(rv_canvas *canvas, double x, double foot, double height, double top)
-{
-    char text[16];
-    for (int k = 0; k <= 2; k++) {
-        const double y = foot - height * k / 2;
-        rn_pen_line(&canvas->pen, RN_ROLE_INK2, 1.2, x - 7, y, x, y);
-        snprintf(text, sizeof text, "%.3g", 1e3 * top * k / 2);
-        rn_pen_text(&canvas->pen, x - 10, y + 4, (rn_letters){.size = 11.5, .role = RN_ROLE_INK2, .align = 1}, text);
-    }
-    for (int k = 1; k < 20; k++)
-        rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1, x - 3, foot - height * k / 20, x, foot - height * k / 20);
-}
-
-/* Which paints lie there, the top one by name. */
-static void core_words(char first[96], char second[96], const rn_plan *plan, const unsigned char *paint, int rows)
-{
-    int bands = 0, top = RN_PAINT_NONE, last = RN_PAINT_NONE;
-    for (int r = rows - 1; r >= 0; r--) {
-        if (paint[r] == last || paint[r] == RN_PAINT_NONE)
-            continue;
-        last = paint[r];
-        bands++;
-        if (top == RN_PAINT_NONE)
-            top = last;
-    }
-    first[0] = second[0] = '\0';
-    if (top == RN_PAINT_NONE || top >= plan->paint_count)
-        return;
-    snprintf(first, 96, "%s on top%s", plan->paints[top].name, bands > 1 ? "," : "");
-    if (bands == 2)
-        snprintf(second, 96, "then %s", plan->paints[last].name);
-    else if (bands > 2)
-        snprintf(second, 96, "%d more, then %s", bands - 2, plan->paints[last].name);
-}
-
-static void draw_core(rv_canvas *canvas, const rv_studio_core *core, rn_box box)
-{
-    cairo_t *cr = canvas->pen.cr;
-    const rn_plan *plan = document_plan(canvas->view->doc);
-    const int rows = core->cut.rows, column = core->cut.columns / 2;
-    const double depth = core->cut.depth[column], top = round_top(depth), height = fmin(box.height - 46, 64);
-    const double foot = box.y + 30 + height, x = box.x + 32, wide = 34;
-    char text[64], first[96], second[96];
-    draw_scale(canvas, x - 2, foot, height, top);
-    const unsigned char *paint = core->cut.paint + (long)column * rows;
-    for (int r = 0; r < rows && depth > RN_STRATA_BARE; r++) {
-        if (paint[r] == RN_PAINT_NONE || paint[r] >= plan->paint_count)
-            continue;
-        const double y0 = foot - height * depth / top * r / rows, y1 = foot - height * depth / top * (r + 1) / rows;
-        rn_pen_use_rgb(&canvas->pen, plan->paints[paint[r]].colour);
-        cairo_rectangle(cr, x, y1 - 0.3, wide, y0 - y1 + 0.3);
-        cairo_fill(cr);
-    }
-    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
-    cairo_set_line_width(cr, 1);
-    cairo_rectangle(cr, x, foot - height * depth / top, wide, height * depth / top);
-    cairo_stroke(cr);
-    rn_pen_line(&canvas->pen, RN_ROLE_BOARD, 2.2, x - 4, foot + 1, x + wide + 4, foot + 1);
-
-    const double left = x + wide + 14, room = box.x + box.width - left;
-    const rn_letters small = {.size = 12.5, .role = RN_ROLE_INK2};
-    core_words(first, second, plan, paint, rows);
-    snprintf(text, sizeof text, "%.0f, %.0f mm", 1e3 * (core->wish.core_x + 0.5 * plan->panel.width),
-             1e3 * (core->wish.core_y + 0.5 * plan->panel.height));
-    canvas_words(canvas, left, box.y + 29, small, room, text);
-    snprintf(text, sizeof text, depth > RN_STRATA_BARE ? "%.2f mm" : "bare", 1e3 * depth);
-    canvas_words(canvas, left, box.y + 48, (rn_letters){.size = 14.5, .bold = true, .role = RN_ROLE_INK}, room, text);
-    canvas_words(canvas, left, box.y + 67, small, room, first);
-    canvas_words(canvas, left, box.y + 84, small, room, second);
-}
-
-/* ---- the section ---- */
-
-static void draw_section(rv_canvas *canvas, const rv_studio_section *section, rn_box box)
-{
-    cairo_t *cr = canvas->pen.cr;
-    const rn_plan *plan = document_plan(canvas->view->doc);
-    const rn_cut *cut = &section->cut;
-    double deepest = 1e-5;
-    for (int c = 0; c < cut->columns; c++)
-        deepest = fmax(deepest, cut->depth[c]);
-    const double length = hypot(cut->bx - cut->ax, cut->by - cut->ay), top = round_top(deepest);
-    const double x = box.x + 24, wide = box.width - 28, height = fmin(box.height - 52, 70), foot = box.y + 26 + height;
-    char text[64];
-    snprintf(text, sizeof text, "%.0f × taller", height / top / (wide / length));
-    heading(canvas, box.x, box.y, box.width, "section, A to B", text);
-    draw_scale(canvas, x, foot, height, top);
-    for (int c = 0; c < cut->columns; c++) {
-        const double depth = cut->depth[c], step = wide / cut->columns;
-        if (!(depth > RN_STRATA_BARE))
-            continue;
-        for (int r = 0; r < cut->rows;) {
-            const unsigned char *paint = cut->paint + (long)c * cut->rows;
-            int to = r;
-            while (to < cut->rows && paint[to] == paint[r])
-                to++;
-            if (paint[r] < plan->paint_count) {
-                const double y0 = foot - height * depth / top * r / cut->rows;
-                const double y1 = foot - height * depth / top * to / cut->rows;
-                rn_pen_use_rgb(&canvas->pen, plan->paints[paint[r]].colour);
-                cairo_rectangle(cr, x + step * c, y1, step + 0.4, y0 - y1);
-                cairo_fill(cr);
-            }
-            r = to;
-        }
-    }
-    const double wanted = edit_least_wanted(plan);
-    const double least = isnan(wanted) ? plan->cover : wanted;
-    if (least < top) {
-        rn_pen_use(&canvas->pen, RN_ROLE_SHORT);
-        cairo_set_line_width(cr, 1.3);
-        cairo_set_dash(cr, (double[]){4, 3}, 2, 0);
-        cairo_move_to(cr, x, foot - height * least / top);
-        cairo_line_to(cr, x + wide, foot - height * least / top);
-        cairo_stroke(cr);
-        cairo_set_dash(cr, NULL, 0, 0);
-    }
-    rn_pen_line(&canvas->pen, RN_ROLE_BOARD, 2.2, x - 2, foot + 1, x + wide, foot + 1);
-    const rn_letters letter = {.size = 12.5, .bold = true, .role = RN_ROLE_INK};
-    rn_letters right = letter, middle = {.size = 12.5, .role = RN_ROLE_INK2, .align = 0.5};
-    right.align = 1;
-    rn_pen_text(&canvas->pen, x, foot + 17, letter, "A");
-    rn_pen_text(&canvas->pen, x + wide, foot + 17, right, "B");
-    snprintf(text, sizeof text, "%.0f mm", 1e3 * length);
-    canvas_words(canvas, x + 0.5 * wide, foot + 17, middle, 0.5 * wide, text);
-}
-
-void core_draw(rv_canvas *canvas)
-{
-    const rv_view *view = canvas->view;
-    const rv_shown *shown = &canvas->shown[0];
-    const rn_box box = canvas->at.core;
-    if (box.height < 90)
-        return;
-    const long version = view_column_version(view, 0);
-    if (view->sheets >> SHEET_SECTION & 1u) {
-        if (shown->section && shown->section->version == version && shown->section->cut.columns > 0) {
-            draw_section(canvas, shown->section, box);
-        } else {
-            heading(canvas, box.x, box.y, box.width, "section, A to B", "");
-            canvas_words(canvas, box.x, box.y + 30, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, box.width,
-                         "not worked out yet");
-        }
-        return;
-    }
-    heading(canvas, box.x, box.y, box.width, "core under the pointer", "");
-    const bool known = shown->core && shown->core->version == version && shown->core->cut.columns > 0;
-    if (known && (view->on_panel || !view->pointing))
-        draw_core(canvas, shown->core, box);
-    else
-        canvas_words(canvas, box.x, box.y + 30, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, box.width,
-                     "point at the paint");
 }
