@@ -175,7 +175,7 @@ static void draw_numerals(rv_canvas *canvas, const rv_bench *bench, const double
             clear = clear && fabs(remainder(bearing - corners[k], 2 * RN_PI)) > CLEAR_OF_CORNER;
         if (!clear)
             continue;
-        char text[8];
+        char text[16];
         snprintf(text, sizeof text, "%d", n);
         /* Tops outward in the upper half, inward in the lower: never upside down. */
         const double lies = bearing - 0.5 * RN_PI + (sin(bearing) < -0.02 ? RN_PI : 0);

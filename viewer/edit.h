@@ -20,6 +20,9 @@ void edit_set_jar_viscosity(rn_plan *plan, int paint, double viscosity);
 /* All paints at once by a factor; for 'thin, usual, thick'. */
 void edit_scale_viscosity(rn_plan *plan, double factor);
 
+/* All that is poured by a factor, the base coat left as it is. */
+void edit_scale_poured(rn_plan *plan, double factor);
+
 /* A new paint with a name and a colour of its own after the last one, 40 ml of it as the last out of the first pour; its
    index, -1 if the shelf is full. */
 int edit_add_jar(rn_plan *plan);

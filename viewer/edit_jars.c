@@ -106,6 +106,13 @@ void edit_set_jar_viscosity(rn_plan *plan, int paint, double viscosity)
         scale_law(law, viscosity / now);
 }
 
+void edit_scale_poured(rn_plan *plan, double factor)
+{
+    for (int p = 0; p < plan->pour_count; p++)
+        for (int k = 0; k < plan->pours[p].layer_count; k++)
+            plan->pours[p].stack[k].volume *= factor;
+}
+
 void edit_scale_viscosity(rn_plan *plan, double factor)
 {
     for (int k = 0; k < plan->paint_count; k++)

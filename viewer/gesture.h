@@ -44,7 +44,7 @@ void gesture_leave(rv_view *view);
 void gesture_save(rv_view *view, bool elsewhere);
 void gesture_choice(rv_view *view, int choice);
 void gesture_mend(rv_view *view, int line);
-void gesture_trio(rv_view *view);
+void gesture_trio(rv_view *view, bool volumes); /* thin, usual, thick; or little, usual, much paint */
 void gesture_copy_column(rv_view *view);
 void gesture_drop_column(rv_view *view, int column);
 void gesture_take_column(rv_view *view, int column);

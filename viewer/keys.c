@@ -55,6 +55,7 @@ static const rv_keys_row rows[] = {
     {"Sheets", "Least wanted", "the dipstick's knob", "D, then arrows"},
 
     {"Side by side", "Thin, usual, thick", "press the words", "T"},
+    {"Side by side", "Little, usual, much paint", "", "Shift T"},
     {"Side by side", "Copy of the plan beside it", "", "Ctrl+D"},
     {"Side by side", "From one to the next", "press one", "← →"},
     {"Side by side", "Put it on the bench", "press the words", "Enter"},

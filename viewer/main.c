@@ -7,6 +7,7 @@
 
 #include "app.h"
 #include "base/units.h"
+#include "keys.h"
 #include "window.h"
 
 #define FRAME (1.0 / 60) /* the least time from frame to frame [s] */
@@ -45,6 +46,7 @@ static const char usage[] =
     "  --room           of a shot: the panel turns, the reader stands still\n"
     "  --time           at the end say how long frames took\n"
     "  --log FILE       write what is shown, a line each time that it changes\n"
+    "  --keys           print all keys as a table\n"
     "  --help, --version\n";
 
 static bool word_of(int *which, const char *text, const char *const *words, int count)
@@ -372,6 +374,12 @@ int main(int count, char **words)
     for (int k = 1; k < count; k++) {
         if (!strcmp(words[k], "--help")) {
             fputs(usage, stdout);
+            return EXIT_DONE;
+        }
+        if (!strcmp(words[k], "--keys")) {
+            char *keys = keys_markdown();
+            fputs(keys ? keys : "", stdout);
+            free(keys);
             return EXIT_DONE;
         }
         if (!strcmp(words[k], "--version")) {

@@ -207,6 +207,20 @@ static double draw_help(rv_canvas *canvas, rn_box box, double foot, int row)
     return foot - deep - 24;
 }
 
+/* What puts the slip away. */
+static void draw_cross(rv_canvas *canvas, double x, double y)
+{
+    cairo_t *cr = canvas->pen.cr;
+    rn_pen_use(&canvas->pen, RN_ROLE_BRASS);
+    cairo_set_line_width(cr, 1.6);
+    for (int side = -1; side <= 1; side += 2) {
+        cairo_move_to(cr, x - 3.5, y - 3.5 * side);
+        cairo_line_to(cr, x + 3.5, y + 3.5 * side);
+    }
+    cairo_stroke(cr);
+    canvas_handle(canvas, PART_SLIP_CLOSE, 0, 0, (rn_box){x - 11, y - 10, 22, 20});
+}
+
 void slip_draw(rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
@@ -219,9 +233,10 @@ void slip_draw(rv_canvas *canvas)
     canvas->pen.dark = false; /* paper is light in any room */
     draw_paper(canvas, box);
     canvas_handle(canvas, PART_SLIP, 0, 0, box);
+    draw_cross(canvas, box.x + box.width - 11, box.y + 10);
     title_of(title, note, sizeof title, view);
     const double x = box.x + PAD, width = box.width - 2 * PAD;
-    double y = box.y + 27;
+    double y = box.y + 33;
     rn_letters right = {.size = 12, .role = RN_ROLE_INK2, .align = 1};
     const rn_box shown = note[0] ? rn_pen_text(&canvas->pen, x + width, y, right, note) : (rn_box){x + width, y, 0, 0};
     rn_pen_text(&canvas->pen, x, y,

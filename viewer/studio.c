@@ -11,7 +11,7 @@
 
 #include "work.h"
 
-#define MANNERS 5       /* how much the window goes first */
+#define MANNERS 10      /* how much the window goes first */
 #define SLICE 0.02      /* of working out, before the window is looked to again [s] */
 #define TALE_EVERY 0.1  /* [s] */
 #define AGAIN_EVERY 0.1 /* a picture of a time not yet reached is made again as the film comes nearer [s] */

@@ -9,6 +9,8 @@
 
 #define THIN 0.5 /* of the usual viscosity */
 #define THICK 2.0
+#define LITTLE (10.0 / 13) /* of the usual volume */
+#define MUCH (16.0 / 13)
 #define COLUMN_VERSIONS 1000000000L /* the document's never come so far */
 
 bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
@@ -41,7 +43,7 @@ bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
         return true;
     case PART_COLUMN: view->column_focus = what.a; return true;
     case PART_COLUMN_TAKE: gesture_take_column(view, what.a); return true;
-    case PART_TRIO: gesture_trio(view); return true;
+    case PART_TRIO: gesture_trio(view, mods & MOD_SHIFT); return true;
     case PART_SLIP_CLOSE: view->slip = (rv_slip){0}; return true;
     case PART_SLIP_ROW:
         view->slip.row = what.a;
@@ -263,14 +265,15 @@ bool gesture_cover_key(rv_view *view, int key, unsigned mods)
 
 /* ---- side by side ---- */
 
-static bool set_column(rv_view *view, int column, double factor, const char *label)
+static bool set_column(rv_view *view, int column, double stiffer, double more, const char *label)
 {
     rn_plan *plan = rn_plan_copy(document_plan(view->doc));
     if (!plan) {
         view_say(view, true, "No memory for another plan.");
         return false;
     }
-    edit_scale_viscosity(plan, factor);
+    edit_scale_viscosity(plan, stiffer);
+    edit_scale_poured(plan, more);
     rv_column *to = &view->columns[column];
     rn_plan_free(to->plan);
     *to = (rv_column){.plan = plan, .version = COLUMN_VERSIONS + ++view->column_versions};
@@ -278,13 +281,17 @@ static bool set_column(rv_view *view, int column, double factor, const char *lab
     return true;
 }
 
-void gesture_trio(rv_view *view)
+void gesture_trio(rv_view *view, bool volumes)
 {
-    if (document_plan(view->doc)->paint_count == 0) {
-        view_say(view, true, "No paint on the shelf to make thinner or thicker.");
+    if (document_plan(view->doc)->pour_count == 0) {
+        view_say(view, true, "Nothing is poured yet: there is nothing to set side by side.");
         return;
     }
-    if (!set_column(view, 0, THIN, "thin") || !set_column(view, 1, 1, "usual") || !set_column(view, 2, THICK, "thick"))
+    const bool made = volumes ? set_column(view, 0, 1, LITTLE, "little") && set_column(view, 1, 1, 1, "usual") &&
+                                    set_column(view, 2, 1, MUCH, "much")
+                              : set_column(view, 0, THIN, 1, "thin") && set_column(view, 1, 1, 1, "usual") &&
+                                    set_column(view, 2, THICK, 1, "thick");
+    if (!made)
         return;
     view->column_count = COLUMNS;
     view->column_focus = 1;
@@ -298,7 +305,7 @@ void gesture_copy_column(rv_view *view)
         view_say(view, true, "Three plans are the most that stand side by side.");
         return;
     }
-    if (!set_column(view, view->column_count, 1, "copy"))
+    if (!set_column(view, view->column_count, 1, 1, "copy"))
         return;
     view->column_focus = view->column_count++;
     view_say(view, false, "A copy stands beside the plan. F6 shows them; what you change now, only the bench's has.");

@@ -500,7 +500,7 @@ static void letter(rv_view *view, int key, unsigned mods)
     case 'g': view->sheen = !view->sheen; break;
     case 'u': view->ounces = !view->ounces; break;
     case 'm': view->still_hands = !view->still_hands; break;
-    case 't': gesture_trio(view); break;
+    case 't': gesture_trio(view, mods & MOD_SHIFT); break;
     case 'h': gesture_rehearse(view); break;
     case 'e':
         if (plan->paint_count == 0)
