@@ -54,8 +54,7 @@ static const rv_keys_row rows[] = {
     {"Sheets", "Ends of the section", "drag A or B", "A  B, then arrows"},
     {"Sheets", "Least wanted", "the dipstick's knob", "D, then arrows"},
 
-    {"Side by side", "Thin, usual, thick", "press the words", "T"},
-    {"Side by side", "Little, usual, much paint", "", "Shift T"},
+    {"Side by side", "Thin, usual, thick", "press the words", "T  Shift T volumes"},
     {"Side by side", "Copy of the plan beside it", "", "Ctrl+D"},
     {"Side by side", "From one to the next", "press one", "← →"},
     {"Side by side", "Put it on the bench", "press the words", "Enter"},

@@ -43,7 +43,7 @@ static void place_right(rv_layout *at)
     at->level_x = right.x + 0.5 * right.width;
     at->level_y = right.y + (at->compact ? 62 : 88);
     const double sheets = at->level_y + (at->compact ? 118 : 140);
-    const double rows = at->compact ? 200 : 188;
+    const double rows = at->compact ? 200 : 192;
     at->sheets = (rn_box){right.x, sheets, right.width, rows};
     const double foot = right.y + right.height - 8, core = sheets + rows + 4;
     at->core = (rn_box){right.x, core, right.width, at->compact ? 0 : foot - core};

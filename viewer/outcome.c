@@ -71,6 +71,8 @@ static void say_last_corner(rv_phrase *phrases, int *count, const rv_studio_tale
             last = c;
         }
     }
+    if (!bare && forecast->corners[last].covered_at < forecast->covered_at - 1)
+        return; /* puddles lay there from the start, and the rest was longer in coming */
     rv_phrase *phrase = add(phrases, count, 3, bare ? RN_ROLE_SHORT : RN_ROLE_INK);
     phrase->has_tile = true;
     phrase->tile = bare ? TILE_SHORT : TILE_CORNER;
@@ -100,7 +102,10 @@ static void say_run_off(rv_phrase *phrases, int *count, const rv_canvas *canvas,
     phrase->tile = TILE_RUN_OFF;
     canvas_volume(canvas, phrase->strong, PHRASE_SIZE, run_off);
     const double all = base + moment->released;
-    words(phrase->tail, " run off, %.0f %%", all > 0 ? 100 * run_off / all : 0);
+    if (all > 0 && run_off > 0.005 * all)
+        words(phrase->tail, " run off, %.0f %%", 100 * run_off / all);
+    else
+        words(phrase->tail, " run off");
 }
 
 static void say_thinnest(rv_phrase *phrases, int *count, const rn_plan *plan, double thinnest)
