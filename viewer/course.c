@@ -1,7 +1,8 @@
 #include "course.h"
 
 #include <math.h>
-#include <string.h>
+
+#define MARKS_BYTES (128L << 20) /* more than this are thinned out as well */
 
 static void drop_marks(rv_course *course, int from)
 {
@@ -15,6 +16,19 @@ void course_clear(rv_course *course)
     drop_marks(course, 0);
     rn_session_free(course->session);
     *course = (rv_course){0};
+}
+
+static long mark_bytes(const rv_course *course)
+{
+    long bytes = 0;
+    for (int k = 0; k < course->count; k++)
+        bytes += rn_bookmark_bytes(course->marks[k]);
+    return bytes;
+}
+
+long course_bytes(const rv_course *course)
+{
+    return mark_bytes(course) + (course->session ? rn_session_bytes(course->session) : 0);
 }
 
 /* Goes back as far as the plans' parting asks; false if there is no way but from the start. */
@@ -64,7 +78,7 @@ static void mark(rv_course *course)
     const double last = course->count ? rn_bookmark_time(course->marks[course->count - 1]) : 0;
     if (rn_session_time(course->session) < last + course->spacing || !rn_session_between_intervals(course->session))
         return;
-    if (course->count == COURSE_MARKS)
+    if (course->count == COURSE_MARKS || (course->count > 1 && mark_bytes(course) > MARKS_BYTES))
         thin_out(course);
     rn_error err = {0};
     if (rn_session_mark(&course->marks[course->count], course->session, &err) == RN_OK)

@@ -22,6 +22,7 @@ rn_status course_take(rv_course *course, const rn_plan *plan, double agreed, con
 /* One step; keeps a mark now and then. */
 rn_status course_step(rv_course *course, rn_error *err);
 
+long course_bytes(const rv_course *course); /* about, marks included */
 void course_clear(rv_course *course);
 
 #endif

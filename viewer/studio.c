@@ -15,14 +15,18 @@
 #define SLICE 0.02      /* of working out, before the window is looked to again [s] */
 #define TALE_EVERY 0.1  /* [s] */
 #define AGAIN_EVERY 0.1 /* a picture of a time not yet reached is made again as the film comes nearer [s] */
+#define CUT_EVERY 0.15  /* while time moves [s] */
+#define QUIET 0.3       /* what cannot be broken off begins when nothing has been asked for so long [s] */
+#define SOON 0.03       /* to sleep while something waits for its moment [s] */
+
+typedef enum doing { IDLE, WAITING, BUSY } doing;
 
 /* What has been answered, so that it is not answered twice. */
 typedef struct answered {
-    bool tale_final, outlined;
-    double tale_at; /* [s] */
-    double told;    /* how far the film was in the last tale [s] */
+    double tale_at, picture_at, cut_at, asked_at; /* when [s] */
+    bool tale, tale_stuck, tale_pattern;
+    double tale_solved, tale_traced; /* what the last one told */
     bool picture, sharp, core, section, pull;
-    double picture_at;
     rv_studio_wish wish; /* that these were made for */
     double solved;       /* how far the film was then */
 } answered;
@@ -64,14 +68,22 @@ static void wake_window(rv_studio *studio)
         studio->options.wake(studio->options.context);
 }
 
-/* Puts an answer where the window finds it, in place of one it has not taken. */
+/* Puts an answer where the window finds it, in place of one it has not taken; one of a plan that has been changed since is
+   let go. */
 #define ANSWER(studio, kind, answer)                                                                                   \
     do {                                                                                                               \
+        rv_studio_##kind *given = (answer);                                                                            \
         pthread_mutex_lock(&(studio)->lock);                                                                           \
-        studio_##kind##_free((studio)->kind);                                                                          \
-        (studio)->kind = (answer);                                                                                     \
+        const bool wanted = given && given->version == (studio)->version;                                              \
+        if (wanted) {                                                                                                  \
+            studio_##kind##_free((studio)->kind);                                                                      \
+            (studio)->kind = given;                                                                                    \
+        }                                                                                                              \
         pthread_mutex_unlock(&(studio)->lock);                                                                         \
-        wake_window(studio);                                                                                           \
+        if (wanted)                                                                                                    \
+            wake_window(studio);                                                                                       \
+        else                                                                                                           \
+            studio_##kind##_free(given);                                                                               \
     } while (0)
 
 static bool same_view(const rv_studio_wish *a, const rv_studio_wish *b)
@@ -103,14 +115,36 @@ static void compare_wishes(answered *done, const rv_studio_wish *wish)
     done->wish = *wish;
 }
 
-static void tell(rv_studio *studio)
+/* Whether something else is wanted by now than what is being done. */
+static bool asked_anew(void *context)
 {
-    rv_studio_tale *tale = work_tell(studio->work);
-    studio->done.tale_at = seconds();
-    studio->done.told = work_solved(studio->work);
-    studio->done.tale_final = work_complete(studio->work) || work_stuck(studio->work);
-    if (tale)
-        ANSWER(studio, tale, tale);
+    rv_studio *studio = context;
+    pthread_mutex_lock(&studio->lock);
+    const bool asked = studio->stop || studio->plan || !same_wish(&studio->wish, &studio->done.wish);
+    pthread_mutex_unlock(&studio->lock);
+    return asked;
+}
+
+/* Tells how far it has come, if there is anything new: ten times a second, and at once where the work has come to a halt. */
+static bool tell(rv_studio *studio, bool halted)
+{
+    const rv_work *work = studio->work;
+    answered *done = &studio->done;
+    const double now = seconds();
+    if (done->tale && done->tale_solved == work_told(work) && done->tale_traced == work_solved(work) &&
+        done->tale_stuck == work->stuck && done->tale_pattern == work->has_pattern)
+        return false;
+    const bool ended = work_outlined(work) && done->tale_solved < work_end(work);
+    if (done->tale && !halted && !ended && now - done->tale_at < TALE_EVERY)
+        return false;
+    done->tale = true;
+    done->tale_solved = work_told(work);
+    done->tale_traced = work_solved(work);
+    done->tale_stuck = work->stuck;
+    done->tale_pattern = work->has_pattern;
+    ANSWER(studio, tale, work_tell(work));
+    done->tale_at = seconds();
+    return true;
 }
 
 /* A time beyond what is worked out is shown as far as it goes, again and again. */
@@ -129,87 +163,96 @@ static void mind_progress(rv_studio *studio)
 static bool draw(rv_studio *studio, bool sharp)
 {
     answered *done = &studio->done;
+    const rv_pause pause = {asked_anew, studio};
     done->solved = work_solved(studio->work);
-    rv_studio_picture *picture = work_picture(studio->work, done->wish, sharp);
+    rv_studio_picture *picture = work_picture(studio->work, done->wish, sharp, pause);
+    if (!picture && sharp && asked_anew(studio))
+        return true;
     done->picture = true;
     done->sharp = sharp;
     done->picture_at = seconds();
-    if (picture)
-        ANSWER(studio, picture, picture);
+    ANSWER(studio, picture, picture);
     return true;
 }
 
-static bool cut(rv_studio *studio)
+static doing cut(rv_studio *studio)
 {
     answered *done = &studio->done;
-    if (done->wish.core && !done->core) {
-        done->core = true;
-        rv_studio_core *core = work_core(studio->work, done->wish);
-        if (core)
-            ANSWER(studio, core, core);
-        return true;
-    }
-    if (done->wish.section && !done->section) {
-        done->section = true;
-        rv_studio_section *section = work_section(studio->work, done->wish);
-        if (section)
-            ANSWER(studio, section, section);
-        return true;
-    }
-    return false;
+    const bool core = done->wish.core && !done->core, section = done->wish.section && !done->section;
+    if (!core && !section)
+        return IDLE;
+    if (done->wish.moving && seconds() - done->cut_at < CUT_EVERY)
+        return WAITING;
+    done->core = done->section = true;
+    if (core)
+        ANSWER(studio, core, work_core(studio->work, done->wish));
+    if (section)
+        ANSWER(studio, section, work_section(studio->work, done->wish));
+    done->cut_at = seconds();
+    return BUSY;
 }
 
-static bool pull(rv_studio *studio)
-{
-    answered *done = &studio->done;
-    if (!done->wish.stretch || done->pull || done->wish.moving)
-        return false;
-    done->pull = true;
-    rv_studio_pull *made = work_pull(studio->work, done->wish);
-    if (made)
-        ANSWER(studio, pull, made);
-    return true;
-}
-
-/* The most urgent thing; false if there is nothing left to do. */
-static bool work_on(rv_studio *studio)
+/* When all is worked out that may be. */
+static doing refine(rv_studio *studio)
 {
     rv_work *work = studio->work;
     answered *done = &studio->done;
+    if (!done->wish.moving && done->wish.pixels > 0 && !done->sharp)
+        return draw(studio, true) ? BUSY : IDLE;
+    if (done->wish.stretch && !done->pull && !done->wish.moving) {
+        done->pull = true;
+        ANSWER(studio, pull, work_pull(work, done->wish));
+        return BUSY;
+    }
+    if (work_prepare(work, INFINITY))
+        return BUSY;
+    if (!studio->options.judges || done->wish.moving || work->judged || !work_complete(work))
+        return IDLE;
+    if (seconds() - done->asked_at < QUIET)
+        return WAITING;
+    return work_judge(work) ? BUSY : IDLE;
+}
+
+/* The most urgent things. */
+static doing work_on(rv_studio *studio)
+{
+    rv_work *work = studio->work;
+    answered *done = &studio->done;
+    if (!work->plan)
+        return IDLE;
     if (!work_begun(work)) {
-        if (!done->tale_final)
-            tell(studio);
-        return false;
+        tell(studio, true);
+        return IDLE;
     }
     mind_progress(studio);
     bool worked = false;
     if (done->wish.pixels > 0 && !done->picture)
         worked = draw(studio, false);
-    if (cut(studio))
+    const doing cutting = cut(studio);
+    worked = worked || cutting == BUSY;
+    const double horizon = done->wish.horizon;
+    if (done->wish.pixels > 0 && !work_outlines(work, horizon) && work_prepare(work, done->wish.time))
         worked = true;
-    if (work_step(work, SLICE, done->wish.horizon)) {
-        worked = true;
-        const bool outlined = work_outlined(work) && !done->outlined;
-        done->outlined = done->outlined || outlined;
-        if (seconds() - done->tale_at >= TALE_EVERY || outlined || work_complete(work) || work_stuck(work))
-            tell(studio);
-    }
-    if (worked)
-        return true;
-    if (done->told != work_solved(work)) { /* it waits at the horizon: how far it came */
-        tell(studio);
-        return true;
-    }
-    if (!done->wish.moving && done->wish.pixels > 0 && !done->sharp)
-        return draw(studio, true);
-    if (pull(studio))
-        return true;
-    if (work_prepare(work))
-        return true;
-    if (!studio->options.judges || done->wish.moving || !work_judge(work))
-        return false;
-    tell(studio);
-    return true;
+    const bool stepped = work_step(work, SLICE, horizon);
+    if (tell(studio, !stepped) || worked || stepped)
+        return BUSY;
+    const doing refining = refine(studio);
+    return refining == IDLE ? cutting : refining;
+}
+
+/* Waits under the lock until something is asked, or for a moment. */
+static void wait(rv_studio *studio, doing last)
+{
+    struct timespec until;
+    clock_gettime(CLOCK_REALTIME, &until);
+    until.tv_nsec += (long)(1e9 * SOON);
+    until.tv_sec += until.tv_nsec / 1000000000;
+    until.tv_nsec %= 1000000000;
+    while (!studio->stop && !studio->plan && same_wish(&studio->wish, &studio->done.wish))
+        if (last == IDLE)
+            pthread_cond_wait(&studio->news, &studio->lock);
+        else if (last == BUSY || pthread_cond_timedwait(&studio->news, &studio->lock, &until) != 0)
+            break;
 }
 
 /* Makes what it works with on the thread itself, so that its team gives way to the window as it does. */
@@ -232,13 +275,12 @@ static bool begin(rv_studio *studio)
 static void *run(void *context)
 {
     rv_studio *studio = context;
-    bool idle = true;
+    doing last = IDLE;
     if (!begin(studio))
         return NULL;
     for (;;) {
         pthread_mutex_lock(&studio->lock);
-        while (!studio->stop && !studio->plan && idle && same_wish(&studio->wish, &studio->done.wish))
-            pthread_cond_wait(&studio->news, &studio->lock);
+        wait(studio, last);
         const bool stop = studio->stop;
         rn_plan *plan = studio->plan;
         const long version = studio->version;
@@ -249,13 +291,29 @@ static void *run(void *context)
             rn_plan_free(plan);
             return NULL;
         }
+        if (plan || !same_wish(&wish, &studio->done.wish))
+            studio->done.asked_at = seconds();
         compare_wishes(&studio->done, &wish);
         if (plan) {
             work_take_plan(studio->work, plan, version);
-            studio->done = (answered){.wish = wish, .tale_at = seconds(), .told = -1};
+            studio->done = (answered){.wish = wish, .asked_at = seconds()};
         }
-        idle = !work_on(studio);
+        last = work_on(studio);
     }
+}
+
+static void drop_answers(rv_studio *studio)
+{
+    studio_tale_free(studio->tale);
+    studio_picture_free(studio->picture);
+    studio_core_free(studio->core);
+    studio_section_free(studio->section);
+    studio_pull_free(studio->pull);
+    studio->tale = NULL;
+    studio->picture = NULL;
+    studio->core = NULL;
+    studio->section = NULL;
+    studio->pull = NULL;
 }
 
 rn_status studio_new(rv_studio **made, rv_studio_options options, rn_error *err)
@@ -297,11 +355,7 @@ void studio_free(rv_studio *studio)
     }
     work_free(studio->work);
     rn_plan_free(studio->plan);
-    studio_tale_free(studio->tale);
-    studio_picture_free(studio->picture);
-    studio_core_free(studio->core);
-    studio_section_free(studio->section);
-    studio_pull_free(studio->pull);
+    drop_answers(studio);
     pthread_mutex_destroy(&studio->lock);
     pthread_cond_destroy(&studio->news);
     free(studio);
@@ -316,6 +370,7 @@ rn_status studio_set_plan(rv_studio *studio, const rn_plan *plan, long version, 
     rn_plan_free(studio->plan);
     studio->plan = copy;
     studio->version = version;
+    drop_answers(studio);
     pthread_cond_signal(&studio->news);
     pthread_mutex_unlock(&studio->lock);
     return RN_OK;

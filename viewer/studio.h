@@ -11,6 +11,7 @@
 #include "run/cut.h"
 #include "run/forecast.h"
 #include "run/record.h"
+#include "run/session.h"
 #include "run/still.h"
 #include "run/strata.h"
 #include "run/stretch.h"
@@ -29,7 +30,11 @@ typedef struct rv_studio_options {
 rn_status studio_new(rv_studio **made, rv_studio_options options, rn_error *err);
 void studio_free(rv_studio *studio); /* stops what it does within a tenth of a second, or one trace */
 
-/* Works on this plan from now on; copied. Where it agrees with the plan before up to some time, what was worked out until
+/* How a studio of so many cells works out the film with its motion; what it tells in the end is that film. Before that it
+   may tell the outcome of a quicker one without. */
+rn_session_options studio_session_options(int cells, int threads);
+
+/* Works on this plan from now on; copied. Answers of another than the newest version are never given. Where it agrees with the plan before up to some time, what was worked out until
    then stays (see rn_plan_agree_until). */
 rn_status studio_set_plan(rv_studio *studio, const rn_plan *plan, long version, rn_error *err);
 

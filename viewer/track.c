@@ -2,42 +2,37 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
+
+#include "trace.h"
 
 #define FACES_MOST 160
-#define STRIDE 4 /* between faces that others are found from */
-#define REACH 4  /* points around in which paint is looked for where the front rolled over dry ground */
+#define ANCHOR_EVERY 12 /* faces */
+#define NEAR 0.1F       /* of a pour, let out one after the other: points that differ less belong together */
+
+/* Where a point of the newest face was when the anchor was kept, or which release it left since. */
+typedef struct origin {
+    float x, y; /* [m] */
+    float released;
+    short source;
+    bool wet;
+} origin;
 
 struct rv_track {
-    int points, nx, ny;
-    double width, height;
+    int points;
     int count;
     rn_strata *faces[FACES_MOST]; /* by time; owned */
-    rn_tracers tracers;
-    int *at;
+    int anchor;                   /* the face that the newest one is told by; -1: the beginning */
+    origin *way;                  /* of each point of the newest face; NULL: the newest face is the anchor */
 };
 
-rn_status track_new(rv_track **track, const rn_plan *plan, int points, rn_error *err)
+rv_track *track_new(int points)
 {
     rv_track *made = calloc(1, sizeof *made);
-    if (!made)
-        return rn_fail(err, RN_E_MEMORY, "no memory to follow the face");
-    const double longer = fmax(plan->panel.width, plan->panel.height);
-    made->points = points;
-    made->width = plan->panel.width;
-    made->height = plan->panel.height;
-    made->nx = (int)fmax(2, round(points * made->width / longer)); /* as rn_strata lays them out */
-    made->ny = (int)fmax(2, round(points * made->height / longer));
-    const long count = (long)made->nx * made->ny;
-    rn_status status = rn_tracers_init(&made->tracers, count, err);
-    if (status == RN_OK && !(made->at = malloc((size_t)count * sizeof *made->at)))
-        status = rn_fail(err, RN_E_MEMORY, "no memory to follow the face");
-    if (status != RN_OK) {
-        track_free(made);
-        return status;
+    if (made) {
+        made->points = points;
+        made->anchor = -1;
     }
-    *track = made;
-    return RN_OK;
+    return made;
 }
 
 void track_free(rv_track *track)
@@ -46,8 +41,7 @@ void track_free(rv_track *track)
         return;
     for (int k = 0; k < track->count; k++)
         rn_strata_free(track->faces[k]);
-    rn_tracers_clear(&track->tracers);
-    free(track->at);
+    free(track->way);
     free(track);
 }
 
@@ -59,10 +53,34 @@ static double interval_end(const rn_past *past, double time)
     return index < 0 ? 0 : rn_history_time(history, index + 1);
 }
 
+double track_reaches(const rv_track *track)
+{
+    return track->count ? track->faces[track->count - 1]->time : 0;
+}
+
+long track_bytes(const rv_track *track)
+{
+    long bytes = 0;
+    for (int k = 0; k < track->count; k++)
+        bytes += (long)track->faces[k]->nx * track->faces[k]->ny * (long)(sizeof(float) + sizeof(short) + 1);
+    return bytes;
+}
+
+/* From here on faces are told by the newest one. */
+static void drop_anchor(rv_track *track)
+{
+    track->anchor = track->count - 1;
+    free(track->way);
+    track->way = NULL;
+}
+
 void track_cut(rv_track *track, double time)
 {
+    const int before = track->count;
     while (track->count && track->faces[track->count - 1]->time > time)
         rn_strata_free(track->faces[--track->count]);
+    if (track->count < before)
+        drop_anchor(track);
 }
 
 static int face_before(const rv_track *track, double time)
@@ -79,159 +97,190 @@ double track_way(const rv_track *track, double time)
     return time - (k < 0 ? 0 : track->faces[k]->time);
 }
 
-/* The points of a face that the film covers. */
-static long gather(rv_track *track, const rn_still *still)
-{
-    const rn_grid *grid = &still->grid;
-    long count = 0;
-    for (int j = 0; j < track->ny; j++)
-        for (int i = 0; i < track->nx; i++) {
-            const double u = (i + 0.5) / track->nx, v = (j + 0.5) / track->ny;
-            const long cell = (long)(int)(v * grid->ny) * grid->nx + (int)(u * grid->nx);
-            if (!still->inside[cell] || !(still->depth[cell] > RN_STRATA_BARE))
-                continue;
-            track->tracers.x[count] = (float)((u - 0.5) * track->width);
-            track->tracers.y[count] = (float)((v - 0.5) * track->height);
-            track->tracers.sigma[count] = 1;
-            track->tracers.source[count] = RN_FROM_NOWHERE;
-            track->at[count++] = j * track->nx + i;
-        }
-    return count;
-}
+/* The four points of a lattice around a place, the heaviest first. */
+typedef struct around {
+    long at[4];
+    float weight[4];
+} around;
 
-/* The nearest point with paint around (i, j); -1: none near. */
-static long nearest_paint(const rn_strata *face, int i, int j)
+static around look_around(const rn_strata *face, double x, double y)
 {
-    for (int reach = 0; reach <= REACH; reach++)
-        for (int dj = -reach; dj <= reach; dj++)
-            for (int di = -reach; di <= reach; di++) {
-                const int x = i + di, y = j + dj;
-                if (x < 0 || y < 0 || x >= face->nx || y >= face->ny || (abs(di) < reach && abs(dj) < reach))
-                    continue;
-                if (face->paint[(long)y * face->nx + x] != RN_PAINT_NONE)
-                    return (long)y * face->nx + x;
-            }
-    return -1;
-}
-
-/* What lay at a place of an earlier face. Where the four points around are of one pour, what it had let out varies
-   smoothly between them. */
-static void look_up(rn_strata *to, long p, const rn_strata *face, const rn_plan *plan, double x, double y)
-{
-    const double u = (x / face->width + 0.5) * face->nx - 0.5, v = (y / face->height + 0.5) * face->ny - 0.5;
-    const int i = (int)fmin(fmax(floor(u + 0.5), 0), face->nx - 1),
-              j = (int)fmin(fmax(floor(v + 0.5), 0), face->ny - 1);
-    const long at = nearest_paint(face, i, j);
-    if (at < 0) {
-        to->paint[p] = plan->pour_count ? (unsigned char)plan->pours[0].stack[0].paint : 0;
-        return;
-    }
-    to->paint[p] = face->paint[at];
-    to->pour[p] = face->pour[at];
-    to->released[p] = face->released[at];
-    const int i0 = (int)fmin(fmax(floor(u), 0), face->nx - 2), j0 = (int)fmin(fmax(floor(v), 0), face->ny - 2);
-    const long q = (long)j0 * face->nx + i0, four[4] = {q, q + 1, q + face->nx, q + face->nx + 1};
-    const int pour = face->pour[at];
-    if (pour < 0)
-        return;
-    float least = INFINITY, most = -INFINITY;
+    const double u = fmin(fmax((x / face->width + 0.5) * face->nx - 0.5, 0), face->nx - 1);
+    const double v = fmin(fmax((y / face->height + 0.5) * face->ny - 0.5, 0), face->ny - 1);
+    const int i = (int)fmin(u, face->nx - 2), j = (int)fmin(v, face->ny - 2);
+    const double a = u - i, b = v - j;
+    const int right = a > 0.5, back = b > 0.5;
+    around made;
     for (int k = 0; k < 4; k++) {
-        if (face->pour[four[k]] != pour || face->paint[four[k]] == RN_PAINT_NONE)
-            return;
-        least = fminf(least, face->released[four[k]]);
-        most = fmaxf(most, face->released[four[k]]);
+        const int di = right ^ (k & 1), dj = back ^ (k >> 1);
+        made.at[k] = (long)(j + dj) * face->nx + i + di;
+        made.weight[k] = (float)((di ? a : 1 - a) * (dj ? b : 1 - b));
     }
-    const rn_pour *of = &plan->pours[pour];
-    double volume = 0;
-    for (int k = 0; k < of->layer_count; k++)
-        volume += of->stack[k].volume;
-    if ((double)(most - least) > 0.02 * volume) /* a seam runs between them */
-        return;
-    const double fu = fmin(fmax(u - i0, 0), 1), fv = fmin(fmax(v - j0, 0), 1);
-    const double released =
-        (1 - fv) * ((1 - fu) * (double)face->released[four[0]] + fu * (double)face->released[four[1]]) +
-        fv * ((1 - fu) * (double)face->released[four[2]] + fu * (double)face->released[four[3]]);
-    to->released[p] = (float)released;
-    to->paint[p] = (unsigned char)of->stack[rn_strata_band(of, released) % of->layer_count].paint;
-}
-
-static rn_strata *empty_face(const rv_track *track, double time)
-{
-    rn_strata *made = calloc(1, sizeof *made);
-    if (!made)
-        return NULL;
-    const size_t count = (size_t)track->nx * (size_t)track->ny;
-    *made = (rn_strata){.nx = track->nx,
-                        .ny = track->ny,
-                        .planes = 1,
-                        .width = track->width,
-                        .height = track->height,
-                        .time = time,
-                        .sigma = malloc(sizeof *made->sigma),
-                        .paint = malloc(count),
-                        .pour = malloc(count * sizeof *made->pour),
-                        .released = calloc(count, sizeof *made->released)};
-    if (!made->sigma || !made->paint || !made->pour || !made->released) {
-        rn_strata_free(made);
-        return NULL;
-    }
-    made->sigma[0] = 1;
-    memset(made->paint, RN_PAINT_NONE, count);
-    for (size_t p = 0; p < count; p++)
-        made->pour[p] = RN_FROM_NOWHERE;
     return made;
 }
 
-/* The face of a still, found from a kept one (-1: from the start). */
-static rn_status find_from(rn_strata **face, rv_track *track, int kept, const rn_past *past, const rn_still *still,
-                           rn_team *team, rn_error *err)
+static float volume_of(const rn_pour *pour)
 {
-    rn_strata *made = empty_face(track, still->moment.time);
-    if (!made)
-        return rn_fail(err, RN_E_MEMORY, "no memory to follow the face");
-    rn_tracers wet = track->tracers;
-    wet.count = gather(track, still);
-    const double to = kept < 0 ? 0 : track->faces[kept]->time;
-    const rn_status status = rn_layers_trace(&wet, &past->layers, still->moment.time, to, team, err);
-    if (status != RN_OK) {
-        rn_strata_free(made);
-        return status;
-    }
-    for (long k = 0; k < wet.count; k++) {
-        const long p = track->at[k];
-        if (kept >= 0 && wet.source[k] == RN_FROM_NOWHERE) {
-            look_up(made, p, track->faces[kept], past->plan, (double)wet.x[k], (double)wet.y[k]);
-            continue;
-        }
-        made->paint[p] = (unsigned char)rn_past_paint(NULL, past, &wet, k);
-        made->pour[p] = wet.source[k];
-        made->released[p] = wet.source[k] >= 0 ? wet.released[k] : 0;
-    }
-    *face = made;
-    return RN_OK;
+    double volume = 0;
+    for (int k = 0; k < pour->layer_count; k++)
+        volume += pour->stack[k].volume;
+    return (float)volume;
 }
 
-rn_status track_face(rn_strata **face, rv_track *track, const rn_past *past, const rn_still *still, rn_team *team,
+static void take_poured(rn_strata *to, long p, const rn_plan *plan, int pour, float released)
+{
+    const rn_pour *of = &plan->pours[pour];
+    to->pour[p] = (short)pour;
+    to->released[p] = released;
+    to->paint[p] = (unsigned char)of->stack[rn_strata_band(of, (double)released) % of->layer_count].paint;
+}
+
+/* What lay at a place of an earlier face: as at the nearest point; what its pour had let out varies smoothly between those
+   that belong together. */
+static void look_up(rn_strata *to, long p, const rn_strata *face, const rn_past *past, float x, float y)
+{
+    const around a = look_around(face, (double)x, (double)y);
+    const int pour = face->pour[a.at[0]];
+    to->paint[p] = face->paint[a.at[0]];
+    to->pour[p] = (short)pour;
+    if (to->paint[p] == RN_PAINT_NONE) { /* the front rolled over dry ground */
+        short nowhere = RN_FROM_NOWHERE;
+        float none = 0;
+        const rn_tracers point = {1, &x, &y, &none, &nowhere, &none, NULL};
+        to->paint[p] = (unsigned char)rn_past_paint(NULL, past, &point, 0);
+    }
+    if (pour < 0)
+        return;
+    const float near = NEAR * volume_of(&past->plan->pours[pour]), first = face->released[a.at[0]];
+    float sum = 0, weights = 0;
+    for (int k = 0; k < 4; k++) {
+        const float released = face->released[a.at[k]];
+        if (face->pour[a.at[k]] != pour || fabsf(released - first) > near)
+            continue;
+        sum += a.weight[k] * released;
+        weights += a.weight[k];
+    }
+    take_poured(to, p, past->plan, pour, sum / weights);
+}
+
+/* Where a point of the newest face that has been traced back to the one before was when the anchor was kept. */
+static origin follow(const rv_track *track, const rn_plan *plan, float x, float y)
+{
+    const rn_strata *face = track->faces[track->count - 1];
+    const around a = look_around(face, (double)x, (double)y);
+    const float dx = (float)(face->width / face->nx), dy = (float)(face->height / face->ny);
+    origin made = {.x = x, .y = y, .source = RN_FROM_NOWHERE, .wet = true};
+    float moved = 0, shift_x = 0, shift_y = 0;
+    for (int k = 0; k < 4; k++) {
+        const origin *way = &track->way[a.at[k]];
+        if (!way->wet || way->source >= 0)
+            continue;
+        moved += a.weight[k];
+        shift_x += a.weight[k] * (way->x - ((float)(a.at[k] % face->nx) + 0.5F) * dx);
+        shift_y += a.weight[k] * (way->y - ((float)(a.at[k] / face->nx) + 0.5F) * dy);
+    }
+    int heaviest = -1;
+    for (int k = 0; k < 4; k++)
+        if (track->way[a.at[k]].wet && track->way[a.at[k]].source >= 0 &&
+            (heaviest < 0 || a.weight[k] > a.weight[heaviest]))
+            heaviest = k;
+    if (heaviest < 0 || moved >= 0.5F) {
+        if (moved > 0) {
+            made.x += shift_x / moved + 0.5F * (float)face->width;
+            made.y += shift_y / moved + 0.5F * (float)face->height;
+        }
+        return made;
+    }
+    const origin *first = &track->way[a.at[heaviest]];
+    const float near = NEAR * volume_of(&plan->pours[first->source]);
+    float sum = 0, weights = 0;
+    for (int k = 0; k < 4; k++) {
+        const origin *way = &track->way[a.at[k]];
+        if (!way->wet || way->source != first->source || fabsf(way->released - first->released) > near)
+            continue;
+        sum += a.weight[k] * way->released;
+        weights += a.weight[k];
+    }
+    made.source = first->source;
+    made.released = sum / weights;
+    return made;
+}
+
+rn_status track_face(rn_strata **face, const rv_track *track, const rn_past *past, const rn_still *still, rn_team *team,
                      rn_error *err)
 {
-    return find_from(face, track, face_before(track, still->moment.time), past, still, team, err);
+    const int before = face_before(track, still->moment.time);
+    const rn_strata *kept = before < 0 ? NULL : track->faces[before];
+    rv_trace trace;
+    rn_status status = trace_begin(&trace, past->plan, still, track->points, 1, err);
+    if (status != RN_OK)
+        return status;
+    status = rn_layers_trace(&trace.wet, &past->layers, trace.time, kept ? kept->time : 0, team, err);
+    for (long k = 0; status == RN_OK && k < trace.wet.count; k++)
+        if (kept && trace.wet.source[k] == RN_FROM_NOWHERE)
+            look_up(trace.face, trace.at[k], kept, past, trace.wet.x[k], trace.wet.y[k]);
+        else
+            trace_take(&trace, past, k);
+    if (status == RN_OK)
+        *face = trace_finish(&trace);
+    else
+        trace_end(&trace);
+    return status;
+}
+
+/* The way of each point of a new face back to the anchor; told by it. */
+static bool tell_by_anchor(rv_track *track, rv_trace *trace, const rn_past *past)
+{
+    const long count = (long)trace->face->nx * trace->face->ny;
+    origin *way = calloc((size_t)count, sizeof *way);
+    if (!way)
+        return false;
+    const rn_strata *anchor = track->anchor < 0 ? NULL : track->faces[track->anchor];
+    for (long k = 0; k < trace->wet.count; k++) {
+        const long p = trace->at[k];
+        const rn_tracers *wet = &trace->wet;
+        if (wet->source[k] >= 0)
+            way[p] = (origin){wet->x[k], wet->y[k], wet->released[k], wet->source[k], true};
+        else if (track->way)
+            way[p] = follow(track, past->plan, wet->x[k], wet->y[k]);
+        else
+            way[p] = (origin){wet->x[k], wet->y[k], 0, RN_FROM_NOWHERE, true};
+        wet->x[k] = way[p].x;
+        wet->y[k] = way[p].y;
+        wet->source[k] = way[p].source;
+        wet->released[k] = way[p].released;
+        if (anchor && way[p].source < 0)
+            look_up(trace->face, p, anchor, past, way[p].x, way[p].y);
+        else
+            trace_take(trace, past, k);
+    }
+    free(track->way);
+    track->way = way;
+    return true;
 }
 
 bool track_grow(rv_track *track, const rn_past *past, const rn_reel *reel, double spacing, double solved, rn_team *team)
 {
-    const double last = track->count ? track->faces[track->count - 1]->time : 0;
+    const double last = track_reaches(track);
     if (track->count == FACES_MOST || solved < last + spacing)
         return false;
     const double due = interval_end(past, last + spacing);
     rn_still *still = NULL;
-    rn_error err = {0};
-    if (due > solved || rn_reel_still(&still, reel, due, &err) != RN_OK)
+    rv_trace trace;
+    if (due > solved || due <= last || rn_reel_still(&still, reel, due, NULL) != RN_OK)
         return false;
-    /* From the last face whose number is a multiple of STRIDE: each is looked up in fewer others than came before it. */
-    const int from = track->count == 0 ? -1 : (track->count - 1) / STRIDE * STRIDE;
-    const rn_status status = find_from(&track->faces[track->count], track, from, past, still, team, &err);
-    if (status == RN_OK)
-        track->faces[track->count++]->time = due;
+    rn_status status = trace_begin(&trace, past->plan, still, track->points, 1, NULL);
     rn_still_free(still);
-    return status == RN_OK;
+    if (status != RN_OK)
+        return false;
+    status = rn_layers_trace(&trace.wet, &past->layers, due, last, team, NULL);
+    if (status != RN_OK || !tell_by_anchor(track, &trace, past)) {
+        trace_end(&trace);
+        return false;
+    }
+    trace.face->time = due;
+    track->faces[track->count++] = trace_finish(&trace);
+    if (track->count - 1 - track->anchor >= ANCHOR_EVERY)
+        drop_anchor(track);
+    return true;
 }

@@ -1,17 +1,16 @@
-/* Studios: what they answer is of the plan they were given last, and the same as a session alone would say. Real threads,
-   small grids. */
-#include <math.h>
+/* Studios at work, on small grids: what they answer is held against sessions and traces made here by themselves. */
 #include <string.h>
 #include <time.h>
 
 #include "check.h"
-#include "edit.h"
-#include "run/session.h"
+#include "plan/plan.h"
+#include "run/past.h"
+#include "run/strata.h"
 #include "studio.h"
 
 #define CELLS 64
-#define POINTS 128
-#define LONGEST 120.0 /* a test that waits longer has failed [s] */
+#define POINTS 256
+#define PATIENCE 120.0 /* [s] */
 
 static double seconds(void)
 {
@@ -20,294 +19,563 @@ static double seconds(void)
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
-static void pause_a_little(void)
+static void doze(void)
 {
-    nanosleep(&(struct timespec){0, 2000000}, NULL);
+    nanosleep(&(struct timespec){.tv_nsec = 2000000}, NULL);
 }
 
-typedef struct desk {
-    rv_studio *studio;
-    rn_plan *plan;
-    long version;
-    rv_studio_wish wish;
-} desk;
-
-static int set_up(void **state)
+static rn_plan *read_plan(const char *text)
 {
-    static desk d;
     rn_error err = {0};
-    d = (desk){.version = 1, .wish = {.horizon = INFINITY}};
-    assert_int_equal(rn_plan_read_file(&d.plan, "presets/small-study.yaml", &err), RN_OK);
-    const rv_studio_options options = {.cells = CELLS, .points = POINTS, .threads = 1};
-    assert_int_equal(studio_new(&d.studio, options, &err), RN_OK);
-    studio_set_wish(d.studio, d.wish);
-    assert_int_equal(studio_set_plan(d.studio, d.plan, d.version, &err), RN_OK);
-    *state = &d;
-    return 0;
+    rn_plan *plan = NULL;
+    check_ok(rn_plan_read(&plan, text, (long)strlen(text), "plan", &err), &err);
+    return plan;
 }
 
-static int tear_down(void **state)
+/* Poured, tilted and turned in half a minute; spread by gravity over most of a small panel. */
+static rn_plan *short_plan(void)
 {
-    desk *d = *state;
-    studio_free(d->studio);
-    rn_plan_free(d->plan);
-    return 0;
+    return read_plan("plan: 1\n"
+                     "title: Short\n"
+                     "panel: {size: 20 cm x 16 cm}\n"
+                     "paints:\n"
+                     "  ink: {colour: \"#2b3a55\", consistency: double cream}\n"
+                     "  chalk: {colour: \"#ecebe4\", consistency: double cream}\n"
+                     "pours:\n"
+                     "  - {across: 50 mm, width: 10 mm, start: 1 s, lifts: 3, every: 4 s, open: 2 s, repeat: 2,\n"
+                     "     stack: [ink 22 ml, chalk 22 ml]}\n"
+                     "moves:\n"
+                     "  - {start: 2 s, for: 8 s, turn: 8 rpm}\n"
+                     "  - {start: 13 s, for: 6 s, tilt: 7 deg, toward: right}\n"
+                     "  - {start: 20 s, for: 6 s, tilt: 7 deg, toward: left}\n"
+                     "end: 32 s\n");
 }
 
-/* The tale of this version that was traced to its end. */
-static rv_studio_tale *wait_for_end(desk *d)
+static rv_studio *new_studio(int threads)
 {
-    const double begun = seconds();
-    for (;;) {
-        rv_studio_tale *tale = studio_take_tale(d->studio);
-        if (tale && tale->version == d->version && tale->complete && tale->traced >= tale->end)
-            return tale;
-        studio_tale_free(tale);
-        assert_true(seconds() - begun < LONGEST);
-        pause_a_little();
+    rn_error err = {0};
+    rv_studio *studio = NULL;
+    check_ok(studio_new(&studio,
+                        (rv_studio_options){.cells = CELLS, .points = POINTS, .threads = threads, .judges = true},
+                        &err),
+             &err);
+    return studio;
+}
+
+static rv_studio_wish wish_at(double time)
+{
+    return (rv_studio_wish){.time = time, .horizon = INFINITY};
+}
+
+static void set_plan(rv_studio *studio, const rn_plan *plan, long version)
+{
+    rn_error err = {0};
+    check_ok(studio_set_plan(studio, plan, version, &err), &err);
+}
+
+/* The tale that tells most: complete, with its motion traced. */
+static rv_studio_tale *last_tale(rv_studio *studio, long version)
+{
+    const double began = seconds();
+    while (seconds() - began < PATIENCE) {
+        rv_studio_tale *tale = studio_take_tale(studio);
+        if (tale) {
+            assert_int_equal(tale->version, version);
+            if (tale->complete && tale->traced == tale->end)
+                return tale;
+            studio_tale_free(tale);
+        }
+        doze();
     }
+    fail_msg("no tale came");
+    return NULL;
 }
 
-static void give(desk *d)
+static rv_studio_picture *wait_for_picture(rv_studio *studio, double time, bool sharp)
 {
-    rn_error err = {0};
-    assert_int_equal(studio_set_plan(d->studio, d->plan, ++d->version, &err), RN_OK);
+    const double began = seconds();
+    while (seconds() - began < PATIENCE) {
+        rv_studio_picture *picture = studio_take_picture(studio);
+        if (picture && picture->sharp == sharp && fabs(picture->time - time) < 1e-9)
+            return picture;
+        studio_picture_free(picture);
+        doze();
+    }
+    fail_msg("no picture came");
+    return NULL;
 }
 
-/* A session of the plan alone, run to its end. */
-static rn_session *alone(const rn_plan *plan)
+/* A session of its own, as the studio says its film is worked out. */
+static rn_session *own_session(const rn_plan *plan, double until)
 {
     rn_error err = {0};
     rn_session *session = NULL;
-    rn_session_options options = rn_session_defaults();
-    options.cells = CELLS;
-    options.threads = 1;
-    options.history = true;
-    assert_int_equal(rn_session_new(&session, plan, &options, &err), RN_OK);
-    assert_int_equal(rn_session_run(session, NULL, NULL, &err), RN_OK);
+    rn_session_options options = studio_session_options(CELLS, 1);
+    options.until = until;
+    check_ok(rn_session_new(&session, plan, &options, &err), &err);
+    check_ok(rn_session_run(session, NULL, NULL, &err), &err);
     return session;
 }
 
-static void same_film(const rv_studio_tale *tale, const rn_plan *plan)
+static void check_same_film(const rv_studio_tale *tale, const rn_session *session)
 {
-    rn_session *session = alone(plan);
     rn_error err = {0};
     rn_record *record = NULL;
-    assert_int_equal(rn_session_record(&record, session, &err), RN_OK);
-    assert_int_equal(record->grid.nx, tale->record->grid.nx);
-    assert_memory_equal(record->depth, tale->record->depth,
-                        (size_t)record->grid.nx * (size_t)record->grid.ny * sizeof *record->depth);
+    check_ok(rn_session_record(&record, session, &err), &err);
+    const size_t cells = (size_t)record->grid.nx * (size_t)record->grid.ny;
+    assert_int_equal(tale->record->grid.nx, record->grid.nx);
+    assert_memory_equal(tale->record->depth, record->depth, cells * sizeof *record->depth);
+    assert_memory_equal(tale->record->arrival, record->arrival, cells * sizeof *record->arrival);
     rn_record_free(record);
-    rn_session_free(session);
 }
 
-static void a_plan_comes_out_as_a_session_alone_says(void **state)
-{
-    desk *d = *state;
-    rv_studio_tale *tale = wait_for_end(d);
-    same_film(tale, d->plan);
-    check_close(tale->solved, d->plan->end, 1e-9);
-    studio_tale_free(tale);
-}
-
-/* A late move is changed: the film from there on is that of the new plan, to the last bit; again and again. */
-static void late_edits_are_as_from_the_start(void **state)
-{
-    desk *d = *state;
-    studio_tale_free(wait_for_end(d));
-    assert_true(d->plan->move_count > 0);
-    for (int k = 0; k < 3; k++) {
-        rn_move *last = &d->plan->moves[d->plan->move_count - 1];
-        last->amount *= k == 1 ? 0.5 : 1.3;
-        give(d);
-        rv_studio_tale *tale = wait_for_end(d);
-        same_film(tale, d->plan);
-        studio_tale_free(tale);
-    }
-    edit_set_jar_volume(d->plan, 0, 0.8 * edit_jar_volume(d->plan, 0)); /* and one that matters from early on */
-    give(d);
-    rv_studio_tale *tale = wait_for_end(d);
-    same_film(tale, d->plan);
-    studio_tale_free(tale);
-}
-
-static void answers_are_never_of_an_older_plan(void **state)
-{
-    desk *d = *state;
-    d->wish.pixels = 64;
-    d->wish.time = 5;
-    d->wish.core = true;
-    studio_set_wish(d->studio, d->wish);
-    for (int k = 0; k < 6; k++) {
-        edit_set_jar_viscosity(d->plan, 0, 0.6 + 0.2 * k);
-        give(d);
-        long latest = d->version;
-        const double begun = seconds();
-        bool seen = false;
-        while (!seen) {
-            rv_studio_picture *picture = studio_take_picture(d->studio);
-            rv_studio_core *core = studio_take_core(d->studio);
-            if (picture && picture->version == latest)
-                seen = true;
-            else if (picture) /* one that was ready before the plan was changed; never after a newer one */
-                assert_false(seen);
-            studio_picture_free(picture);
-            studio_core_free(core);
-            assert_true(seconds() - begun < LONGEST);
-            pause_a_little();
-        }
-        for (int look = 0; look < 20; look++) {
-            rv_studio_picture *picture = studio_take_picture(d->studio);
-            if (picture)
-                assert_int_equal(picture->version, latest);
-            studio_picture_free(picture);
-            pause_a_little();
-        }
-    }
-}
-
-static void a_horizon_is_not_looked_beyond(void **state)
-{
-    desk *d = *state;
-    rn_error err = {0};
-    d->wish.horizon = 8;
-    studio_set_wish(d->studio, d->wish);
-    edit_set_jar_viscosity(d->plan, 0, 0.9);
-    assert_int_equal(studio_set_plan(d->studio, d->plan, ++d->version, &err), RN_OK);
-    const double begun = seconds();
-    double reached = 0;
-    while (seconds() - begun < 1.5) {
-        rv_studio_tale *tale = studio_take_tale(d->studio);
-        if (tale && tale->version == d->version) {
-            assert_true(tale->traced <= 8);
-            reached = fmax(reached, tale->traced);
-        }
-        studio_tale_free(tale);
-        pause_a_little();
-    }
-    assert_true(reached > 6);
-    d->wish.horizon = INFINITY; /* and the rest is as if it had never waited */
-    studio_set_wish(d->studio, d->wish);
-    rv_studio_tale *tale = wait_for_end(d);
-    same_film(tale, d->plan);
-    studio_tale_free(tale);
-}
-
-static rv_studio_picture *wait_for_picture(desk *d, bool sharp)
-{
-    const double begun = seconds();
-    for (;;) {
-        rv_studio_picture *picture = studio_take_picture(d->studio);
-        if (picture && picture->version == d->version && picture->wish.time == d->wish.time &&
-            picture->sharp == sharp && fabs(picture->time - d->wish.time) < 0.5)
-            return picture;
-        studio_picture_free(picture);
-        assert_true(seconds() - begun < LONGEST);
-        pause_a_little();
-    }
-}
-
-/* A quick face, which goes back to a kept one only, against a sharp one, which is traced to the start: band edges may lie a
-   point off, no more. */
-static void quick_faces_are_nearly_as_sharp_ones(void **state)
-{
-    desk *d = *state;
-    studio_tale_free(wait_for_end(d));
-    nanosleep(&(struct timespec){2, 0}, NULL); /* faces are kept meanwhile */
-    for (int k = 1; k <= 3; k++) {
-        d->wish.time = d->plan->end * (0.31 * k);
-        d->wish.pixels = 96;
-        d->wish.moving = true;
-        studio_set_wish(d->studio, d->wish);
-        rv_studio_picture *quick = wait_for_picture(d, false);
-        d->wish.moving = false;
-        studio_set_wish(d->studio, d->wish);
-        rv_studio_picture *sharp = wait_for_picture(d, true);
-        const rn_strata *a = quick->face, *b = sharp->face;
-        assert_true(a->nx >= 40 && b->nx >= 40);
-        long wet = 0, same = 0;
-        for (int j = 0; j < b->ny; j++)
-            for (int i = 0; i < b->nx; i++) {
-                const int paint = b->paint[(long)j * b->nx + i];
-                if (paint == RN_PAINT_NONE)
-                    continue;
-                const int x = i * a->nx / b->nx, y = j * a->ny / b->ny;
-                bool near = false; /* within one point */
-                for (int dj = -1; dj <= 1; dj++)
-                    for (int di = -1; di <= 1; di++)
-                        if (x + di >= 0 && x + di < a->nx && y + dj >= 0 && y + dj < a->ny)
-                            near = near || a->paint[(long)(y + dj) * a->nx + x + di] == paint;
-                wet++;
-                same += near;
-            }
-        if ((double)same < 0.95 * (double)wet)
-            print_error("at %.0f s %ld of %ld points\n", d->wish.time, same, wet);
-        assert_true((double)same >= 0.95 * (double)wet);
-        studio_picture_free(quick);
-        studio_picture_free(sharp);
-    }
-}
-
-static void a_core_is_as_deep_as_the_film(void **state)
-{
-    desk *d = *state;
-    studio_tale_free(wait_for_end(d));
-    d->wish.time = 0.7 * d->plan->end;
-    d->wish.pixels = 64;
-    d->wish.core = true;
-    d->wish.core_x = 0.01;
-    d->wish.core_y = -0.02;
-    d->wish.section = true;
-    d->wish.a[0] = -0.05;
-    d->wish.b[0] = 0.05;
-    studio_set_wish(d->studio, d->wish);
-    rv_studio_picture *picture = wait_for_picture(d, true);
-    rv_studio_core *core = NULL;
-    rv_studio_section *section = NULL;
-    const double begun = seconds();
-    while (!core || !section) {
-        if (!core)
-            core = studio_take_core(d->studio);
-        if (!section)
-            section = studio_take_section(d->studio);
-        assert_true(seconds() - begun < LONGEST);
-        pause_a_little();
-    }
-    check_close(core->cut.depth[core->cut.columns / 2], rn_still_depth(picture->still, 0.01, -0.02), 2e-6);
-    for (int r = 0; r < core->cut.rows; r++)
-        assert_true(core->cut.paint[core->cut.rows + r] < d->plan->paint_count);
-    check_close(section->cut.bx - section->cut.ax, 0.1, 1e-12);
-    studio_picture_free(picture);
-    studio_core_free(core);
-    studio_section_free(section);
-}
-
-static void it_can_be_ended_at_any_time(void **state)
+static void test_tells_the_film_of_a_session(void **state)
 {
     (void)state;
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(2);
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 7);
+    rv_studio_tale *tale = last_tale(studio, 7);
+    rn_session *session = own_session(plan, NAN);
+    rn_forecast forecast;
     rn_error err = {0};
-    rn_plan *plan = NULL;
-    assert_int_equal(rn_plan_read_file(&plan, "presets/small-study.yaml", &err), RN_OK);
-    for (int k = 0; k < 8; k++) {
-        rv_studio *studio = NULL;
-        const rv_studio_options options = {.cells = CELLS, .points = POINTS, .threads = 1 + k % 2};
-        assert_int_equal(studio_new(&studio, options, &err), RN_OK);
-        studio_set_wish(studio, (rv_studio_wish){.horizon = INFINITY, .pixels = 100, .time = 10, .stretch = true});
-        studio_set_plan(studio, plan, k, &err);
-        nanosleep(&(struct timespec){0, 15000000L * k}, NULL);
-        studio_free(studio);
+    check_same_film(tale, session);
+    check_ok(rn_session_forecast(&forecast, session, &err), &err);
+    check_within(tale->forecast.run_off, forecast.run_off, 0);
+    check_within(tale->forecast.coverage, forecast.coverage, 0);
+    check_within(tale->end, plan->end, 0);
+    assert_string_equal(tale->trouble, "");
+    rn_session_free(session);
+    studio_tale_free(tale);
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+/* The outcome is told before the film's motion is known, and then the pattern. */
+static void test_tells_more_and_more(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(1);
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 1);
+    double traced = 0, rough = NAN;
+    const double began = seconds();
+    for (bool done = false; !done; doze()) {
+        assert_true(seconds() - began < PATIENCE);
+        rv_studio_tale *tale = studio_take_tale(studio);
+        if (!tale)
+            continue;
+        assert_true(tale->traced >= traced);
+        traced = tale->traced;
+        check_at_least(tale->solved, traced);
+        if (tale->complete && tale->traced < tale->end && isnan(rough))
+            rough = tale->forecast.run_off;
+        done = tale->forecast.has_pattern;
+        if (done) {
+            assert_true(tale->complete);
+            check_at_least(tale->forecast.stretch, 1);
+            assert_true(!isnan(rough));
+            check_within(tale->forecast.run_off, rough, 1e-6); /* by 1 ml of 44 */
+        }
+        studio_tale_free(tale);
     }
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+/* A changed move late in the plan: from then on the film is another, to the last bit that of the changed plan. */
+static void test_goes_on_from_an_edit(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(1);
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 1);
+    studio_tale_free(last_tale(studio, 1));
+    plan->moves[2].amount *= 0.5;
+    set_plan(studio, plan, 2);
+    double least = INFINITY;
+    rv_studio_tale *tale = NULL;
+    const double began = seconds();
+    while (!tale || !tale->complete || tale->traced < tale->end) {
+        assert_true(seconds() - began < PATIENCE);
+        studio_tale_free(tale);
+        tale = studio_take_tale(studio);
+        if (tale) {
+            assert_int_equal(tale->version, 2);
+            least = fmin(least, tale->traced);
+        }
+        doze();
+    }
+    check_at_least(least, 18); /* what lies before the move was kept, but for less than the way to a mark */
+    rn_session *session = own_session(plan, NAN);
+    check_same_film(tale, session);
+    rn_session_free(session);
+    studio_tale_free(tale);
+
+    for (long version = 3; version <= 6; version++) { /* again, earlier and earlier */
+        if (version == 6)
+            plan->pours[0].stack[0].volume *= 0.8;
+        else
+            plan->moves[5 - version].amount *= 1.2;
+        set_plan(studio, plan, version);
+        tale = last_tale(studio, version);
+        session = own_session(plan, NAN);
+        check_same_film(tale, session);
+        rn_session_free(session);
+        studio_tale_free(tale);
+    }
+
+    strcpy(plan->title, "Only called otherwise"); /* nothing is worked out anew */
+    set_plan(studio, plan, 7);
+    const double renamed = seconds();
+    tale = last_tale(studio, 7);
+    check_at_most(seconds() - renamed, 2);
+    assert_string_equal(tale->forecast.title, "Only called otherwise");
+    studio_tale_free(tale);
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+/* Plans that come faster than they can be worked out: the last one is. */
+static void test_never_answers_for_a_plan_before(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(2);
+    rv_studio_wish wish = wish_at(9);
+    wish.pixels = 64;
+    wish.core = true;
+    studio_set_wish(studio, wish);
+    for (long version = 1; version <= 12; version++) {
+        plan->moves[version % 3].amount *= 0.9;
+        set_plan(studio, plan, version);
+        for (int k = 0; k < 20; k++) {
+            rv_studio_tale *tale = studio_take_tale(studio);
+            rv_studio_picture *picture = studio_take_picture(studio);
+            rv_studio_core *core = studio_take_core(studio);
+            assert_true(!tale || tale->version == version);
+            assert_true(!picture || picture->version == version);
+            assert_true(!core || core->version == version);
+            studio_tale_free(tale);
+            studio_picture_free(picture);
+            studio_core_free(core);
+            doze();
+        }
+    }
+    rv_studio_tale *tale = last_tale(studio, 12);
+    rn_session *session = own_session(plan, NAN);
+    check_same_film(tale, session);
+    rn_session_free(session);
+    studio_tale_free(tale);
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+static double stand_still(rv_studio *studio, double horizon)
+{
+    double traced = 0, since = seconds();
+    while (seconds() - since < 0.5) {
+        rv_studio_tale *tale = studio_take_tale(studio);
+        if (tale) {
+            since = seconds();
+            traced = tale->traced;
+            check_at_most(traced, horizon);
+            assert_false(tale->complete);
+        }
+        studio_tale_free(tale);
+        doze();
+    }
+    return traced;
+}
+
+/* A rehearsal: the plan grows beat by beat, and is never worked out beyond the next one. In the end the film is that of the
+   plan that has been written. */
+static void test_holds_a_horizon(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    plan->move_count = 0;
+    plan->end = 8;
+    plan->end_given = true;
+    rv_studio *studio = new_studio(1);
+    double beat = 4;
+    rv_studio_wish wish = wish_at(0);
+    wish.horizon = beat;
+    studio_set_wish(studio, wish);
+    set_plan(studio, plan, 1);
+    check_at_least(stand_still(studio, beat), beat - 0.4 - 1e-9);
+    for (long version = 2; version <= 6; version++, beat += 0.5) {
+        if (plan->move_count)
+            plan->moves[plan->move_count - 1].duration = beat - plan->moves[plan->move_count - 1].start;
+        plan->moves[plan->move_count++] = (rn_move){.kind = RN_MOVE_TILT,
+                                                    .start = beat,
+                                                    .duration = plan->end - beat,
+                                                    .amount = 0.02 * (double)version,
+                                                    .toward = (double)version};
+        set_plan(studio, plan, version);
+        wish.horizon = beat + 0.5;
+        studio_set_wish(studio, wish);
+        check_at_least(stand_still(studio, wish.horizon), wish.horizon - 0.4 - 1e-9);
+    }
+    wish.horizon = INFINITY;
+    studio_set_wish(studio, wish);
+    rv_studio_tale *tale = last_tale(studio, 6);
+    rn_session *session = own_session(plan, NAN);
+    check_same_film(tale, session);
+    rn_session_free(session);
+    studio_tale_free(tale);
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+/* Share of the points with paint in either that have the same in both. */
+static double agreement(const rn_strata *a, const rn_strata *b)
+{
+    long same = 0, wet = 0;
+    assert_int_equal(a->nx, b->nx);
+    assert_int_equal(a->ny, b->ny);
+    for (long p = 0; p < (long)a->nx * a->ny; p++) {
+        wet += a->paint[p] != RN_PAINT_NONE || b->paint[p] != RN_PAINT_NONE;
+        same += a->paint[p] != RN_PAINT_NONE && a->paint[p] == b->paint[p];
+    }
+    assert_true(wet > 1000);
+    return (double)same / (double)wet;
+}
+
+static void test_pictures_show_the_traced_face(void **state)
+{
+    (void)state;
+    static const double times[] = {4.3, 12, 21.7, 32};
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(1);
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 1);
+    studio_tale_free(last_tale(studio, 1));
+    rn_session *session = own_session(plan, NAN);
+    rn_past past;
+    rn_team *team = NULL;
+    rn_error err = {0};
+    rn_past_init(&past, plan, rn_session_history(session));
+    check_ok(rn_team_new(&team, 1, &err), &err);
+    for (size_t k = 0; k < sizeof times / sizeof *times; k++) {
+        rn_still *still = NULL;
+        rn_strata *face = NULL;
+        rn_strata_options options = rn_strata_defaults();
+        options.levels = 1;
+        options.points = POINTS;
+        check_ok(rn_reel_still(&still, rn_session_reel(session), times[k], &err), &err);
+        check_ok(rn_strata_trace(&face, &past, still, options, team, &err), &err);
+        rv_studio_wish wish = wish_at(times[k]);
+        wish.pixels = 120;
+        wish.moving = true;
+        studio_set_wish(studio, wish);
+        rv_studio_picture *picture = wait_for_picture(studio, times[k], false);
+        check_at_least(agreement(picture->face, face), 0.95);
+        assert_true(cairo_image_surface_get_width(picture->image) <= 120);
+        studio_picture_free(picture);
+        wish.moving = false;
+        studio_set_wish(studio, wish);
+        picture = wait_for_picture(studio, times[k], true);
+        check_at_least(agreement(picture->face, face), 1);
+        assert_int_equal(cairo_image_surface_get_width(picture->image), 120);
+        assert_int_equal(cairo_image_surface_get_height(picture->image), 96);
+        studio_picture_free(picture);
+        rn_strata_free(face);
+        rn_still_free(still);
+    }
+    rn_team_free(team);
+    rn_session_free(session);
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+/* A wish for a time to come is answered with what there is. */
+static void test_shows_as_far_as_it_goes(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(1);
+    rv_studio_wish wish = wish_at(30);
+    wish.horizon = 6;
+    wish.pixels = 64;
+    studio_set_wish(studio, wish);
+    set_plan(studio, plan, 1);
+    const double began = seconds();
+    double shown = -1;
+    while (shown < 5.5) {
+        assert_true(seconds() - began < PATIENCE);
+        rv_studio_picture *picture = studio_take_picture(studio);
+        if (picture) {
+            assert_true(picture->time >= shown);
+            check_at_most(picture->time, 6);
+            check_within(picture->wish.time, 30, 0);
+            shown = picture->time;
+        }
+        studio_picture_free(picture);
+        doze();
+    }
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+static void test_cuts_and_pulls(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    rv_studio *studio = new_studio(1);
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 1);
+    studio_tale_free(last_tale(studio, 1));
+    rv_studio_wish wish = wish_at(22);
+    wish.core = wish.section = wish.stretch = true;
+    wish.core_x = 0.012;
+    wish.core_y = -0.007;
+    wish.a[0] = -0.06;
+    wish.b[0] = 0.06;
+    studio_set_wish(studio, wish);
+    rv_studio_core *core = NULL;
+    rv_studio_section *section = NULL;
+    rv_studio_pull *pull = NULL;
+    const double began = seconds();
+    while (!core || !section || !pull) {
+        assert_true(seconds() - began < PATIENCE);
+        core = core ? core : studio_take_core(studio);
+        section = section ? section : studio_take_section(studio);
+        pull = pull ? pull : studio_take_pull(studio);
+        doze();
+    }
+    rn_error err = {0};
+    rn_still *still = NULL;
+    rn_session *session = own_session(plan, NAN);
+    check_ok(rn_reel_still(&still, rn_session_reel(session), 22, &err), &err);
+    const rn_cut *cut = &core->cut;
+    assert_int_equal(cut->columns % 2, 1);
+    assert_true(cut->rows >= 24);
+    check_within(0.5 * (cut->ax + cut->bx), wish.core_x, 1e-12);
+    check_within(cut->depth[cut->columns / 2], rn_still_depth(still, wish.core_x, wish.core_y), 1e-12);
+    check_at_least(cut->depth[cut->columns / 2], 1e-4);
+    for (int row = 0; row < cut->rows; row++) /* no bare ground within paint: the layers make up the whole depth */
+        assert_true(cut->paint[cut->columns / 2 * cut->rows + row] < plan->paint_count);
+    check_within(core->time, 22, 1e-9);
+    assert_true(section->cut.columns >= 100);
+    check_within(section->cut.bx, 0.06, 0);
+    check_within(pull->since, rn_pour_end(&plan->pours[0]), 1e-9);
+    check_at_least(pull->stretch.median, 1);
+    check_at_least(pull->stretch.known, 0.5);
+    rn_still_free(still);
+    rn_session_free(session);
+    studio_core_free(core);
+    studio_section_free(section);
+    studio_pull_free(pull);
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+/* It stops at once, wherever it is. */
+static void test_stops_while_at_work(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    for (int k = 0; k < 6; k++) {
+        rv_studio *studio = new_studio(1);
+        rv_studio_wish wish = wish_at(k % 2 ? 30 : 3);
+        wish.pixels = 80;
+        wish.core = wish.section = wish.stretch = true;
+        wish.b[0] = 0.05;
+        studio_set_wish(studio, wish);
+        set_plan(studio, plan, 1);
+        for (int n = 0; n < 30 * k * k; n++)
+            doze();
+        const double began = seconds();
+        studio_free(studio);
+        check_at_most(seconds() - began, 1);
+    }
+    rn_plan_free(plan);
+}
+
+static void test_stays_alive_on_what_cannot_be_worked_out(void **state)
+{
+    (void)state;
+    rn_plan *plan = short_plan();
+    plan->panel.width = 2;
+    plan->panel.height = 0.011; /* too narrow for a grid of so few cells */
+    rv_studio *studio = new_studio(1);
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 1);
+    rv_studio_tale *tale = NULL;
+    const double began = seconds();
+    while (!(tale = studio_take_tale(studio))) {
+        assert_true(seconds() - began < PATIENCE);
+        doze();
+    }
+    assert_false(tale->complete);
+    assert_true(strlen(tale->trouble) > 10);
+    assert_null(tale->record);
+    studio_tale_free(tale);
+    rn_plan_free(plan);
+    plan = short_plan();
+    set_plan(studio, plan, 2); /* and goes on with the next */
+    studio_tale_free(last_tale(studio, 2));
+    studio_free(studio);
+    rn_plan_free(plan);
+}
+
+static void count_wake(void *context)
+{
+    int *count = context;
+    __atomic_add_fetch(count, 1, __ATOMIC_SEQ_CST);
+}
+
+static void test_wakes_the_window_and_then_rests(void **state)
+{
+    (void)state;
+    int count = 0;
+    rn_error err = {0};
+    rv_studio *studio = NULL;
+    rv_studio_options options = {
+        .cells = CELLS, .points = POINTS, .threads = 1, .judges = true, .wake = count_wake, .context = &count};
+    check_ok(studio_new(&studio, options, &err), &err);
+    rn_plan *plan = short_plan();
+    studio_set_wish(studio, wish_at(0));
+    set_plan(studio, plan, 1);
+    const double began = seconds();
+    for (bool done = false; !done; doze()) {
+        assert_true(seconds() - began < PATIENCE);
+        rv_studio_tale *tale = studio_take_tale(studio);
+        done = tale && tale->forecast.has_pattern;
+        studio_tale_free(tale);
+    }
+    assert_true(__atomic_load_n(&count, __ATOMIC_SEQ_CST) >= 2);
+    const double before = seconds();
+    const int woken = __atomic_load_n(&count, __ATOMIC_SEQ_CST);
+    struct timespec used, later;
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &used);
+    while (seconds() - before < 0.5)
+        doze();
+    clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &later);
+    assert_int_equal(__atomic_load_n(&count, __ATOMIC_SEQ_CST), woken);
+    check_at_most((double)(later.tv_sec - used.tv_sec) + 1e-9 * (double)(later.tv_nsec - used.tv_nsec), 0.1);
+    studio_free(studio);
     rn_plan_free(plan);
 }
 
 int main(void)
 {
-#define AT_DESK(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
     const struct CMUnitTest tests[] = {
-        AT_DESK(a_plan_comes_out_as_a_session_alone_says), AT_DESK(late_edits_are_as_from_the_start),
-        AT_DESK(answers_are_never_of_an_older_plan),       AT_DESK(a_horizon_is_not_looked_beyond),
-        AT_DESK(quick_faces_are_nearly_as_sharp_ones),     AT_DESK(a_core_is_as_deep_as_the_film),
-        cmocka_unit_test(it_can_be_ended_at_any_time),
+        cmocka_unit_test(test_tells_the_film_of_a_session),
+        cmocka_unit_test(test_tells_more_and_more),
+        cmocka_unit_test(test_goes_on_from_an_edit),
+        cmocka_unit_test(test_never_answers_for_a_plan_before),
+        cmocka_unit_test(test_holds_a_horizon),
+        cmocka_unit_test(test_pictures_show_the_traced_face),
+        cmocka_unit_test(test_shows_as_far_as_it_goes),
+        cmocka_unit_test(test_cuts_and_pulls),
+        cmocka_unit_test(test_stops_while_at_work),
+        cmocka_unit_test(test_stays_alive_on_what_cannot_be_worked_out),
+        cmocka_unit_test(test_wakes_the_window_and_then_rests),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
