@@ -65,7 +65,7 @@ static void name_rings(rv_canvas *canvas, double bx, double by, double bubble)
         const double x = at->level_x - r * sqrt(0.5), y = at->level_y + r * sqrt(0.5);
         if (hypot(x - bx, y - by) < bubble + 8)
             continue;
-        char text[8];
+        char text[16];
         snprintf(text, sizeof text, "%d°", degrees);
         bench_say(canvas, x + 1, y + 4, (rn_letters){.size = 11, .role = RN_ROLE_INK2, .align = 0.5}, 40,
                   (const char *const[]){text, NULL});

@@ -166,7 +166,7 @@ void sheets_heading(rv_canvas *canvas, double x, double y, double width, const c
 static void list_rows(rv_canvas *canvas)
 {
     const rn_box box = canvas->at.sheets;
-    char number[8];
+    char number[16];
     for (int k = 0; k < SHEETS; k++) {
         const double y = box.y + 45 + ROW * k;
         const bool on = canvas->view->sheets >> k & 1u;
@@ -203,7 +203,7 @@ static void list_tiles(rv_canvas *canvas)
     const rn_box box = canvas->at.sheets;
     const int across = tiles_across(canvas);
     const double wide = box.width / across, high = across == 2 ? TILE_ROW : 52;
-    char number[8];
+    char number[16];
     for (int k = 0; k < SHEETS; k++) {
         const double x = box.x + wide * (k % across) + (across == 2 ? 8 : 4);
         const double y = box.y + TILES_DOWN + high * (k / across);
