@@ -296,6 +296,26 @@ static void draw_note(rv_canvas *canvas)
     }
 }
 
+/* In the hatched part, in the first lane where no block is in the way. */
+static void name_unsolved(rv_canvas *canvas, double solved)
+{
+    static const rv_lane lanes[] = {LANE_RELEASE, LANE_SPIN, LANE_TILT, LANE_TURN};
+    const rv_layout *at = &canvas->at;
+    const double x = layout_x(at, solved, end_of(canvas)) + 10;
+    const char *text = document_pourable(canvas->view->doc) ? "not worked out yet" : "nothing to work out yet";
+    const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2};
+    const double width = rn_pen_measure(&canvas->pen, 0, 0, letters, text).width;
+    for (size_t k = 0; k < sizeof lanes / sizeof *lanes; k++) {
+        const rv_lane lane = lanes[k];
+        const double from = at->lane_height[lane] < 16 ? NAN : lanes_gap(canvas, lane, x, width + 4);
+        if (isnan(from))
+            continue;
+        const double down = lane == LANE_RELEASE ? 19 : 0.5 * at->lane_height[lane] + 4.5;
+        canvas_words(canvas, from, at->lane_top[lane] + down, letters, width + 4, text);
+        return;
+    }
+}
+
 void clock_draw(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
@@ -321,10 +341,6 @@ void clock_draw(rv_canvas *canvas)
     draw_note(canvas);
     if (record)
         name_curves(canvas, record, top);
-    const double x = layout_x(at, solved, end_of(canvas));
-    if (at->x1 - x > 60)
-        canvas_words(canvas, x + 10, at->strip.y + 19, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2},
-                     at->x1 - x - 14,
-                     document_pourable(canvas->view->doc) ? "not worked out yet" : "nothing to work out yet");
+    name_unsolved(canvas, solved);
     clock_plumb(canvas, tale, top);
 }

@@ -8,22 +8,8 @@
 #include "parts.h"
 
 #define PI 3.14159265358979323846
-#define RPM (PI / 30)
 #define BURST_LEAST 5.0 /* a short burst is drawn so wide [units] */
 #define TILT_TOP 0.1396 /* 8 deg fill the lane, or the plan's steepest [rad] */
-
-static const char *const names[LANES] = {"release", "turn", "tilt", "spin", "rest"};
-
-static rv_lane lane_of(rn_move_kind kind)
-{
-    switch (kind) {
-    case RN_MOVE_TURN: return LANE_TURN;
-    case RN_MOVE_TILT: return LANE_TILT;
-    case RN_MOVE_SPIN: return LANE_SPIN;
-    case RN_MOVE_REST: break;
-    }
-    return LANE_REST;
-}
 
 static double at_time(const rv_canvas *canvas, double time)
 {
@@ -129,38 +115,60 @@ static void draw_pour(rv_canvas *canvas, const rn_plan *plan, int pour, double m
 
 /* ---- turns and spins: a cord of two strands; one twist is one turn ---- */
 
+typedef struct cord {
+    const rn_move *move;
+    const rn_panel *panel;
+    double x0, x1, middle, half; /* [units] */
+} cord;
+
+/* Turns of this move alone, a share of its time after its start; counter-clockwise positive. */
+static double turns_at(const cord *c, double share)
+{
+    return rn_motion_pose(c->move, 1, c->panel, c->move->start + share * c->move->duration).turned / (2 * PI);
+}
+
+/* gap: so much of a turn before and after a crossing the strand that lies under the other is left out. */
+static void draw_strand(rv_canvas *canvas, const cord *c, int strand, double gap)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const int steps = (int)fmin(fmax(2 * (c->x1 - c->x0), 24), 3200);
+    cairo_new_path(cr);
+    for (int k = 0; k <= steps; k++) {
+        const double turns = turns_at(c, (double)k / steps), crossing = round(fabs(turns));
+        const double y = c->half * sin(PI * turns) * (strand ? -1 : 1); /* they cross once in a turn */
+        /* So the one that rises lies on top where the table turns counter-clockwise, else the one that falls. */
+        const bool under = crossing > 0.5 && fmod(crossing, 2) == strand;
+        if (under && fabs(fabs(turns) - crossing) < gap)
+            cairo_new_sub_path(cr);
+        else
+            cairo_line_to(cr, c->x0 + (c->x1 - c->x0) * k / steps, c->middle + y);
+    }
+    cairo_stroke(cr);
+}
+
 static void draw_cord(rv_canvas *canvas, const rn_plan *plan, const rn_move *move, rv_lane lane)
 {
     const rv_layout *at = &canvas->at;
     cairo_t *cr = canvas->pen.cr;
-    const double middle = at->lane_top[lane] + 0.5 * at->lane_height[lane], half = 0.30 * at->lane_height[lane];
-    const double x0 = at_time(canvas, move->start), x1 = at_time(canvas, move->start + move->duration);
-    const double from = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, move->start).turned;
-    const double all =
-        rn_motion_pose(plan->moves, plan->move_count, &plan->panel, move->start + move->duration).turned - from;
-    const double per_twist = fabs(all) > 0 ? (x1 - x0) / (fabs(all) / (2 * PI)) : INFINITY;
+    const cord c = {move,
+                    &plan->panel,
+                    at_time(canvas, move->start),
+                    at_time(canvas, move->start + move->duration),
+                    at->lane_top[lane] + 0.5 * at->lane_height[lane],
+                    0.30 * at->lane_height[lane]};
+    const double turns = fabs(turns_at(&c, 1)), per_turn = turns > 0 ? (c.x1 - c.x0) / turns : INFINITY;
     rn_pen_use(&canvas->pen, RN_ROLE_INK);
     cairo_set_line_width(cr, 1.6);
-    if (per_twist < 5) { /* too many twists to tell apart: a solid cord */
+    if (per_turn < 5) { /* too many twists to tell apart: a solid cord */
         rn_pen_use(&canvas->pen, RN_ROLE_INK2);
-        cairo_rectangle(cr, x0, middle - half, x1 - x0, 2 * half);
+        cairo_rectangle(cr, c.x0, c.middle - c.half, c.x1 - c.x0, 2 * c.half);
         cairo_fill(cr);
         return;
     }
-    const int steps = (int)fmin(fmax(x1 - x0, 24), 1600);
-    for (int strand = 0; strand < 2; strand++) {
-        cairo_new_path(cr);
-        for (int k = 0; k <= steps; k++) {
-            const double t = move->start + move->duration * k / steps;
-            const double turned = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, t).turned - from;
-            const double y =
-                half * sin(0.5 * turned) * (strand ? -1 : 1); /* strands cross twice in a turn: one twist */
-            cairo_line_to(cr, x0 + (x1 - x0) * k / steps, middle + y);
-        }
-        cairo_stroke(cr);
-    }
-    rn_pen_line(&canvas->pen, RN_ROLE_INK, 1.6, x0, middle - half, x0, middle + half);
-    rn_pen_line(&canvas->pen, RN_ROLE_INK, 1.6, x1, middle - half, x1, middle + half);
+    for (int strand = 0; strand < 2; strand++)
+        draw_strand(canvas, &c, strand, per_turn < 16 ? 0 : fmin(4 / per_turn, 0.12));
+    rn_pen_line(&canvas->pen, RN_ROLE_INK, 1.6, c.x0, c.middle - c.half, c.x0, c.middle + c.half);
+    rn_pen_line(&canvas->pen, RN_ROLE_INK, 1.6, c.x1, c.middle - c.half, c.x1, c.middle + c.half);
 }
 
 /* ---- tilts: a wedge with arrows that point downhill ---- */
@@ -247,7 +255,7 @@ static void knob_room(double *before, double *after, const rv_canvas *canvas, co
     *before = *after = 12;
     for (int k = 0; k < plan->move_count; k++) {
         const rn_move *other = &plan->moves[k];
-        if (k == index || lane_of(other->kind) != lane_of(move->kind))
+        if (k == index || lanes_of(other->kind) != lanes_of(move->kind))
             continue;
         const double end = at_time(canvas, other->start + other->duration), start = at_time(canvas, other->start);
         if (end <= x0 + 0.01)
@@ -261,7 +269,7 @@ static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
 {
     const rv_layout *at = &canvas->at;
     const rn_move *move = &plan->moves[index];
-    const rv_lane lane = lane_of(move->kind);
+    const rv_lane lane = lanes_of(move->kind);
     if (at->lane_height[lane] <= 0)
         return;
     const bool hot = lively(canvas, false, index);
@@ -294,137 +302,31 @@ static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
         canvas_handle(canvas, PART_MOVE_AMOUNT, index, 0, (rn_box){0.5 * (x0 + x1) - 12, y - 12, 24, 24});
 }
 
-/* ---- words ---- */
-
-static const char *sense(double rate)
+/* Moves x right past a block that a text of so much width there would stand on; false if it does not. */
+static bool step_past(double *x, const rv_canvas *canvas, double width, double from, double to)
 {
-    return rate > 0 ? "↺" : "↻";
+    const double first = at_time(canvas, from) - 8, last = at_time(canvas, to) + BURST_LEAST + 8;
+    if (*x + width <= first || *x >= last)
+        return false;
+    *x = last;
+    return true;
 }
 
-static void toward_words(char *text, int size, const rn_plan *plan, double toward)
-{
-    for (int y = -1; y <= 1; y++)
-        for (int x = -1; x <= 1; x++) {
-            if ((!x && !y) || fabs(remainder(rn_place_bearing(&plan->panel, x, y) - toward, 2 * PI)) > 0.02)
-                continue;
-            const char *const rows[3] = {"front", "", "back"}, *const columns[3] = {"left", "", "right"};
-            snprintf(text, (size_t)size, "%s%s%s", rows[y + 1], x && y ? " " : "", columns[x + 1]);
-            return;
-        }
-    const double degrees = fmod(toward * 180 / PI + 360, 360);
-    snprintf(text, (size_t)size, "%.0f°", degrees);
-}
-
-static void amount_words(char *text, int size, const rn_move *move)
-{
-    if (move->kind == RN_MOVE_TILT)
-        snprintf(text, (size_t)size, "%.1f°", move->amount * 180 / PI);
-    else
-        snprintf(text, (size_t)size, move->kind == RN_MOVE_TURN ? "%.1f rpm %s" : "%.0f rpm %s",
-                 fabs(move->amount) / RPM, sense(move->amount));
-}
-
-static void summary(char *text, int size, const rv_canvas *canvas, rv_lane lane)
-{
-    const rn_plan *plan = document_plan(canvas->view->doc);
-    const bool compact = canvas->at.compact;
-    char amount[48], volume[48];
-    int count = 0, first = -1;
-    if (lane == LANE_RELEASE) {
-        double volumes[RN_PAINTS_MOST], sum = 0;
-        rn_plan_poured(volumes, plan);
-        for (int k = 0; k < plan->paint_count; k++)
-            sum += volumes[k];
-        for (int k = 0; k < plan->pour_count; k++)
-            count += plan->pours[k].lifts;
-        canvas_volume(canvas, volume, sizeof volume, sum);
-        if (count == 0)
-            snprintf(text, (size_t)size, "none");
-        else if (compact)
-            snprintf(text, (size_t)size, count == 1 ? "1 burst" : "%d bursts", count);
-        else
-            snprintf(text, (size_t)size, count == 1 ? "%s, 1 burst" : "%s, %d bursts", volume, count);
-        return;
-    }
-    for (int k = 0; k < plan->move_count; k++)
-        if (lane_of(plan->moves[k].kind) == lane) {
-            first = first < 0 || plan->moves[k].start < plan->moves[first].start ? k : first;
-            count++;
-        }
-    const double last = rn_motion_end(plan->moves, plan->move_count);
-    if (count == 0 && lane == LANE_REST && plan->end > last)
-        snprintf(text, (size_t)size, "from %.0f s", last);
-    else if (count == 0)
-        snprintf(text, (size_t)size, "none");
-    else if (count > 1)
-        snprintf(text, (size_t)size, "%d %ss", count, lane == LANE_SPIN ? "spin" : names[lane]);
-    else {
-        const rn_move *move = &plan->moves[first];
-        amount_words(amount, sizeof amount, move);
-        if (lane == LANE_REST)
-            snprintf(text, (size_t)size, "%.0f–%.0f s", move->start, move->start + move->duration);
-        else if (compact)
-            snprintf(text, (size_t)size, "%s", amount);
-        else
-            snprintf(text, (size_t)size, "%s at %.0f–%.0f s", amount, move->start, move->start + move->duration);
-    }
-}
-
-bool lanes_note(char *text, int size, const rv_canvas *canvas)
+double lanes_gap(const rv_canvas *canvas, rv_lane lane, double from, double width)
 {
     const rv_view *view = canvas->view;
     const rn_plan *plan = document_plan(view->doc);
-    const rv_part_at at = view->drag.part ? view->drag : view->focus;
-    const bool typed = view->typing.on && view->typing.what.part == PART_END;
-    char amount[64], toward[64];
-    if (typed) {
-        snprintf(text, (size_t)size, "the plan ends at %.*s|", 60, view->typing.text);
-        return true;
+    double x = from;
+    for (bool moved = true; moved && x + width <= canvas->at.x1;) {
+        moved = step_past(&x, canvas, width, fmin(view->time, view_end(view)), fmin(view->time, view_end(view)));
+        for (int k = 0; k < plan->pour_count && lane == LANE_RELEASE; k++)
+            moved |= step_past(&x, canvas, width, plan->pours[k].start, rn_pour_end(&plan->pours[k]));
+        for (int k = 0; k < plan->move_count; k++)
+            if (lanes_of(plan->moves[k].kind) == lane)
+                moved |=
+                    step_past(&x, canvas, width, plan->moves[k].start, plan->moves[k].start + plan->moves[k].duration);
     }
-    switch ((int)at.part) {
-    case PART_MOVE:
-    case PART_MOVE_START:
-    case PART_MOVE_END:
-    case PART_MOVE_AMOUNT: break;
-    case PART_POURING:
-    case PART_BURST:
-    case PART_BURST_FOOT:
-    case PART_BURST_TOP:
-    case PART_POURING_END: {
-        if (at.a >= plan->pour_count)
-            return false;
-        const rn_pour *pour = &plan->pours[at.a];
-        canvas_volume(canvas, amount, sizeof amount, edit_burst_volume(plan, at.a, at.b < pour->lifts ? at.b : 0));
-        snprintf(
-            text, (size_t)size, "burst %d of %d: %s in %.1f s, from %.1f s.  arrows move, Shift lengthens, Alt amount",
-            (at.b < pour->lifts ? at.b : 0) + 1, pour->lifts, amount, pour->open, pour->start + at.b * pour->every);
-        return true;
-    }
-    case PART_END:
-        snprintf(text, (size_t)size, "the plan ends at %.0f s.  Enter types another end", plan->end);
-        return true;
-    default: return false;
-    }
-    if (at.a >= plan->move_count)
-        return false;
-    const rn_move *move = &plan->moves[at.a];
-    int count = 0, place = 0;
-    for (int k = 0; k < plan->move_count; k++)
-        if (plan->moves[k].kind == move->kind) {
-            count++;
-            place += plan->moves[k].start <= move->start;
-        }
-    amount_words(amount, sizeof amount, move);
-    toward_words(toward, sizeof toward, plan, move->toward);
-    const char *name = move->kind == RN_MOVE_REST ? "rest" : names[lane_of(move->kind)];
-    char doing[160] = "";
-    if (move->kind == RN_MOVE_TILT)
-        snprintf(doing, sizeof doing, ": %s down to %s%s", amount, toward, move->room_frame ? " of the room" : "");
-    else if (move->kind != RN_MOVE_REST)
-        snprintf(doing, sizeof doing, ": %s", amount);
-    snprintf(text, (size_t)size, "%s %d of %d%s, %.1f–%.1f s.  arrows move, Shift lengthens, up and down change it",
-             name, place, count, doing, move->start, move->start + move->duration);
-    return true;
+    return x + width <= canvas->at.x1 ? x : NAN;
 }
 
 static void draw_names(rv_canvas *canvas)
@@ -438,8 +340,8 @@ static void draw_names(rv_canvas *canvas)
         const rn_letters name = {.size = 13, .role = RN_ROLE_INK};
         rn_letters value = {.size = 12.5, .role = RN_ROLE_INK2, .align = 1};
         const double room = at->x0 - 16 - at->margin;
-        const rn_box box = rn_pen_text(&canvas->pen, at->margin, y, name, names[k]);
-        summary(text, sizeof text, canvas, (rv_lane)k);
+        const rn_box box = rn_pen_text(&canvas->pen, at->margin, y, name, lanes_names[k]);
+        lanes_summary(text, sizeof text, canvas, (rv_lane)k);
         canvas_words(canvas, at->x0 - 16, y, value, room - box.width - 10, text);
         rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1, at->x0, at->lane_top[k] + at->lane_height[k], at->x1,
                     at->lane_top[k] + at->lane_height[k]);
