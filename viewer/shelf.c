@@ -9,8 +9,10 @@
 #define PI 3.14159265358979323846
 #define ROW_REGULAR 60.0
 #define ROW_COMPACT 52.0
-#define ROW_LEAST 34.0
-#define PLACES 5 /* so many places a shelf shows at least */
+#define ROW_LEAST 25.0
+#define ROW_LOW 44.0  /* rows lower than this hold one line and no thread, */
+#define LOW_SHIFT 9.0 /* and numbers of two digits */
+#define PLACES 5      /* so many places a shelf shows at least */
 
 static void jar_path(cairo_t *cr, rn_box jar)
 {
@@ -113,6 +115,15 @@ static void jar_words(rv_canvas *canvas, const rn_paint *paint, double volume, d
                  rn_consistency_word(viscosity));
 }
 
+/* Under a heading that names the unit. */
+static void volume_figure(const rv_canvas *canvas, char *text, int size, double volume)
+{
+    if (canvas->view->ounces)
+        snprintf(text, (size_t)size, "%.1f", volume / 29.5735295625e-6);
+    else
+        snprintf(text, (size_t)size, "%.0f", 1e6 * volume);
+}
+
 /* While a jar is being changed its value stands by the handle. */
 static void drag_words(rv_canvas *canvas, double x, double y, int paint)
 {
@@ -127,6 +138,28 @@ static void drag_words(rv_canvas *canvas, double x, double y, int paint)
     canvas_words(canvas, x, y, (rn_letters){.size = 12.5, .bold = true, .role = RN_ROLE_BRASS}, 90, text);
 }
 
+static double jar_height(double row)
+{
+    return row < ROW_LOW ? row - 7 : fmin(row - 18, 42);
+}
+
+/* Name and volume in one line, where rows are low. */
+static void short_words(rv_canvas *canvas, const rn_paint *paint, double volume, double x, double y, bool bold)
+{
+    const rv_layout *at = &canvas->at;
+    const double right = at->shelf.width - (at->compact ? 8 : 18);
+    char text[64];
+    if (at->compact)
+        volume_figure(canvas, text, sizeof text, volume);
+    else
+        canvas_volume(canvas, text, sizeof text, volume);
+    const rn_letters small = {.size = at->compact ? 12 : 12.5, .role = RN_ROLE_INK2, .align = 1};
+    const rn_box box = rn_pen_text(&canvas->pen, right, y, small, text);
+    if (!at->compact)
+        rn_pen_text(&canvas->pen, x, y,
+                    (rn_letters){.size = 13.5, .role = RN_ROLE_INK, .bold = bold, .most = box.x - 8 - x}, paint->name);
+}
+
 static void draw_paint(rv_canvas *canvas, int paint, int number, double foot, double row, double fullest)
 {
     static const rv_part own[] = {PART_JAR, PART_JAR_LEVEL, PART_JAR_THREAD};
@@ -134,27 +167,32 @@ static void draw_paint(rv_canvas *canvas, int paint, int number, double foot, do
     const rn_plan *plan = document_plan(canvas->view->doc);
     const rn_paint *of = &plan->paints[paint];
     const double volume = edit_jar_volume(plan, paint), viscosity = edit_jar_viscosity(plan, paint);
-    const double high = fmin(row - 18, 42), wide = 0.76 * high;
-    const rn_box jar = {at->margin + (at->compact ? 10 : 20), foot - 1 - high, wide, high};
+    const double high = jar_height(row), wide = 0.76 * high;
+    const bool low = row < ROW_LOW;
+    const rn_box jar = {at->margin + (at->compact ? 10 : 20) + (low ? LOW_SHIFT : 0), foot - 1 - high, wide, high};
     const double share = fullest > 0 ? volume / fullest : 0, level = jar.y + jar.height - 0.86 * high * share;
     const bool bold = canvas->view->slip.kind == SLIP_JAR && canvas->view->slip.index == paint;
     const bool lively = hot(canvas, own, 3, paint);
     char text[48];
     draw_jar(canvas, jar, of->colour, share, false);
     snprintf(text, sizeof text, "%d", number);
-    rn_pen_text(&canvas->pen, at->margin, foot - 8, (rn_letters){.size = 12.5, .bold = true, .role = RN_ROLE_INK},
-                text);
+    rn_pen_text(&canvas->pen, at->margin, foot - (low ? 6 : 8),
+                (rn_letters){.size = 12.5, .bold = true, .role = RN_ROLE_INK}, text);
     const double thread_x = at->compact ? jar.x + wide + 13 : at->shelf.width - 28;
     const double thread_y = jar.y + (at->compact ? -1 : 0), thread = at->compact ? 0.5 * high : fmin(24, 0.62 * high);
-    draw_thread(canvas, thread_x, thread_y, thread, viscosity, of->colour);
+    const double inset = low ? 3 : 6; /* from the board above */
     canvas_handle(canvas, PART_JAR, paint, 0,
-                  (rn_box){at->margin - 4, foot - row + 6, at->shelf.width - at->margin - 8, row - 6});
-    canvas_handle(canvas, PART_JAR_THREAD, paint, 0, (rn_box){thread_x - 12, thread_y - 6, 24, thread + 12});
-    canvas_handle(canvas, PART_JAR_LEVEL, paint, 0, (rn_box){jar.x - 8, level - 12, 16, 24});
-    if (at->compact) {
-        snprintf(text, sizeof text, "%.0f", canvas->view->ounces ? volume / 29.5735295625e-6 * 10 / 10 : 1e6 * volume);
-        if (canvas->view->ounces)
-            snprintf(text, sizeof text, "%.1f", volume / 29.5735295625e-6);
+                  (rn_box){at->margin - 4, foot - row + inset, at->shelf.width - at->margin - 8, row - inset});
+    if (!low) {
+        draw_thread(canvas, thread_x, thread_y, thread, viscosity, of->colour);
+        canvas_handle(canvas, PART_JAR_THREAD, paint, 0, (rn_box){thread_x - 12, thread_y - 6, 24, thread + 12});
+    }
+    const double reach = fmin(12, 0.5 * row);
+    canvas_handle(canvas, PART_JAR_LEVEL, paint, 0, (rn_box){jar.x - 8, level - reach, 16, 2 * reach});
+    if (low) {
+        short_words(canvas, of, volume, jar.x + wide + 10, foot - 7, bold);
+    } else if (at->compact) {
+        volume_figure(canvas, text, sizeof text, volume);
         canvas_words(canvas, thread_x, foot - 7, (rn_letters){.size = 12, .role = RN_ROLE_INK2, .align = 0.5}, 34,
                      text);
     } else {
@@ -162,7 +200,8 @@ static void draw_paint(rv_canvas *canvas, int paint, int number, double foot, do
     }
     if (lively) {
         canvas_knob(canvas, jar.x, level, 5, 0.5 * PI, canvas_focused(canvas, PART_JAR, paint, 0));
-        canvas_knob(canvas, thread_x, thread_y + thread, 4.5, 0.5 * PI, false);
+        if (!low)
+            canvas_knob(canvas, thread_x, thread_y + thread, 4.5, 0.5 * PI, false);
         drag_words(canvas, at->shelf.width + 6, foot - 12, paint);
     }
     draw_board(canvas, foot);
@@ -318,8 +357,8 @@ void shelf_draw(rv_canvas *canvas)
             draw_paint(canvas, order[k], k + 1, foot, row, fullest);
             continue;
         }
-        const double high = fmin(row - 18, 42);
-        const rn_box jar = {at->margin + (at->compact ? 10 : 20), foot - 1 - high, 0.76 * high, high};
+        const double high = jar_height(row), shift = row < ROW_LOW ? LOW_SHIFT : 0;
+        const rn_box jar = {at->margin + (at->compact ? 10 : 20) + shift, foot - 1 - high, 0.76 * high, high};
         draw_jar(canvas, jar, NULL, 0, true);
         canvas_handle(canvas, PART_JAR_PLACE, k, 0,
                       (rn_box){at->margin - 4, foot - row + 6, at->shelf.width - at->margin - 8, row - 6});
