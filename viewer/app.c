@@ -145,6 +145,7 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         app_free(app);
         return status;
     }
+    app->view->finest = options.cells;
     list_starts(app);
     if (options.keeps && recovery_find(&app->left)) {
         app->view->cover = COVER_RECOVER;

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "parts.h"
+#include "run/judge.h"
 
 #define PI 3.14159265358979323846
 #define SIZE_REGULAR 15.5
@@ -73,7 +74,7 @@ static void say_last_corner(rv_phrase *phrases, int *count, const rv_studio_tale
     }
     if (!bare && forecast->corners[last].covered_at < forecast->covered_at - 1)
         return; /* puddles lay there from the start, and the rest was longer in coming */
-    rv_phrase *phrase = add(phrases, count, 3, bare ? RN_ROLE_SHORT : RN_ROLE_INK);
+    rv_phrase *phrase = add(phrases, count, 4, bare ? RN_ROLE_SHORT : RN_ROLE_INK);
     phrase->has_tile = true;
     phrase->tile = bare ? TILE_SHORT : TILE_CORNER;
     const char *corner = forecast->round ? "quarter" : "corner";
@@ -115,7 +116,7 @@ static void say_thinnest(rv_phrase *phrases, int *count, const rn_plan *plan, do
         if (plan->expects[k].kind == RN_EXPECT_THINNEST && plan->expects[k].relation == RN_AT_LEAST)
             wanted = plan->expects[k].value;
     const bool is_short = thinnest < (isnan(wanted) ? plan->cover : wanted);
-    rv_phrase *phrase = add(phrases, count, 4, is_short ? RN_ROLE_SHORT : RN_ROLE_INK);
+    rv_phrase *phrase = add(phrases, count, 5, is_short ? RN_ROLE_SHORT : RN_ROLE_INK);
     phrase->has_tile = true;
     phrase->tile = is_short ? TILE_SHORT : TILE_THIN;
     words(phrase->lead, "thinnest ");
@@ -133,7 +134,7 @@ static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, cons
     if (!forecast->has_pattern)
         return;
     if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * PI / 180) {
-        rv_phrase *phrase = add(phrases, count, 1, RN_ROLE_INK);
+        rv_phrase *phrase = add(phrases, count, 2, RN_ROLE_INK);
         phrase->has_tile = true;
         phrase->tile = TILE_TWIST;
         words(phrase->lead, "twist ");
@@ -145,11 +146,49 @@ static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, cons
     if (isnan(forecast->stretch))
         return;
     const bool pulled = forecast->stretch > plan->limits.stretch;
-    rv_phrase *phrase = add(phrases, count, 2, pulled ? RN_ROLE_PULLED : RN_ROLE_INK);
+    rv_phrase *phrase = add(phrases, count, 3, pulled ? RN_ROLE_PULLED : RN_ROLE_INK);
     phrase->has_tile = pulled;
     phrase->tile = TILE_PULLED;
     words(phrase->lead, "stretch ");
     words(phrase->strong, pulled ? "%.1f ×, pulled too far" : "%.1f ×", forecast->stretch);
+}
+
+/* Wishes of the plan that are missed: the first in words, and how many more. What the film is short of is told with the
+   thinnest. */
+static void say_missed(rv_phrase *phrases, int *count, const rn_plan *plan, const rn_forecast *forecast)
+{
+    rn_judgement first = {.by = NAN};
+    int missed = 0;
+    for (int k = 0; k < plan->expect_count; k++) {
+        const rn_judgement judged = rn_judge_expect(&plan->expects[k], forecast);
+        if (judged.verdict != RN_MISSED || plan->expects[k].kind == RN_EXPECT_THINNEST)
+            continue;
+        if (missed++ == 0)
+            first = judged;
+    }
+    if (!missed)
+        return;
+    rv_phrase *phrase = add(phrases, count, 5, RN_ROLE_SHORT);
+    phrase->has_tile = true;
+    phrase->tile = TILE_SHORT;
+    char *about = strstr(first.wanted, "+-"); /* as print has it; both take two bytes */
+    if (about)
+        memcpy(about, "±", 2);
+    static const char by[] = "covered by at most "; /* once is enough */
+    const bool twice = strncmp(first.wanted, by, sizeof by - 1) == 0;
+    words(phrase->lead, "wish missed: ");
+    words(phrase->strong, "%s%s", twice ? "covered by " : "", first.wanted + (twice ? sizeof by - 1 : 0));
+    if (missed > 1)
+        words(phrase->tail, ", and %d more", missed - 1);
+}
+
+/* How fine the grid is that tells it; a finer one, when it is there, may tell a little otherwise. */
+static void say_grid(rv_phrase *phrases, int *count, const rv_canvas *canvas, int cells)
+{
+    const bool first_look = cells < canvas->view->finest;
+    rv_phrase *phrase = add(phrases, count, 1, RN_ROLE_INK2);
+    phrase->aside = true;
+    words(phrase->lead, first_look ? "first look, %d cells" : "%d cells", cells);
 }
 
 static double thinnest_of(const rn_still *still)
@@ -200,7 +239,7 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
     }
     const bool current = shown->tale && shown->tale->version == view_column_version(view, column);
     rn_moment moment;
-    say_when(add(phrases, &count, 5, RN_ROLE_INK2), canvas, plan);
+    say_when(add(phrases, &count, 6, RN_ROLE_INK2), canvas, plan);
     const double time = fmin(view->time, plan->end);
     if (!current || !canvas_moment(&moment, shown->tale, time)) {
         say_unknown(phrases, &count, current ? shown->tale : NULL);
@@ -221,8 +260,12 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
         say_thinnest(phrases, &count, plan, thinnest_of(picture->still));
     if (at_end)
         say_design(phrases, &count, plan, tale);
+    if (at_end)
+        say_missed(phrases, &count, plan, &tale->forecast);
     if (tale->trouble[0])
         say_unknown(phrases, &count, tale);
+    if (tale->cells > 0)
+        say_grid(phrases, &count, canvas, tale->cells);
     return count;
 }
 
@@ -239,6 +282,12 @@ void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
 
 /* ---- setting it in lines ---- */
 
+/* Words stand apart; a comma or colon stands closer to what is before it. */
+static double apart(const char *text)
+{
+    return text[0] == ',' || text[0] == ':' ? 2 : 4.5;
+}
+
 static double width_of(rv_canvas *canvas, const rv_phrase *phrase, double size)
 {
     double width = phrase->has_tile ? TILE_ROOM : 0;
@@ -248,7 +297,7 @@ static double width_of(rv_canvas *canvas, const rv_phrase *phrase, double size)
             continue;
         const rn_letters letters = {.size = size, .bold = k == 1};
         const rn_box box = rn_pen_measure(&canvas->pen, 0, 0, letters, parts[k]);
-        width += box.x + box.width + (k < 2 && parts[k + 1][0] ? 4.5 : 0);
+        width += box.x + box.width + (k < 2 && parts[k + 1][0] ? apart(parts[k + 1]) : 0);
     }
     return width;
 }
@@ -269,14 +318,9 @@ static double draw_phrase(rv_canvas *canvas, double x, double y, const rv_phrase
     for (int k = 0; k < 3; k++) {
         if (!parts[k].text[0])
             continue;
-        /* A text stands off from the one before by the blank at its beginning, which has no ink. */
-        const char *text = parts[k].text;
-        while (*text == ' ' || *text == ':')
-            if (*text++ == ':')
-                break;
         const rn_letters letters = {.size = size, .bold = parts[k].bold, .role = parts[k].role};
         const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, parts[k].text);
-        x = fmax(x, box.x + box.width) + 4.5;
+        x = fmax(x, box.x + box.width) + (k < 2 ? apart(parts[k + 1].text) : 0);
     }
     return x;
 }
@@ -305,7 +349,7 @@ void outcome_set(rv_canvas *canvas, rn_box box, const rv_phrase *phrases, int co
 {
     rv_phrase kept[PHRASES_MOST];
     double widths[PHRASES_MOST], size = canvas->at.compact ? SIZE_COMPACT : SIZE_REGULAR;
-    int breaks = 0, least = 1;
+    int breaks = 0;
     memcpy(kept, phrases, (size_t)count * sizeof *kept);
     for (;;) {
         double widest = 0;
@@ -316,14 +360,15 @@ void outcome_set(rv_canvas *canvas, rn_box box, const rv_phrase *phrases, int co
         const int lines = lines_within(widths, count, box.width, &breaks);
         if (lines <= 2 && widest <= box.width)
             break;
-        if (size > 12.5) { /* a little smaller, before anything is left out */
+        int drop = -1;
+        for (int k = 0; k < count; k++)
+            if (kept[k].keep >= 1 && (drop < 0 || kept[k].keep < kept[drop].keep))
+                drop = k;
+        const bool aside = drop >= 0 && kept[drop].aside;
+        if (!aside && size > 12.5) { /* a little smaller, before anything that matters is left out */
             size -= 0.5;
             continue;
         }
-        int drop = -1;
-        for (int k = 0; k < count; k++)
-            if (kept[k].keep >= least && (drop < 0 || kept[k].keep < kept[drop].keep))
-                drop = k;
         if (drop < 0) {
             for (int k = 0; k < count; k++) /* words that only lead go next */
                 kept[k].lead[0] = kept[k].strong[0] ? '\0' : kept[k].lead[0];

@@ -14,6 +14,7 @@ typedef struct rv_phrase {
     double share; /* of TILE_PART */
     char lead[PHRASE_SIZE], strong[PHRASE_SIZE], tail[PHRASE_SIZE];
     rn_role role; /* of the strong words */
+    bool aside;   /* left out before any letters are made smaller */
     int keep;     /* the less, the sooner it is left out; 0: never */
 } rv_phrase;
 

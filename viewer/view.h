@@ -199,6 +199,7 @@ typedef struct rv_view {
     bool playing;
     double speed;  /* times real time; INFINITY: as fast as it is worked out */
     double solved; /* told by the program outside: worked out until here [s] */
+    int finest;    /* the same: cells of the finest grid that it works out; 0: nothing is known of it */
     bool room;     /* the panel turns, the reader stands still */
     bool sheen;
     unsigned sheets;             /* bits of 1 << SHEET_ */
