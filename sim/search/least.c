@@ -1,0 +1,411 @@
+#include "search/least.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "search/bracket.h"
+
+#define TRIED_MOST 160
+#define FIRST_STEP 0.5      /* of the coarse look, as a share of the plan's own value */
+#define LADDER 10           /* values tried at first where nothing is known of which way a demand goes */
+#define RUNS_FINE 5         /* that the fine look is expected to take, for the time left */
+#define FIRST_CLOSE 1.5     /* of the fine look, as a multiple of how close it shall come: thrice that wide, cut in three */
+
+/* A value that was run. */
+typedef struct tried {
+    double value;
+    const rn_goal *settles;
+    rn_outcome outcome;
+} tried;
+
+/* One look. */
+typedef struct look {
+    const rn_plan *plan;
+    const rn_dial *dial;
+    const rn_least_options *options;
+    rn_study *study;
+    int cells, announced;
+    double close;                     /* [the dial's unit] */
+    rn_goal rising, falling, either;  /* by what more of it does */
+    bool pattern;
+    int count;
+    tried list[TRIED_MOST];
+} look;
+
+rn_least_options rn_least_defaults(void)
+{
+    return (rn_least_options){.cells = RN_LEAST_FINE, .coarse_cells = RN_LEAST_COARSE, .share = 0.01, .absolute = NAN};
+}
+
+/* ---- runs ---- */
+
+/* What is known of a value: a whole run, or one that was stopped for the same goal; NULL: nothing. */
+static const tried *known(const look *l, double value, const rn_goal *settles)
+{
+    for (int i = 0; i < l->count; i++)
+        if (l->list[i].value == value &&
+            (l->list[i].outcome.state == RN_OUTCOME_WHOLE || l->list[i].outcome.state == RN_OUTCOME_FAILED ||
+             (settles && l->list[i].settles == settles)))
+            return &l->list[i];
+    return NULL;
+}
+
+/* Runs what is not known yet of some values, all at once. */
+static rn_status run_all(look *l, const double *values, int count, const rn_goal *settles, rn_error *err)
+{
+    rn_run runs[LADDER + 2] = {0};
+    rn_plan *plans[LADDER + 2] = {0};
+    double asked[LADDER + 2];
+    int asked_count = 0;
+    rn_status status = RN_OK;
+    assert(count <= LADDER + 2);
+    for (int i = 0; i < count && status == RN_OK; i++) {
+        if (known(l, values[i], settles) || l->count + asked_count == TRIED_MOST)
+            continue;
+        status = rn_dial_turn(&plans[asked_count], l->dial, l->plan, values[i], err);
+        if (status == RN_OK) {
+            runs[asked_count] = (rn_run){
+                .plan = plans[asked_count], .cells = l->cells, .pattern = l->pattern, .settles = settles};
+            asked[asked_count++] = values[i];
+        }
+    }
+    const int left = RUNS_FINE - (l->announced == l->cells ? l->count + asked_count : 0);
+    rn_study_announce(l->study, left > 0 ? left : 0, l->announced);
+    if (status == RN_OK)
+        status = rn_study_work(l->study, runs, asked_count, err);
+    for (int i = 0; i < asked_count; i++) {
+        if (status == RN_OK && runs[i].outcome.state != RN_OUTCOME_NONE)
+            l->list[l->count++] = (tried){asked[i], settles, runs[i].outcome};
+        rn_plan_free(plans[i]);
+    }
+    return status;
+}
+
+/* The whole outcome of a value; NULL where it was asked to stop. */
+static const rn_outcome *whole_of(look *l, double value, rn_status *status, rn_error *err)
+{
+    *status = run_all(l, &value, 1, NULL, err);
+    const tried *t = *status == RN_OK ? known(l, value, NULL) : NULL;
+    return t ? &t->outcome : NULL;
+}
+
+/* ---- borders ---- */
+
+static rn_bracket bracket_of(const look *l, double hint, double first)
+{
+    const rn_dial *dial = l->dial;
+    return (rn_bracket){
+        .from = dial->from,
+        .to = dial->to,
+        .logarithmic = dial->logarithmic,
+        .hint = fmin(fmax(hint, dial->from), dial->to),
+        .first = dial->logarithmic ? first : first * fmax(fabs(hint), (dial->to - dial->from) / 20),
+        .absolute = l->options->absolute,
+        .share = l->options->share,
+        .round = rn_dial_round,
+        .round_context = dial,
+    };
+}
+
+/* Closes a bracket in on where `goal` begins to be met. *stopped where it was asked to. */
+static rn_status close_in(rn_bracket *bracket, bool *stopped, look *l, const rn_goal *goal, rn_error *err)
+{
+    double points[2];
+    for (int count = rn_bracket_ask(points, bracket); count > 0; count = rn_bracket_ask(points, bracket)) {
+        const rn_status status = run_all(l, points, count, goal, err);
+        if (status)
+            return status;
+        for (int i = 0; i < count; i++) {
+            const tried *t = known(l, points[i], goal);
+            if (!t) {
+                *stopped = true;
+                return RN_OK;
+            }
+            rn_bracket_tell(bracket, points[i], rn_goal_judge(goal, &t->outcome).met);
+        }
+    }
+    return RN_OK;
+}
+
+/* The demand of the search's goal that speaks of the same as one of its parts. */
+static int demand_like(const rn_goal *goal, const rn_expect *part)
+{
+    for (int i = 0; i < goal->count; i++) {
+        const rn_expect *d = &goal->demands[i];
+        if (d->kind == part->kind && d->one_side == part->one_side && d->side_x == part->side_x &&
+            d->side_y == part->side_y && (d->relation == RN_ABOUT || d->relation == part->relation))
+            return i;
+    }
+    return -1;
+}
+
+/* The demand that an outcome misses worst of a part of the goal; -1 where it misses none or does not say. */
+static int missed_of(const look *l, const rn_goal *part, const rn_outcome *outcome)
+{
+    const rn_goal_verdict verdict = rn_goal_judge(part, outcome);
+    if (verdict.worst >= 0)
+        return demand_like(&l->options->goal, &part->demands[verdict.worst]);
+    return part->count == 1 && !verdict.met ? demand_like(&l->options->goal, &part->demands[0]) : -1;
+}
+
+static bool meets(const rn_goal *goal, const rn_outcome *outcome)
+{
+    return rn_goal_judge(goal, outcome).met;
+}
+
+/* Of unmet and what is below. */
+static void note_below(rn_least_look *found, look *l, double unmet, const rn_goal *part)
+{
+    const tried *t = known(l, unmet, part);
+    found->unmet = unmet;
+    if (!t)
+        return;
+    found->below = t->outcome;
+    found->needs = missed_of(l, part, &t->outcome);
+}
+
+/* ---- the look where it is known what more of it does ---- */
+
+/* What wants less fails where what wants more is first met: from where down is it met? */
+static rn_status look_down(rn_least_look *found, bool *stopped, look *l, double step, rn_error *err)
+{
+    double met, unmet;
+    rn_bracket bracket = bracket_of(l, found->value, step);
+    bracket.falling = true;
+    found->allows = missed_of(l, &l->falling, &found->outcome);
+    rn_bracket_tell(&bracket, found->value, false);
+    const rn_status status = close_in(&bracket, stopped, l, &l->falling, err);
+    if (status == RN_OK && !*stopped) {
+        rn_bracket_found(&met, &unmet, &bracket);
+        found->most = met;
+        found->state = RN_LEAST_APART;
+    }
+    return status;
+}
+
+/* Stretch or twist fail where the rest is first met: does more help? Goes up by factors while what wants less allows it. */
+static rn_status look_up(rn_least_look *found, bool *stopped, look *l, rn_error *err)
+{
+    const rn_goal *all = &l->options->goal;
+    const double start = found->value;
+    double before = start;
+    found->state = RN_LEAST_NOWHERE;
+    for (int rung = 1; rung <= LADDER; rung++) {
+        const double share = (double)rung / LADDER;
+        const double raw = l->dial->logarithmic ? start * pow(fmin(l->dial->to / start, 4), share)
+                                                : start + share * (l->dial->to - start);
+        const double value = fmin(rn_dial_round(l->dial, raw), l->dial->to);
+        rn_status status;
+        if (!(value > before))
+            continue;
+        const rn_outcome *outcome = whole_of(l, value, &status, err);
+        if (!outcome) {
+            *stopped = true;
+            return status;
+        }
+        if (l->falling.count > 0 && !meets(&l->falling, outcome))
+            return RN_OK;
+        if (meets(all, outcome)) {
+            rn_bracket bracket = bracket_of(l, value, 1);
+            double met, unmet;
+            rn_bracket_tell(&bracket, before, false);
+            rn_bracket_tell(&bracket, value, true);
+            status = close_in(&bracket, stopped, l, all, err);
+            if (status || *stopped)
+                return status;
+            rn_bracket_found(&met, &unmet, &bracket);
+            outcome = whole_of(l, met, &status, err);
+            *stopped = !outcome;
+            if (!outcome)
+                return status;
+            found->state = RN_LEAST_FOUND;
+            found->value = met;
+            found->outcome = *outcome;
+            note_below(found, l, unmet, all);
+            return RN_OK;
+        }
+        before = value;
+    }
+    return RN_OK;
+}
+
+static rn_status look_along(rn_least_look *found, bool *stopped, look *l, double hint, double step, rn_error *err)
+{
+    double met, unmet;
+    rn_bracket bracket = bracket_of(l, hint, step);
+    rn_status status = close_in(&bracket, stopped, l, &l->rising, err);
+    if (status || *stopped)
+        return status;
+    const rn_bracket_state state = rn_bracket_found(&met, &unmet, &bracket);
+    const double answer = state == RN_BRACKET_NONE ? unmet : met;
+    const rn_outcome *outcome = whole_of(l, answer, &status, err);
+    *stopped = !outcome;
+    if (!outcome)
+        return status;
+    found->value = answer;
+    found->outcome = *outcome;
+    found->jumps = rn_bracket_jumps(&found->jump, &bracket);
+    if (state == RN_BRACKET_NONE) {
+        found->state = RN_LEAST_NEVER;
+        found->needs = missed_of(l, &l->rising, outcome);
+        return RN_OK;
+    }
+    found->state = state == RN_BRACKET_ALL ? RN_LEAST_LOWEST : RN_LEAST_FOUND;
+    if (state == RN_BRACKET_FOUND)
+        note_below(found, l, unmet, &l->rising);
+    if (!meets(&l->falling, outcome))
+        return look_down(found, stopped, l, step, err);
+    if (!meets(&l->either, outcome))
+        return look_up(found, stopped, l, err);
+    return RN_OK;
+}
+
+/* ---- the look where that is not known ---- */
+
+static double rung_of(const rn_dial *dial, int rung)
+{
+    const double share = (double)rung / (LADDER - 1);
+    if (rung == 0 || rung == LADDER - 1)
+        return rung == 0 ? dial->from : dial->to;
+    if (dial->logarithmic)
+        return rn_dial_round(dial, dial->from * pow(dial->to / dial->from, share));
+    return rn_dial_round(dial, dial->from + share * (dial->to - dial->from));
+}
+
+/* The value that came nearest among a ladder's, for when none meets the goal. */
+static void nearest_of(rn_least_look *found, const look *l)
+{
+    double least = INFINITY;
+    for (int i = 0; i < l->count; i++) {
+        const rn_goal_verdict verdict = rn_goal_judge(&l->options->goal, &l->list[i].outcome);
+        if (verdict.lack < least && l->list[i].outcome.state == RN_OUTCOME_WHOLE) {
+            least = verdict.lack;
+            found->value = l->list[i].value;
+            found->outcome = l->list[i].outcome;
+            found->needs = verdict.worst;
+        }
+    }
+    found->state = RN_LEAST_NOWHERE;
+}
+
+/* The whole range in steps, then in on the least that meets the goal. With a bracket from an earlier look, only that. */
+static rn_status look_over(rn_least_look *found, bool *stopped, look *l, const rn_least_look *before, rn_error *err)
+{
+    const rn_goal *all = &l->options->goal;
+    double values[LADDER], met = NAN, unmet = NAN;
+    rn_bracket bracket = bracket_of(l, l->dial->from, 1);
+    rn_status status = RN_OK;
+    if (before && before->state == RN_LEAST_FOUND) {
+        bracket = bracket_of(l, before->value, FIRST_CLOSE * l->close / before->value);
+    } else {
+        for (int i = 0; i < LADDER; i++)
+            values[i] = rung_of(l->dial, i);
+        status = run_all(l, values, LADDER, NULL, err);
+        for (int i = 0; i < LADDER && status == RN_OK && isnan(met); i++) {
+            const tried *t = known(l, values[i], NULL);
+            *stopped = !t;
+            if (!t)
+                return RN_OK;
+            const bool good = meets(all, &t->outcome);
+            met = good ? values[i] : met;
+            unmet = good ? unmet : values[i];
+        }
+        if (status || isnan(met)) {
+            nearest_of(found, l);
+            return status;
+        }
+        rn_bracket_tell(&bracket, met, true);
+        if (!isnan(unmet))
+            rn_bracket_tell(&bracket, unmet, false);
+    }
+    status = close_in(&bracket, stopped, l, all, err);
+    if (status || *stopped)
+        return status;
+    const rn_bracket_state state = rn_bracket_found(&met, &unmet, &bracket);
+    if (state == RN_BRACKET_NONE) {
+        nearest_of(found, l);
+        return RN_OK;
+    }
+    const rn_outcome *outcome = whole_of(l, met, &status, err);
+    *stopped = !outcome;
+    if (!outcome)
+        return status;
+    found->state = state == RN_BRACKET_ALL ? RN_LEAST_LOWEST : RN_LEAST_FOUND;
+    found->value = met;
+    found->outcome = *outcome;
+    if (state == RN_BRACKET_FOUND)
+        note_below(found, l, unmet, all);
+    return RN_OK;
+}
+
+/* ---- both looks ---- */
+
+static bool is_volume(const rn_dial *dial)
+{
+    return strcmp(dial->path, "poured") == 0;
+}
+
+static double close_of(const rn_least_options *options, double value)
+{
+    return fmax(options->absolute, options->share * fabs(value));
+}
+
+static rn_status look_once(rn_least_look *found, look *l, const rn_least_look *before, rn_error *err)
+{
+    const rn_dial *dial = l->dial;
+    const double middle = dial->logarithmic ? sqrt(dial->from * dial->to) : 0.5 * (dial->from + dial->to);
+    double hint = dial->now > 0 ? dial->now : middle, step = FIRST_STEP;
+    bool stopped = false;
+    rn_status status;
+    *found = (rn_least_look){.cells = l->cells, .value = NAN, .unmet = NAN, .most = NAN, .needs = -1, .allows = -1};
+    if (before) {
+        hint = before->value;
+        step = FIRST_CLOSE * close_of(l->options, hint) / fabs(hint);
+    }
+    l->close = close_of(l->options, hint);
+    if (is_volume(dial))
+        status = look_along(found, &stopped, l, hint, step, err);
+    else
+        status = look_over(found, &stopped, l, before, err);
+    if (stopped)
+        found->state = RN_LEAST_STOPPED;
+    found->runs = l->count;
+    return status;
+}
+
+rn_status rn_least_find(rn_least *found, const rn_plan *plan, const rn_dial *dial, const rn_least_options *options,
+                        rn_study *study, rn_error *err)
+{
+    rn_least made = {.dial = *dial, .goal = options->goal};
+    rn_least_options own = *options;
+    rn_status status = RN_OK;
+    if (options->goal.count == 0)
+        return rn_fail(err, RN_E_PLAN, "there is no goal to meet");
+    look *l = calloc(1, sizeof *l);
+    if (!l)
+        return rn_fail(err, RN_E_MEMORY, "no memory left");
+    if (isnan(own.absolute))
+        own.absolute = is_volume(dial) ? 1e-6 : dial->logarithmic ? 0 : (dial->to - dial->from) / 400;
+    *l = (look){.plan = plan, .dial = dial, .options = &own, .study = study, .announced = own.cells};
+    l->pattern = rn_goal_needs_pattern(&own.goal);
+    rn_goal_apart(&l->rising, &l->falling, &l->either, &own.goal);
+    if (own.coarse_cells > 0 && own.coarse_cells < own.cells) {
+        l->cells = own.coarse_cells;
+        status = look_once(&made.coarse, l, NULL, err);
+        made.has_coarse = status == RN_OK && made.coarse.state != RN_LEAST_STOPPED;
+    }
+    if (status == RN_OK && !rn_study_stopped(study)) {
+        l->cells = own.cells;
+        l->count = 0;
+        status = look_once(&made.fine, l, made.has_coarse ? &made.coarse : NULL, err);
+        made.has_fine = status == RN_OK && made.fine.state != RN_LEAST_STOPPED;
+    }
+    if (status == RN_OK) {
+        made.close = close_of(&own, made.has_fine ? made.fine.value : made.has_coarse ? made.coarse.value : dial->now);
+        *found = made;
+    }
+    free(l);
+    return status;
+}
