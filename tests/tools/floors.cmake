@@ -1,6 +1,6 @@
 # Fails where a file of a lower room includes one of a higher room, and where SDL is named under sim/.
 #   cmake -DTREE=<top of the tree> -P floors.cmake
-# Floors, from the ground up: base, matter, {plan, film}, run, show, {cli, viewer}.
+# Floors, from the ground up: base, matter, {plan, film}, run, search, show, {cli, viewer}.
 cmake_minimum_required(VERSION 3.25)
 
 set(floor_base 0)
@@ -8,9 +8,10 @@ set(floor_matter 1)
 set(floor_plan 2)
 set(floor_film 2)
 set(floor_run 3)
-set(floor_show 4)
-set(floor_cli 5)
-set(floor_viewer 5)
+set(floor_search 4)
+set(floor_show 5)
+set(floor_cli 6)
+set(floor_viewer 6)
 
 file(GLOB_RECURSE files RELATIVE ${TREE} ${TREE}/sim/*.[ch] ${TREE}/viewer/*.[ch])
 if(NOT files)

@@ -2,7 +2,7 @@
 # Sourced by the scripts that set a machine up: the Debian packages each needs, and how they are installed.
 
 packages_build=(build-essential cmake pkg-config libyaml-dev libfftw3-dev libcairo2-dev libpango1.0-dev libwebp-dev
-    libsdl2-dev fonts-dejavu-core fonts-sil-andika fonts-routed-gothic fonts-b612)
+    libglib2.0-dev libnlopt-dev libsdl2-dev fonts-dejavu-core fonts-sil-andika fonts-routed-gothic fonts-b612)
 packages_test=(libcmocka-dev libsundials-dev xvfb xdotool)
 packages_format=(clang-format)
 

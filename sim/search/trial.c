@@ -1,0 +1,91 @@
+#include "search/trial.h"
+
+#include <stdio.h>
+#include <string.h>
+
+#include "run/judge.h"
+#include "run/pattern.h"
+#include "run/session.h"
+
+#define LOOKS 50 /* about as often is asked in a run whether its goal is decided */
+
+typedef struct trial {
+    const rn_run *run;
+    rn_study_go_on *go_on;
+    void *study;
+    double next_look; /* [s] */
+    rn_decided decided;
+    char why[RN_OUTCOME_WHY];
+    bool stopped;
+} trial;
+
+static bool look(void *context, const rn_session *session)
+{
+    trial *t = context;
+    if (!t->go_on(t->study)) {
+        t->stopped = true;
+        return false;
+    }
+    if (!t->run->settles || rn_session_time(session) < t->next_look)
+        return true;
+    t->next_look = rn_session_time(session) + rn_session_end(session) / LOOKS;
+    rn_forecast now;
+    if (rn_session_forecast(&now, session, NULL))
+        return true;
+    t->decided = rn_goal_decided(t->why, t->run->settles, t->run->plan, &now);
+    return t->decided == RN_OPEN;
+}
+
+static rn_status add_pattern(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, rn_error *err)
+{
+    rn_still *still = NULL;
+    rn_team *team = NULL;
+    rn_pattern *pattern = NULL;
+    rn_pattern_options options = rn_pattern_defaults();
+    options.levels = 0; /* no volumes by colour */
+    rn_status status = rn_session_still(&still, session, err);
+    if (status == RN_OK)
+        status = rn_team_new(&team, 1, err);
+    if (status == RN_OK)
+        status = rn_pattern_work_out(&pattern, plan, session, still, options, team, err);
+    if (status == RN_OK)
+        rn_judge_pattern(forecast, pattern);
+    rn_pattern_free(pattern);
+    rn_team_free(team);
+    rn_still_free(still);
+    return status;
+}
+
+void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
+                  void *study)
+{
+    (void)context;
+    trial t = {.run = run, .go_on = go_on, .study = study};
+    rn_session *session = NULL;
+    rn_forecast forecast;
+    rn_error error = {0};
+    rn_session_options options = rn_session_defaults();
+    options.cells = run->cells;
+    options.threads = 1;
+    options.history = run->pattern;
+    rn_status status = rn_session_new(&session, run->plan, &options, &error);
+    if (status == RN_OK)
+        status = rn_session_run(session, look, &t, &error);
+    if (status == RN_OK)
+        status = rn_session_forecast(&forecast, session, &error);
+    if (status == RN_OK && run->pattern && forecast.complete && !t.stopped)
+        status = add_pattern(&forecast, session, run->plan, &error);
+    *outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
+    if (status != RN_OK) {
+        outcome->state = RN_OUTCOME_FAILED;
+        snprintf(outcome->why, sizeof outcome->why, "%.*s", (int)sizeof outcome->why - 1, error.message);
+    } else if (!t.stopped) {
+        *outcome = rn_outcome_of(&forecast);
+        if (outcome->state == RN_OUTCOME_DECIDED) {
+            outcome->goal_met = t.decided == RN_SURELY_MET;
+            memcpy(outcome->why, t.why, sizeof outcome->why);
+        }
+    }
+    *bytes = session ? rn_session_bytes(session) : 0;
+    rn_session_free(session);
+}
