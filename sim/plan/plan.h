@@ -6,6 +6,7 @@
 #include <stdbool.h>
 
 #include "base/error.h"
+#include "base/units.h"
 #include "matter/motion.h"
 #include "matter/paint.h"
 #include "matter/panel.h"
@@ -136,6 +137,17 @@ typedef struct rn_setting {
 
 /* As rn_plan_set for several at once, in order, checked when all are set; all or none take hold. */
 rn_status rn_plan_set_all(rn_plan *plan, const rn_setting *settings, int count, rn_error *err);
+
+/* A number of a plan by its path, for whoever turns at it. */
+typedef struct rn_plan_number {
+    double value; /* SI; NaN: not given */
+    rn_dimension dimension;
+    double least, most; /* as the key table bounds it, SI; NaN: it does not */
+    bool whole;         /* only whole numbers */
+} rn_plan_number;
+
+/* Paths as for rn_plan_set; RN_E_PLAN where there is none, or where it is no number. */
+rn_status rn_plan_number_at(rn_plan_number *number, const rn_plan *plan, const char *path, rn_error *err);
 
 /* Brings up to date what follows from other values: the end where none is given. Call after changing moves
    or pours by hand; rn_plan_set does it by itself. */

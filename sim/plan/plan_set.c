@@ -158,6 +158,16 @@ static rn_status fail_step(const char *step, rn_section section, rn_error *err)
     return rn_fail(err, RN_E_PLAN, "unknown key '%s'; `runnel keys` lists them all", quoted);
 }
 
+/* The place of a stack that a step names, by number or by its paint; -1: none. */
+static int layer_of(const rn_plan *plan, const rn_pour *pour, const char *step)
+{
+    int item = step_number(step, pour->layer_count);
+    for (int i = 0; item < 0 && i < pour->layer_count; i++)
+        if (!strcmp(plan->paints[pour->stack[i].paint].name, step))
+            item = i;
+    return item;
+}
+
 /* One entry of a stack or of sizes: by number, of a stack also by the paint's name. */
 static rn_status set_item(rn_plan *plan, int index, const rn_key *key, const char *step, const char *value,
                           rn_error *err)
@@ -165,10 +175,7 @@ static rn_status set_item(rn_plan *plan, int index, const rn_key *key, const cha
     rn_pour *pour = &plan->pours[index];
     char text[STEP_SIZE + RN_NAME_SIZE + 100], quoted[RN_QUOTE_SIZE];
     bool sizes = key->kind == RN_KEY_SIZES;
-    int item = step_number(step, sizes ? pour->size_count : pour->layer_count);
-    for (int i = 0; item < 0 && !sizes && i < pour->layer_count; i++)
-        if (!strcmp(plan->paints[pour->stack[i].paint].name, step))
-            item = i;
+    const int item = sizes ? step_number(step, pour->size_count) : layer_of(plan, pour, step);
     if (item < 0)
         return rn_fail(err, RN_E_PLAN, "there is no entry '%s'", rn_text_quote(quoted, step));
     if (sizes) {
@@ -337,4 +344,97 @@ rn_status rn_plan_set(rn_plan *plan, const char *path_text, const char *value, r
 {
     const rn_setting setting = {path_text, value};
     return rn_plan_set_all(plan, &setting, 1, err);
+}
+
+/* ---- numbers read back ---- */
+
+static void bound(rn_plan_number *number, const rn_key *key)
+{
+    number->dimension = key->dimension;
+    number->least = number->most = NAN;
+    number->whole = key->kind == RN_KEY_COUNT;
+    if (key->least)
+        rn_units_read(&number->least, NULL, key->least, key->dimension, 0, NULL);
+    if (key->most)
+        rn_units_read(&number->most, NULL, key->most, key->dimension, 0, NULL);
+}
+
+static rn_plan_number poured_number(const rn_plan *plan)
+{
+    rn_plan_number number = {.value = 0, .dimension = RN_DIM_VOLUME, .least = NAN, .most = NAN};
+    double volumes[RN_PAINTS_MOST];
+    rn_plan_poured(volumes, plan);
+    for (int i = 0; i < plan->paint_count; i++)
+        number.value += volumes[i];
+    return number;
+}
+
+static rn_plan_number consistency_number(const rn_plan *plan)
+{
+    rn_plan_number number;
+    double volume;
+    bound(&number, rn_plan_key(RN_SECTION_PAINT, "viscosity"));
+    number.value = rn_plan_mixture(&volume, plan).law.consistency;
+    return number;
+}
+
+/* The number of an element's key; false where it is none. */
+static bool key_number(rn_plan_number *number, const rn_plan *plan, rn_section section, int index, const path *steps,
+                       int at)
+{
+    const rn_key *key = at < steps->count ? rn_plan_key(section, steps->steps[at]) : NULL;
+    if (key && key->kind == RN_KEY_STACK && at + 2 == steps->count) {
+        const int item = layer_of(plan, &plan->pours[index], steps->steps[at + 1]);
+        bound(number, &rn_layer_key);
+        number->value = item >= 0 ? plan->pours[index].stack[item].volume : NAN;
+        return item >= 0;
+    }
+    if (!key || at + 1 != steps->count || (must_apply(section, key) && !rn_value_applies(plan, section, index, key)))
+        return false;
+    const void *field = rn_value_field(plan, section, index, key);
+    bound(number, key);
+    if (key->kind == RN_KEY_QUANTITY || key->kind == RN_KEY_AMOUNT || key->kind == RN_KEY_BEARING)
+        number->value = *(const double *)field;
+    else if (key->kind == RN_KEY_COUNT)
+        number->value = *(const int *)field;
+    else if (key->kind == RN_KEY_ROUND && plan->panel.round)
+        number->value = plan->panel.width;
+    else
+        return false;
+    if (key->kind == RN_KEY_BEARING)
+        number->dimension = RN_DIM_ANGLE;
+    return true;
+}
+
+static bool number_of(rn_plan_number *number, const rn_plan *plan, const path *steps)
+{
+    const char *first = steps->steps[0];
+    if (steps->count == 1 && (!strcmp(first, "poured") || !strcmp(first, "consistency"))) {
+        *number = first[0] == 'p' ? poured_number(plan) : consistency_number(plan);
+        return true;
+    }
+    for (rn_section section = RN_SECTION_PANEL; section < RN_SECTIONS; section++) {
+        if (strcmp(first, rn_section_word(section)))
+            continue;
+        if (section == RN_SECTION_PANEL || section == RN_SECTION_LIMITS)
+            return key_number(number, plan, section, 0, steps, 1);
+        const int index = steps->count > 1 ? find_element(plan, section, steps->steps[1]) : -1;
+        return index >= 0 && key_number(number, plan, section, index, steps, 2);
+    }
+    return key_number(number, plan, RN_SECTION_PLAN, 0, steps, 0);
+}
+
+rn_status rn_plan_number_at(rn_plan_number *number, const rn_plan *plan, const char *path_text, rn_error *err)
+{
+    path steps;
+    char quoted[RN_QUOTE_SIZE];
+    rn_plan_number found;
+    const rn_status status = split_path(&steps, path_text, err);
+    if (status)
+        return status;
+    if (!number_of(&found, plan, &steps))
+        return rn_fail(err, RN_E_PLAN, "'%s' is no number of this plan: write for example poured or moves.4.spin",
+                       rn_text_quote(quoted, path_text));
+    *number = found;
+    return RN_OK;
 }

@@ -8,10 +8,10 @@
 #include "search/bracket.h"
 
 #define TRIED_MOST 160
-#define FIRST_STEP 0.5      /* of the coarse look, as a share of the plan's own value */
-#define LADDER 10           /* values tried at first where nothing is known of which way a demand goes */
-#define RUNS_FINE 5         /* that the fine look is expected to take, for the time left */
-#define FIRST_CLOSE 1.5     /* of the fine look, as a multiple of how close it shall come: thrice that wide, cut in three */
+#define FIRST_STEP 0.5  /* of the coarse look, as a share of the plan's own value */
+#define LADDER 10       /* values tried at first where nothing is known of which way a demand goes */
+#define RUNS_FINE 5     /* that the fine look is expected to take, for the time left */
+#define FIRST_CLOSE 1.5 /* of the fine look, as a multiple of how close it shall come: thrice that wide, cut in three */
 
 /* A value that was run. */
 typedef struct tried {
@@ -27,8 +27,8 @@ typedef struct look {
     const rn_least_options *options;
     rn_study *study;
     int cells, announced;
-    double close;                     /* [the dial's unit] */
-    rn_goal rising, falling, either;  /* by what more of it does */
+    double close;                    /* [the dial's unit] */
+    rn_goal rising, falling, either; /* by what more of it does */
     bool pattern;
     int count;
     tried list[TRIED_MOST];
@@ -66,8 +66,8 @@ static rn_status run_all(look *l, const double *values, int count, const rn_goal
             continue;
         status = rn_dial_turn(&plans[asked_count], l->dial, l->plan, values[i], err);
         if (status == RN_OK) {
-            runs[asked_count] = (rn_run){
-                .plan = plans[asked_count], .cells = l->cells, .pattern = l->pattern, .settles = settles};
+            runs[asked_count] =
+                (rn_run){.plan = plans[asked_count], .cells = l->cells, .pattern = l->pattern, .settles = settles};
             asked[asked_count++] = values[i];
         }
     }

@@ -7,8 +7,8 @@
 #include "search/goal.h"
 #include "search/study.h"
 
-#define RN_LEAST_FINE 256   /* cells along the longer side: the grid of the answer */
-#define RN_LEAST_COARSE 96  /* and the one it is first looked for on */
+#define RN_LEAST_FINE 256  /* cells along the longer side: the grid of the answer */
+#define RN_LEAST_COARSE 96 /* and the one it is first looked for on */
 
 typedef struct rn_least_options {
     rn_goal goal;

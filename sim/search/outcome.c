@@ -13,26 +13,41 @@ typedef struct field {
 
 #define FIELD(name)                                                                                                    \
     {                                                                                                                  \
-        #name, offsetof(rn_outcome, name)                                                                              \
+#name, offsetof(rn_outcome, name)                                                                              \
     }
 
 /* The numbers in the order of the line. */
 static const field fields[] = {
-    FIELD(duration),           FIELD(cover),
-    FIELD(coverage),           FIELD(covered_at),
-    FIELD(best_coverage),      FIELD(best_at),
-    FIELD(base),               FIELD(poured),
-    FIELD(on_panel),           FIELD(on_sides),
-    FIELD(run_off),            FIELD(run_off_by_side[0]),
-    FIELD(run_off_by_side[1]), FIELD(run_off_by_side[2]),
-    FIELD(run_off_by_side[3]), FIELD(mean),
-    FIELD(thinnest),           FIELD(deepest),
-    FIELD(corner[0]),          FIELD(corner[1]),
-    FIELD(corner[2]),          FIELD(corner[3]),
-    FIELD(corner_at[0]),       FIELD(corner_at[1]),
-    FIELD(corner_at[2]),       FIELD(corner_at[3]),
-    FIELD(side_coverage),      FIELD(still_moving),
-    FIELD(stretch),            FIELD(twist),
+    FIELD(duration),
+    FIELD(cover),
+    FIELD(coverage),
+    FIELD(covered_at),
+    FIELD(best_coverage),
+    FIELD(best_at),
+    FIELD(base),
+    FIELD(poured),
+    FIELD(on_panel),
+    FIELD(on_sides),
+    FIELD(run_off),
+    FIELD(run_off_by_side[0]),
+    FIELD(run_off_by_side[1]),
+    FIELD(run_off_by_side[2]),
+    FIELD(run_off_by_side[3]),
+    FIELD(mean),
+    FIELD(thinnest),
+    FIELD(deepest),
+    FIELD(corner[0]),
+    FIELD(corner[1]),
+    FIELD(corner[2]),
+    FIELD(corner[3]),
+    FIELD(corner_at[0]),
+    FIELD(corner_at[1]),
+    FIELD(corner_at[2]),
+    FIELD(corner_at[3]),
+    FIELD(side_coverage),
+    FIELD(still_moving),
+    FIELD(stretch),
+    FIELD(twist),
 };
 
 #define FIELD_COUNT (sizeof fields / sizeof fields[0])
@@ -132,9 +147,9 @@ double rn_outcome_least_corner(const rn_outcome *outcome)
 /* "decided met 96 96 pattern duration=0x1.58p+7 ... why=the run-off is over 20 ml". */
 void rn_outcome_write(char line[RN_OUTCOME_LINE], const rn_outcome *outcome)
 {
-    int used = snprintf(line, RN_OUTCOME_LINE, "%s %s %d %d %s", states[outcome->state],
-                        outcome->goal_met ? "met" : "missed", outcome->nx, outcome->ny,
-                        outcome->has_pattern ? "pattern" : "plain");
+    int used =
+        snprintf(line, RN_OUTCOME_LINE, "%s %s %d %d %s", states[outcome->state], outcome->goal_met ? "met" : "missed",
+                 outcome->nx, outcome->ny, outcome->has_pattern ? "pattern" : "plain");
     for (size_t i = 0; i < FIELD_COUNT; i++) {
         double value;
         memcpy(&value, (const char *)outcome + fields[i].offset, sizeof value);

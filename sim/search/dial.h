@@ -1,0 +1,36 @@
+/* One number of a plan that a search turns at: a key, the volume poured, or the consistency. */
+#ifndef RN_SEARCH_DIAL_H
+#define RN_SEARCH_DIAL_H
+
+#include "plan/plan.h"
+
+#define RN_DIAL_PATH 96
+#define RN_DIAL_DIGITS 4 /* values are tried with so many, so that what is printed is what was tried */
+
+typedef struct rn_dial {
+    char path[RN_DIAL_PATH];
+    rn_dimension dimension;
+    double now;       /* what the plan says, as a magnitude; NaN: nothing */
+    double from, to;  /* what is searched, as magnitudes */
+    bool negative;    /* a turn or spin clockwise: magnitudes are of values below zero */
+    bool logarithmic; /* better gone through by factors than by steps */
+    bool whole;
+    bool with_base; /* poured: base coats and puddles are scaled alike */
+} rn_dial;
+
+/* The dial of a path (as for rn_plan_set). from, to: as one writes them, NULL for what suits the plan: for poured from an
+   eighth of it up to eight times as much or 8 mm all over; for others a sixteenth to sixteen times, within the key's
+   table and the plan's limit of spin; where the plan says 0, the key's whole range. RN_E_PLAN says what is wrong. */
+rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, const char *from, const char *to,
+                       rn_error *err);
+
+/* A value with the digits it is tried with. */
+double rn_dial_round(const void *dial, double value);
+
+/* "118.4 ml", "-40 rpm". */
+void rn_dial_text(char *text, int size, const rn_dial *dial, double value);
+
+/* The plan with the dial at a value, owned by the caller. */
+rn_status rn_dial_turn(rn_plan **turned, const rn_dial *dial, const rn_plan *plan, double value, rn_error *err);
+
+#endif
