@@ -7,7 +7,7 @@
 #include "plan/plan_keys.h"
 #include "plan/plan_value.h"
 #include "plan/plan_words.h"
-#include "search_stamp.h"
+#include "search/stamp.h"
 
 const char *rn_identity_stamp(void)
 {
