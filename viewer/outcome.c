@@ -275,9 +275,11 @@ void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
     const int count = outcome_phrases(phrases, canvas, column);
     int used = 0;
     text[0] = '\0';
-    for (int k = 0; k < count && used < size; k++)
-        used += snprintf(text + used, (size_t)(size - used), "%s%s%s%s", k ? "; " : "", phrases[k].lead,
-                         phrases[k].strong, phrases[k].tail);
+    for (int k = 0; k < count && used < size; k++) {
+        const char *between = k == 0 ? "" : text[used - 1] == '.' ? " " : "; ";
+        used += snprintf(text + used, (size_t)(size - used), "%s%s%s%s", between, phrases[k].lead, phrases[k].strong,
+                         phrases[k].tail);
+    }
 }
 
 /* ---- setting it in lines ---- */

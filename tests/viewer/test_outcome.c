@@ -135,7 +135,7 @@ static void an_empty_bench_says_what_to_do(void **state)
     rv_view *bare = view_new();
     assert_non_null(bare);
     t.canvas.view = bare;
-    says(&t, "Nothing poured yet.; Put paints on the shelf and draw a release on the clock.");
+    says(&t, "Nothing poured yet. Put paints on the shelf and draw a release on the clock.");
     view_free(bare);
     view_free(t.view);
 }
