@@ -244,8 +244,9 @@ static void draw_base(rv_canvas *canvas, double foot, double row)
         canvas_words(canvas, x, foot - 5, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, at->shelf.width - x - 14,
                      text);
     }
-    const rn_box target = {at->margin - 4, foot - row + 8, at->compact ? wide + 6 : at->shelf.width - at->margin - 8,
-                           row - 8};
+    const rn_box target = at->compact
+                              ? (rn_box){at->margin - 4, foot - high - 5, wide + 6, high + 5}
+                              : (rn_box){at->margin - 4, foot - row + 8, at->shelf.width - at->margin - 8, row - 8};
     canvas_handle(canvas, PART_BASE, 0, 0, target);
     if (canvas_focused(canvas, PART_BASE, 0, 0))
         canvas_focus(canvas, jar);
@@ -292,7 +293,7 @@ static void draw_panel(rv_canvas *canvas, double foot, double row)
         draw_board(canvas, foot);
     }
     canvas_handle(canvas, PART_BOARD, 0, 0,
-                  at->compact ? (rn_box){x - 5, foot - row + 8, 28, row - 8}
+                  at->compact ? (rn_box){x - 5, foot - 25, 28, 25}
                               : (rn_box){at->margin - 4, foot - row + 8, at->shelf.width - at->margin - 8, row - 8});
     if (canvas_focused(canvas, PART_BOARD, 0, 0))
         canvas_focus(canvas, board);

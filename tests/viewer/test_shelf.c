@@ -154,7 +154,7 @@ static void every_key_is_on_a_slip(void **state)
 {
     (void)state;
     rv_view *view = view_of(ALL);
-    rv_view *round = view_of("plan: 1\npanel: {round: 300 mm}\npaints: {a: }\npours:\n  - stack: [a 60 ml]\n");
+    rv_view *round = view_of("plan: 1\npanel: {across: 300 mm}\npaints: {a: }\npours:\n  - stack: [a 60 ml]\n");
     static const rv_slip_kind kinds[RN_SECTIONS] = {
         [RN_SECTION_PLAN] = SLIP_PLAN,  [RN_SECTION_PANEL] = SLIP_PANEL, [RN_SECTION_PAINT] = SLIP_JAR,
         [RN_SECTION_BASE] = SLIP_BASE,  [RN_SECTION_POUR] = SLIP_POUR,   [RN_SECTION_MOVE] = SLIP_MOVE,
