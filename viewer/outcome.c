@@ -72,8 +72,9 @@ static void say_last_corner(rv_phrase *phrases, int *count, const rv_studio_tale
             last = c;
         }
     }
-    if (!bare && forecast->corners[last].covered_at < forecast->covered_at - 1)
-        return; /* puddles lay there from the start, and the rest was longer in coming */
+    const double when = bare ? NAN : forecast->corners[last].covered_at;
+    if (when < 0.5 || when < forecast->covered_at - 1)
+        return; /* paint lay there from the start, or the rest was longer in coming */
     rv_phrase *phrase = add(phrases, count, 4, bare ? RN_ROLE_SHORT : RN_ROLE_INK);
     phrase->has_tile = true;
     phrase->tile = bare ? TILE_SHORT : TILE_CORNER;

@@ -159,6 +159,19 @@ static void corners_that_stay_bare_are_named(void **state)
     view_free(t.view);
 }
 
+static void a_base_coat_that_covers_from_the_start_has_no_last_corner(void **state)
+{
+    (void)state;
+    telling t;
+    tell(&t, PLAN);
+    t.tale.forecast.covered_at = 0;
+    for (int c = 0; c < RN_CORNERS; c++)
+        t.tale.forecast.corners[c].covered_at = 0;
+    says_among_others(&t, "last corner", false);
+    says_among_others(&t, "; covered; ", true);
+    view_free(t.view);
+}
+
 static void what_falls_short_says_of_what(void **state)
 {
     (void)state;
