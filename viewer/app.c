@@ -166,6 +166,7 @@ static void forget_shown(rv_shown *shown)
 {
     studio_tale_free(shown->tale);
     studio_picture_free(shown->picture);
+    studio_picture_free(shown->face);
     studio_core_free(shown->core);
     studio_section_free(shown->section);
     studio_pull_free(shown->pull);
@@ -453,6 +454,30 @@ static bool tells_more(const rv_shown *shown, const rv_studio_tale *tale)
     return tale->complete ? tale->cells > now->cells : tale->solved > now->solved;
 }
 
+/* What lies beneath is shown beside the face it was peeled from: keeps that while both are of one plan and moment. */
+static void keep_face(rv_shown *shown, const rv_studio_picture *next)
+{
+    rv_studio_picture *last = shown->picture;
+    const bool peels = next->wish.peel > 0;
+    if (peels && last && last->wish.peel <= 0 && last->version == next->version &&
+        fabs(last->time - next->time) < 1e-6) {
+        studio_picture_free(shown->face);
+        shown->face = last;
+        shown->picture = NULL;
+    } else if (shown->face &&
+               (!peels || shown->face->version != next->version || fabs(shown->face->time - next->time) >= 1e-6)) {
+        studio_picture_free(shown->face);
+        shown->face = NULL;
+    }
+}
+
+static void take_picture(rv_app *app, desk *d, rv_studio_picture *picture, bool shows)
+{
+    if (picture && picture->version == d->shown.version && shows)
+        keep_face(&d->shown, picture);
+    TAKE_UP(app, d, picture, picture, shows);
+}
+
 static void take_answers(rv_app *app, desk *d, rv_studio *studio, bool fine)
 {
     rv_studio_tale *tale = studio_take_tale(studio);
@@ -464,7 +489,7 @@ static void take_answers(rv_app *app, desk *d, rv_studio *studio, bool fine)
     }
     TAKE_UP(app, d, tale, tale, tells_more(&d->shown, got));
     const bool shows = fine == d->fine_shows;
-    TAKE_UP(app, d, picture, studio_take_picture(studio), shows);
+    take_picture(app, d, studio_take_picture(studio), shows);
     TAKE_UP(app, d, core, studio_take_core(studio), shows);
     TAKE_UP(app, d, section, studio_take_section(studio), shows);
     TAKE_UP(app, d, pull, studio_take_pull(studio), shows);

@@ -270,6 +270,7 @@ bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[
     find_empty_lanes(empty, plan);
     view->layout = layout_make(view->width, view->height, view->ratio, &plan->panel, empty);
     view->handles.count = view->handles.lost = view->handles.scroll_most = 0;
+    view->handles.arrives = false;
 
     cairo_t *cr = cairo_create(surface);
     rv_canvas canvas = {.at = view->layout, .view = view, .shown = shown, .handles = &view->handles};

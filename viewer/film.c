@@ -142,14 +142,55 @@ static void across_panel(double *x, double *y, const rv_canvas *canvas, const rv
                  bench->turned);
 }
 
-/* The fold lies across the panel from its front left to its back right; how far it has come is how much of the depth is
-   lifted. */
-static void fold_ends(double from[2], double to[2], double peel)
+/* The fold lies across the panel from its front left to its back right. A little lifted is a large part laid open: it has
+   come as far as the square root of what is lifted. */
+static double fold_at(double peel)
 {
-    from[0] = fmax(2 * peel - 1, 0);
-    from[1] = fmin(2 * peel, 1);
+    return sqrt(fmin(fmax(peel, 0), 1));
+}
+
+static void fold_ends(double from[2], double to[2], double at)
+{
+    from[0] = fmax(2 * at - 1, 0);
+    from[1] = fmin(2 * at, 1);
     to[0] = from[1];
     to[1] = from[0];
+}
+
+/* The part beyond the fold, back and left of it, as the path. */
+static void trace_lifted(rv_canvas *canvas, const rv_bench *bench, double at)
+{
+    double from[2], to[2];
+    fold_ends(from, to, at);
+    const double corners[5][2] = {{0, 0}, {to[0], 0}, {to[0], to[1]}, {from[0], from[1]}, {0, from[1]}};
+    cairo_new_path(canvas->pen.cr);
+    for (int k = 0; k < 5; k++) {
+        double x, y;
+        across_panel(&x, &y, canvas, bench, corners[k][0], corners[k][1]);
+        cairo_line_to(canvas->pen.cr, x, y);
+    }
+    cairo_close_path(canvas->pen.cr);
+}
+
+/* The face that belongs to a peeled picture; NULL: it is not kept. */
+static const rv_studio_picture *face_of(const rv_canvas *canvas, const rv_bench *bench)
+{
+    const rv_studio_picture *face = canvas->shown->face, *peeled = bench->picture;
+    const bool fits = face && face->image && peeled && peeled->wish.peel > 0 && face->version == peeled->version &&
+                      fabs(face->time - peeled->time) < 1e-6;
+    return fits ? face : NULL;
+}
+
+/* The face, and beyond the fold what lies beneath. */
+static void lay_peeled(rv_canvas *canvas, const rv_bench *bench, const rv_studio_picture *face)
+{
+    cairo_t *cr = canvas->pen.cr;
+    film_lay(canvas, bench, face->image);
+    cairo_save(cr);
+    trace_lifted(canvas, bench, fold_at(canvas->view->peel));
+    cairo_clip(cr);
+    film_lay(canvas, bench, bench->picture->image);
+    cairo_restore(cr);
 }
 
 static void draw_fold(rv_canvas *canvas, const rv_bench *bench)
@@ -157,10 +198,11 @@ static void draw_fold(rv_canvas *canvas, const rv_bench *bench)
     const rv_view *view = canvas->view;
     cairo_t *cr = canvas->pen.cr;
     double from[2], to[2], ax, ay, bx, by, cx, cy;
-    fold_ends(from, to, view->peel);
+    const double at = fold_at(view->peel);
+    fold_ends(from, to, at);
     across_panel(&ax, &ay, canvas, bench, from[0], from[1]);
     across_panel(&bx, &by, canvas, bench, to[0], to[1]);
-    across_panel(&cx, &cy, canvas, bench, view->peel, view->peel);
+    across_panel(&cx, &cy, canvas, bench, at, at);
     /* The lifted skin curls back over what is still down: a sliver, thickest in the middle. */
     const double length = hypot(bx - ax, by - ay), thick = fmin(15, 0.09 * length + 3);
     const double nx = length > 1 ? (by - ay) / length : 0, ny = length > 1 ? -(bx - ax) / length : 0;
@@ -183,7 +225,6 @@ static void draw_fold(rv_canvas *canvas, const rv_bench *bench)
             cairo_set_source_rgb(cr, 0.83, 0.83, 0.83);
         cairo_fill(cr);
     }
-    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
     cairo_restore(cr);
     canvas_knob(canvas, cx, cy, 7, 0.25 * RN_PI - bench->turned, canvas_focused(canvas, PART_FOLD, 0, 0));
     canvas_grip(canvas, PART_FOLD, 0, 0, cx, cy);
@@ -191,6 +232,11 @@ static void draw_fold(rv_canvas *canvas, const rv_bench *bench)
         film_caption(canvas, 0, &(rv_tile){TILE_UNKNOWN}, 0, RN_ROLE_INK2,
                      (const char *const[]){"not worked out yet", NULL});
         return;
+    }
+    if (face_of(canvas, bench) && at < 0.9) { /* the part that is still as it was */
+        double x, y;
+        across_panel(&x, &y, canvas, bench, 0.93, 0.95);
+        film_note(canvas, bench, x, y + 4.5, 0.5, "face");
     }
     char text[64];
     snprintf(text, sizeof text, "%.0f %% of the depth lifted", 100 * view->peel);
@@ -311,7 +357,11 @@ static void draw_sheets(rv_canvas *canvas, const rv_bench *bench)
     const bool depth = bench_shows(canvas, SHEET_DEPTH), arrival = bench_shows(canvas, SHEET_ARRIVAL);
     const bool stretch = bench_shows(canvas, SHEET_STRETCH), face = bench_shows(canvas, SHEET_FACE);
     const bool map = depth && !face; /* else lines over the face */
-    film_lay(canvas, bench, bench->seen->image);
+    const rv_studio_picture *whole = bench_shows(canvas, SHEET_PEEL) ? face_of(canvas, bench) : NULL;
+    if (whole)
+        lay_peeled(canvas, bench, whole);
+    else
+        film_lay(canvas, bench, bench->seen->image);
     if (!bench->picture) { /* lines of the plan as it is do not belong on a memory */
         dim(canvas, bench, MEMORY);
         return;

@@ -67,6 +67,17 @@ static void draw_now(rv_canvas *canvas, const rv_bench *bench, const rn_sheet *s
     rn_contour_clear(&lines.contour);
 }
 
+static void note_arrivals(rv_canvas *canvas, const rn_record *record)
+{
+    const rn_grid *grid = &record->grid;
+    for (int j = 0; j < ARRIVALS; j++)
+        for (int i = 0; i < ARRIVALS; i++) {
+            const int p = (int)((i + 0.5) / ARRIVALS * grid->nx), q = (int)((j + 0.5) / ARRIVALS * grid->ny);
+            canvas->handles->arrival[j * ARRIVALS + i] = record->arrival[(long)q * grid->nx + p];
+        }
+    canvas->handles->arrives = true;
+}
+
 void film_arrival(rv_canvas *canvas, const rv_bench *bench)
 {
     const rn_record *record = bench->tale->record;
@@ -74,6 +85,7 @@ void film_arrival(rv_canvas *canvas, const rv_bench *bench)
     rn_sheet sheet = {0};
     if (!film_sheet(&sheet, &record->grid, record->inside, NULL, record->arrival))
         return;
+    note_arrivals(canvas, record);
     rn_sheet_smooth(&sheet, 2); /* arrivals come in steps of the film's clock */
     const double last = latest(record), step = line_step(last);
     /* Where lines would stand closer than 2.5 units another film was met, not a front seen to move. */

@@ -107,6 +107,7 @@ typedef struct rv_part_at {
 
 /* What can be pressed, as of the last frame: later ones lie on top. */
 #define HANDLES_MOST 1024
+#define ARRIVALS 48 /* along either side of the panel */
 typedef struct rv_handle {
     rv_part_at what;
     rn_box box; /* [units], at least 24 either way for what is dragged */
@@ -116,6 +117,8 @@ typedef struct rv_handles {
     int count, lost;
     int scroll_most; /* how far what lies over the page can be scrolled */
     rv_handle list[HANDLES_MOST];
+    bool arrives; /* lines of arrival are drawn: a hand that drags one may ask when paint came to a place */
+    float arrival[ARRIVALS * ARRIVALS]; /* [s], row 0 at the front; NaN: not yet */
 } rv_handles;
 
 /* A value being typed. */
@@ -163,6 +166,7 @@ typedef struct rv_shown {
     long version; /* of that plan; answers of another version are not readings but memories */
     rv_studio_tale *tale;
     rv_studio_picture *picture;
+    rv_studio_picture *face; /* of the same plan and moment, from before it was peeled; may be NULL */
     rv_studio_core *core;
     rv_studio_section *section;
     rv_studio_pull *pull;
@@ -203,7 +207,7 @@ typedef struct rv_view {
     bool room;     /* the panel turns, the reader stands still */
     bool sheen;
     unsigned sheets;             /* bits of 1 << SHEET_ */
-    double peel;                 /* 0..1 */
+    double peel;                 /* 0..1 of the depth; the fold lies at its square root across the panel */
     double a[2], b[2];           /* section [m] */
     bool pointing;               /* the pointer is over the window */
     double pointer_x, pointer_y; /* [units] */

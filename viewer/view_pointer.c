@@ -309,6 +309,43 @@ static void drag_end_of_section(rv_view *view, double end[2])
     end[1] = clamp(y, -0.5 * panel->height, 0.5 * panel->height);
 }
 
+/* Where the pointer is across the panel: u from left to right, v from front to back, 0..1. */
+static void share_here(double *u, double *v, const rv_view *view)
+{
+    const rn_panel *panel = &document_plan(view->doc)->panel;
+    double x, y;
+    layout_spot(&x, &y, &view->layout, view->pointer_x, view->pointer_y, view_turned(view));
+    *u = clamp(x / panel->width + 0.5, 0, 1);
+    *v = clamp(y / panel->height + 0.5, 0, 1);
+}
+
+static void drag_fold(rv_view *view)
+{
+    double u, v;
+    share_here(&u, &v, view);
+    const double across = 0.5 * (u + 1 - v);
+    view->peel = across * across;
+}
+
+/* The line goes where the hand is: to the time at which paint came there. */
+static void drag_arrival(rv_view *view)
+{
+    double u, v, sum = 0, all = 0;
+    share_here(&u, &v, view);
+    const double p = clamp(u * ARRIVALS - 0.5, 0, ARRIVALS - 1.001), q = clamp(v * ARRIVALS - 0.5, 0, ARRIVALS - 1.001);
+    const int i = (int)p, j = (int)q;
+    for (int k = 0; k < 4 && view->handles.arrives; k++) {
+        const double weight = (k % 2 ? p - i : 1 - (p - i)) * (k / 2 ? q - j : 1 - (q - j));
+        const double here = (double)view->handles.arrival[(j + k / 2) * ARRIVALS + i + k % 2];
+        if (isnan(here))
+            continue;
+        sum += weight * here;
+        all += weight;
+    }
+    if (all > 1e-6)
+        view->time = clamp(tenth(sum / all), 0, view_end(view));
+}
+
 /* A new block drawn along its lane. */
 static void draw_block(rv_view *view)
 {
@@ -338,8 +375,8 @@ void gesture_drag(rv_view *view, unsigned mods)
         return;
     const double moved = hypot(view->pointer_x - view->drag_x, view->pointer_y - view->drag_y);
     switch ((int)part) {
-    case PART_TIME:
-    case PART_ARRIVAL: view->time = tenth(time_here(view)); return;
+    case PART_TIME: view->time = tenth(time_here(view)); return;
+    case PART_ARRIVAL: drag_arrival(view); return;
     case PART_STRIP:
         if (view->drag.a == LANES)
             view->time = tenth(time_here(view));
@@ -348,12 +385,7 @@ void gesture_drag(rv_view *view, unsigned mods)
     case PART_KNOB: drag_knob(view); return;
     case PART_A: drag_end_of_section(view, view->a); return;
     case PART_B: drag_end_of_section(view, view->b); return;
-    case PART_FOLD: {
-        const rn_box *panel = &view->layout.panel;
-        const double u = (view->pointer_x - panel->x) / panel->width, v = (view->pointer_y - panel->y) / panel->height;
-        view->peel = clamp(0.5 * (u + v), 0, 1);
-        return;
-    }
+    case PART_FOLD: drag_fold(view); return;
     default: break;
     }
     const char *what = plan_drag(part);
