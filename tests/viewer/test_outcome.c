@@ -301,11 +301,17 @@ static void it_holds_to_two_lines(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_pour_that_went_well_is_told_whole),   cmocka_unit_test(on_the_way_only_that_moment_is_told),
-        cmocka_unit_test(what_is_not_known_is_not_told),         cmocka_unit_test(an_empty_bench_says_what_to_do),
-        cmocka_unit_test(corners_that_stay_bare_are_named),      cmocka_unit_test(what_falls_short_says_of_what),
-        cmocka_unit_test(a_wish_that_is_missed_is_named),        cmocka_unit_test(the_grid_is_told),
-        cmocka_unit_test(trouble_is_never_told_by_colour_alone), cmocka_unit_test(it_holds_to_two_lines),
+        cmocka_unit_test(a_pour_that_went_well_is_told_whole),
+        cmocka_unit_test(on_the_way_only_that_moment_is_told),
+        cmocka_unit_test(what_is_not_known_is_not_told),
+        cmocka_unit_test(an_empty_bench_says_what_to_do),
+        cmocka_unit_test(corners_that_stay_bare_are_named),
+        cmocka_unit_test(a_base_coat_that_covers_from_the_start_has_no_last_corner),
+        cmocka_unit_test(what_falls_short_says_of_what),
+        cmocka_unit_test(a_wish_that_is_missed_is_named),
+        cmocka_unit_test(the_grid_is_told),
+        cmocka_unit_test(trouble_is_never_told_by_colour_alone),
+        cmocka_unit_test(it_holds_to_two_lines),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
