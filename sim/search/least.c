@@ -8,10 +8,10 @@
 #include "search/bracket.h"
 
 #define TRIED_MOST 160
-#define FIRST_STEP 0.5  /* of the coarse look, as a share of the plan's own value */
-#define LADDER 10       /* values tried at first where nothing is known of which way a demand goes */
-#define RUNS_FINE 5     /* that the fine look is expected to take, for the time left */
-#define FIRST_CLOSE 1.5 /* of the fine look, as a multiple of how close it shall come: thrice that wide, cut in three */
+#define FIRST_STEP 0.5   /* of the coarse look, as a share of the plan's own value */
+#define LADDER 10        /* values tried at first where nothing is known of which way a demand goes */
+#define RUNS_FINE 5      /* that the fine look is expected to take, for the time left */
+#define FIRST_CLOSE 0.49 /* of the fine look, to either side, as a multiple of how close it shall come */
 
 /* A value that was run. */
 typedef struct tried {
@@ -25,6 +25,7 @@ typedef struct look {
     const rn_plan *plan;
     const rn_dial *dial;
     const rn_least_options *options;
+    const rn_least_look *before; /* the coarse one; NULL: there was none */
     rn_study *study;
     int cells, announced;
     double close;                    /* [the dial's unit] */
@@ -166,16 +167,25 @@ static void note_below(rn_least_look *found, look *l, double unmet, const rn_goa
     found->needs = missed_of(l, part, &t->outcome);
 }
 
+/* Where the border of an earlier look lies, as far as that found one. */
+static double border_of(const look *l, const rn_least_look *before)
+{
+    return before->state != RN_LEAST_NEVER && before->unmet > 0 ? 0.5 * (before->value + before->unmet)
+                                                                : fmax(before->value, l->dial->from);
+}
+
 /* ---- the look where it is known what more of it does ---- */
 
 /* What wants less fails where what wants more is first met: from where down is it met? */
 static rn_status look_down(rn_least_look *found, bool *stopped, look *l, double step, rn_error *err)
 {
     double met, unmet;
-    rn_bracket bracket = bracket_of(l, found->value, step);
+    const bool guided = l->before && l->before->state == RN_LEAST_APART && l->before->most > 0;
+    rn_bracket bracket = bracket_of(l, guided ? l->before->most : found->value, step);
     bracket.falling = true;
     found->allows = missed_of(l, &l->falling, &found->outcome);
-    rn_bracket_tell(&bracket, found->value, false);
+    if (!guided)
+        rn_bracket_tell(&bracket, found->value, false);
     const rn_status status = close_in(&bracket, stopped, l, &l->falling, err);
     if (status == RN_OK && !*stopped) {
         rn_bracket_found(&met, &unmet, &bracket);
@@ -291,14 +301,15 @@ static void nearest_of(rn_least_look *found, const look *l)
 }
 
 /* The whole range in steps, then in on the least that meets the goal. With a bracket from an earlier look, only that. */
-static rn_status look_over(rn_least_look *found, bool *stopped, look *l, const rn_least_look *before, rn_error *err)
+static rn_status look_over(rn_least_look *found, bool *stopped, look *l, rn_error *err)
 {
+    const rn_least_look *before = l->before;
     const rn_goal *all = &l->options->goal;
     double values[LADDER], met = NAN, unmet = NAN;
     rn_bracket bracket = bracket_of(l, l->dial->from, 1);
     rn_status status = RN_OK;
     if (before && before->state == RN_LEAST_FOUND) {
-        bracket = bracket_of(l, before->value, FIRST_CLOSE * l->close / before->value);
+        bracket = bracket_of(l, border_of(l, before), FIRST_CLOSE * l->close / before->value);
     } else {
         for (int i = 0; i < LADDER; i++)
             values[i] = rung_of(l->dial, i);
@@ -352,7 +363,7 @@ static double close_of(const rn_least_options *options, double value)
     return fmax(options->absolute, options->share * fabs(value));
 }
 
-static rn_status look_once(rn_least_look *found, look *l, const rn_least_look *before, rn_error *err)
+static rn_status look_once(rn_least_look *found, look *l, rn_error *err)
 {
     const rn_dial *dial = l->dial;
     const double middle = dial->logarithmic ? sqrt(dial->from * dial->to) : 0.5 * (dial->from + dial->to);
@@ -360,15 +371,15 @@ static rn_status look_once(rn_least_look *found, look *l, const rn_least_look *b
     bool stopped = false;
     rn_status status;
     *found = (rn_least_look){.cells = l->cells, .value = NAN, .unmet = NAN, .most = NAN, .needs = -1, .allows = -1};
-    if (before) {
-        hint = before->value;
-        step = FIRST_CLOSE * close_of(l->options, hint) / fabs(hint);
+    l->close = close_of(l->options, l->before ? l->before->value : hint);
+    if (l->before) {
+        hint = border_of(l, l->before);
+        step = FIRST_CLOSE * l->close / hint;
     }
-    l->close = close_of(l->options, hint);
     if (is_volume(dial))
         status = look_along(found, &stopped, l, hint, step, err);
     else
-        status = look_over(found, &stopped, l, before, err);
+        status = look_over(found, &stopped, l, err);
     if (stopped)
         found->state = RN_LEAST_STOPPED;
     found->runs = l->count;
@@ -393,13 +404,14 @@ rn_status rn_least_find(rn_least *found, const rn_plan *plan, const rn_dial *dia
     rn_goal_apart(&l->rising, &l->falling, &l->either, &own.goal);
     if (own.coarse_cells > 0 && own.coarse_cells < own.cells) {
         l->cells = own.coarse_cells;
-        status = look_once(&made.coarse, l, NULL, err);
+        status = look_once(&made.coarse, l, err);
         made.has_coarse = status == RN_OK && made.coarse.state != RN_LEAST_STOPPED;
     }
     if (status == RN_OK && !rn_study_stopped(study)) {
         l->cells = own.cells;
         l->count = 0;
-        status = look_once(&made.fine, l, made.has_coarse ? &made.coarse : NULL, err);
+        l->before = made.has_coarse ? &made.coarse : NULL;
+        status = look_once(&made.fine, l, err);
         made.has_fine = status == RN_OK && made.fine.state != RN_LEAST_STOPPED;
     }
     if (status == RN_OK) {
