@@ -9,7 +9,7 @@
 #include "cli/manual.h"
 
 const rn_command *const rn_commands[RN_COMMAND_COUNT] = {
-    &rn_cmd_forecast, &rn_cmd_check, &rn_cmd_plan, &rn_cmd_keys, &rn_cmd_help,
+    &rn_cmd_forecast, &rn_cmd_check, &rn_cmd_least, &rn_cmd_plan, &rn_cmd_keys, &rn_cmd_help,
 };
 
 const rn_command *rn_cmd_find(const char *name)
@@ -76,7 +76,8 @@ static rn_arguments default_arguments(void)
                           .peel = NAN,
                           .cells_amount = NAN,
                           .cells_at = NAN,
-                          .cells_width = NAN};
+                          .cells_width = NAN,
+                          .close = NAN};
 }
 
 static rn_status check_operands(const rn_command *command, const rn_arguments *arguments, rn_error *err)

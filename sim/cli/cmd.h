@@ -28,6 +28,12 @@ typedef struct rn_arguments {
     double peel;                                /* 0..1; NaN: none */
     double cells_amount, cells_at, cells_width; /* 0..1, [s], [m]; NaN: as usual */
     int cells_seed;                             /* 0: as usual */
+
+    rn_opt_list goals, keys, froms, tos; /* see sim/cli/cmd_least.c */
+    bool scale_base, resume, afresh;
+    const char *cache, *weight;
+    int coarse;   /* cells; 0: as usual */
+    double close; /* 0..1; NaN: as usual */
 } rn_arguments;
 
 typedef struct rn_streams {
@@ -46,9 +52,9 @@ typedef struct rn_command {
     rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
 } rn_command;
 
-#define RN_COMMAND_COUNT 5
+#define RN_COMMAND_COUNT 6
 extern const rn_command *const rn_commands[RN_COMMAND_COUNT];
-extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
+extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
 
 /* The command of that name; NULL if there is none. */
 const rn_command *rn_cmd_find(const char *name);
@@ -89,6 +95,31 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
         .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
         .most = 256, .value = "N", .example = "2",                                                                     \
         .text = "Threads to work with; 0, or left out, is one per processor. The numbers do not depend on it."         \
+    }
+#define RN_OPT_GOAL                                                                                                    \
+    {                                                                                                                  \
+        .name = "goal", .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, goals), .value = "KIND=VALUE",           \
+        .example = "'run-off=at most 30 ml'",                                                                          \
+        .text = "What must hold, as a plan's 'expect' words it; may be repeated, and takes the place of what the "     \
+                "plan expects of the same. Without any, and where the plan expects nothing: that it is covered, each " \
+                "corner as well."                                                                                      \
+    }
+#define RN_OPT_CACHE                                                                                                   \
+    {                                                                                                                  \
+        .name = "cache", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, cache), .value = "DIR",                 \
+        .example = "runs",                                                                                             \
+        .text = "Keep runs in this folder instead of runnel in the user's cache; it may be deleted at any time."       \
+    }
+#define RN_OPT_RESUME                                                                                                  \
+    {                                                                                                                  \
+        .name = "resume", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, resume),                               \
+        .text = "Go on with a search that was stopped, and say how many of its runs are known. Runs that are known "   \
+                "are never worked out again anyway."                                                                   \
+    }
+#define RN_OPT_AFRESH                                                                                                  \
+    {                                                                                                                  \
+        .name = "afresh", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, afresh),                               \
+        .text = "Work out every run, and keep none."                                                                   \
     }
 #define RN_OPT_LAYERS                                                                                                  \
     {                                                                                                                  \

@@ -15,7 +15,7 @@ typedef struct meaning {
 
 static const meaning exit_meanings[] = {
     {RN_EXIT_DONE, "done"},
-    {RN_EXIT_SHORT, "the plan falls short of what it expects (check)"},
+    {RN_EXIT_SHORT, "the plan falls short of what it expects (check), or nothing meets the goal (least)"},
     {RN_EXIT_USAGE, "the command line is wrong"},
     {RN_EXIT_PLAN, "the plan is wrong, or a file cannot be read or written"},
     {RN_EXIT_FAILED, "the forecast could not be worked out"},

@@ -47,19 +47,22 @@ static void begin(watch *w, FILE *err, bool quiet)
     sigaction(SIGINT, &action, NULL);
 }
 
-/* "about 40 s left", "about 3 min left"; nothing while it is too early to tell. */
-static void time_left(char *text, size_t size, double elapsed, double share)
+void rn_watch_left(char *text, int size, double left)
+{
+    if (left < 90)
+        snprintf(text, (size_t)size, ", about %.0f s left", ceil(left));
+    else if (left < 90 * 60)
+        snprintf(text, (size_t)size, ", about %.0f min left", ceil(left / 60));
+    else
+        snprintf(text, (size_t)size, ", about %.0f h left", ceil(left / 3600));
+}
+
+/* Nothing while it is too early to tell. */
+static void time_left(char *text, int size, double elapsed, double share)
 {
     text[0] = '\0';
-    if (elapsed < TRUST_AFTER || share <= 0)
-        return;
-    const double left = elapsed * (1 - share) / share;
-    if (left < 90)
-        snprintf(text, size, ", about %.0f s left", ceil(left));
-    else if (left < 90 * 60)
-        snprintf(text, size, ", about %.0f min left", ceil(left / 60));
-    else
-        snprintf(text, size, ", about %.0f h left", ceil(left / 3600));
+    if (elapsed >= TRUST_AFTER && share > 0)
+        rn_watch_left(text, size, elapsed * (1 - share) / share);
 }
 
 static bool look(void *context, const rn_session *session)
@@ -108,20 +111,27 @@ rn_watch *rn_watch_open(FILE *err, bool quiet)
     return w;
 }
 
-bool rn_watch_tell(rn_watch *w, const char *work, int done, int all)
+bool rn_watch_say(rn_watch *w, const char *line)
 {
     if (!w || stop_asked)
         return !w;
     const double now = clock_now();
     if (!w->draws || now - w->last < DRAW_EVERY)
         return true;
-    char left[64];
     w->last = now;
-    time_left(left, sizeof left, now - w->started, all > 0 ? (double)done / all : 0);
-    fprintf(w->err, "\r\033[K%s, %d of %d%s", work, done, all, left);
+    fprintf(w->err, "\r\033[K%s", line);
     fflush(w->err);
     w->drawn = true;
     return true;
+}
+
+bool rn_watch_tell(rn_watch *w, const char *work, int done, int all)
+{
+    char left[64] = "", line[200];
+    if (w)
+        time_left(left, sizeof left, clock_now() - w->started, all > 0 ? (double)done / all : 0);
+    snprintf(line, sizeof line, "%s, %d of %d%s", work, done, all, left);
+    return rn_watch_say(w, line);
 }
 
 bool rn_watch_close(rn_watch *w)

@@ -21,6 +21,12 @@ rn_watch *rn_watch_open(FILE *err, bool quiet);
 /* "drawing the animation, 12 of 120": `done` pieces of that work are done. False where SIGINT has come. */
 bool rn_watch_tell(rn_watch *watch, const char *work, int done, int all);
 
+/* The same in other words: a line without its end. */
+bool rn_watch_say(rn_watch *watch, const char *line);
+
+/* ", about 40 s left", ", about 3 min left". */
+void rn_watch_left(char *text, int size, double left);
+
 /* Whether it was stopped by hand. */
 bool rn_watch_close(rn_watch *watch);
 

@@ -1,0 +1,79 @@
+#include "cli/searching.h"
+
+#include <math.h>
+#include <string.h>
+#include <time.h>
+
+#include "base/text.h"
+
+rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
+{
+    rn_goal made = rn_goal_of_plan(plan);
+    for (int i = 0; i < arguments->goals.count; i++) {
+        char word[40], quoted[RN_QUOTE_SIZE];
+        rn_error own = {0};
+        const char *item = arguments->goals.items[i], *value = strchr(item, '=');
+        const size_t length = value ? (size_t)(value - item) : 0;
+        rn_text_quote(quoted, item);
+        if (!value || length == 0 || length >= sizeof word)
+            return rn_fail(err, RN_E_USAGE, "'--goal %s' is no goal; write for example --goal 'run-off=at most 30 ml'",
+                           quoted);
+        memcpy(word, item, length);
+        word[length] = '\0';
+        if (rn_goal_add(&made, word, value + 1, &own))
+            return rn_fail(err, RN_E_USAGE, "'--goal %s': %s", quoted, own.message);
+    }
+    *goal = made;
+    return RN_OK;
+}
+
+static double clock_now(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static bool tell(void *context, const rn_progress *progress)
+{
+    const rn_searching *s = context;
+    char line[200], left[64] = "";
+    if (!isnan(progress->left))
+        rn_watch_left(left, sizeof left, progress->left);
+    snprintf(line, sizeof line, "%s, %d of about %d runs%s", s->work, progress->done, progress->of, left);
+    return rn_watch_say(s->watch, line);
+}
+
+rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_arguments *arguments,
+                            rn_streams streams, rn_error *err)
+{
+    rn_study_options options = rn_study_defaults();
+    rn_error why = {0};
+    if (arguments->afresh && (arguments->resume || arguments->cache))
+        return rn_fail(err, RN_E_USAGE, "'--afresh' keeps nothing, so it goes with neither --resume nor --cache");
+    if (!arguments->afresh && rn_cache_open(&searching->cache, arguments->cache, &why)) {
+        if (arguments->cache || arguments->resume)
+            return rn_fail(err, RN_E_FILE, "%s", why.message);
+        fprintf(streams.err, "runnel: runs are not kept: %s\n", why.message);
+    }
+    searching->work = work;
+    searching->began = clock_now();
+    options.threads = arguments->threads;
+    options.cache = searching->cache;
+    options.tell = tell;
+    options.tell_context = searching;
+    const rn_status status = rn_study_new(&searching->study, options, err);
+    if (status == RN_OK)
+        searching->watch = rn_watch_open(streams.err, arguments->quiet);
+    return status;
+}
+
+bool rn_searching_close(rn_searching *searching, double *seconds)
+{
+    const bool stopped = rn_watch_close(searching->watch);
+    *seconds = clock_now() - searching->began;
+    rn_study_free(searching->study);
+    rn_cache_close(searching->cache);
+    *searching = (rn_searching){0};
+    return stopped;
+}

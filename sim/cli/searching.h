@@ -1,0 +1,27 @@
+/* What the commands that search have in common: the goal, the scheduler with its cache, progress and Ctrl-C. */
+#ifndef RN_CLI_SEARCHING_H
+#define RN_CLI_SEARCHING_H
+
+#include "cli/cmd.h"
+#include "cli/watch.h"
+#include "search/study.h"
+
+/* The plan's own goal with what the arguments put in place of it. RN_E_USAGE where one of those is wrong. */
+rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);
+
+typedef struct rn_searching {
+    rn_study *study; /* owned, as is all below */
+    rn_cache *cache; /* NULL: nothing is kept */
+    rn_watch *watch;
+    const char *work; /* "looking for the least volume" */
+    double began;     /* [s] */
+} rn_searching;
+
+/* From here on SIGINT stops the study. Close it after success and failure alike, *searching being zeros to begin with. */
+rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_arguments *arguments,
+                            rn_streams streams, rn_error *err);
+
+/* Whether it was stopped by hand. *seconds: how long it took. */
+bool rn_searching_close(rn_searching *searching, double *seconds);
+
+#endif

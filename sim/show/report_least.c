@@ -1,0 +1,487 @@
+#include "show/report_least.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "show/json.h"
+
+#define VALUE_SIZE 60
+
+static const double millilitre = 1e-6;
+
+static const char *name_of(const rn_dial *dial)
+{
+    return strcmp(dial->path, "poured") == 0 ? "volume" : dial->path;
+}
+
+static void write_value(char text[VALUE_SIZE], const rn_dial *dial, double value)
+{
+    if (isnan(value))
+        snprintf(text, VALUE_SIZE, "nothing");
+    else
+        rn_dial_text(text, VALUE_SIZE, dial, value);
+}
+
+/* A difference, rounded. */
+static void write_rounded(char text[VALUE_SIZE], const rn_dial *dial, double value)
+{
+    rn_units_round(text, VALUE_SIZE, value, dial->dimension, NULL, 2);
+}
+
+static const rn_least_look *answer_of(const rn_least *least)
+{
+    return least->has_fine ? &least->fine : least->has_coarse ? &least->coarse : NULL;
+}
+
+static void wanted(char text[RN_JUDGE_SIZE], const rn_goal *goal, int demand)
+{
+    if (demand >= 0)
+        rn_goal_wanted(text, &goal->demands[demand]);
+    else
+        snprintf(text, RN_JUDGE_SIZE, "the goal");
+}
+
+/* ---- headlines ---- */
+
+static void say_found(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, const rn_least_look *look)
+{
+    char value[VALUE_SIZE], now[VALUE_SIZE], by[VALUE_SIZE];
+    const rn_dial *dial = &least->dial;
+    const char *poured = strcmp(dial->path, "poured") == 0 ? " poured" : "";
+    write_value(value, dial, look->value);
+    if (!(dial->now > 0)) {
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s.", name_of(dial), value, poured);
+        return;
+    }
+    write_value(now, dial, dial->now);
+    write_rounded(by, dial, fabs(look->value - dial->now));
+    if (fabs(look->value - dial->now) < 0.5 * least->close)
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, as much as the plan has.", name_of(dial), value, poured);
+    else
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, %s %s than the plan's %s.", name_of(dial), value, poured,
+                 by, look->value > dial->now ? "more" : "less", now);
+}
+
+static void say_apart(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, const rn_least_look *look)
+{
+    char value[VALUE_SIZE], most[VALUE_SIZE], from[VALUE_SIZE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
+    write_value(value, &least->dial, look->value);
+    write_value(most, &least->dial, look->most);
+    write_value(from, &least->dial, least->dial.from);
+    wanted(more, &least->goal, look->needs);
+    wanted(less, &least->goal, look->allows);
+    if (isnan(look->most))
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s is missed even at %s.", name_of(&least->dial),
+                 less, from);
+    else if (look->needs < 0)
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s from %s up meets the goal: %s allows less.", name_of(&least->dial),
+                 from, less);
+    else
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s needs %s or more, %s allows %s at most.",
+                 name_of(&least->dial), more, value, less, most);
+}
+
+void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least)
+{
+    const rn_least_look *look = answer_of(least);
+    char value[VALUE_SIZE], from[VALUE_SIZE], to[VALUE_SIZE], missed[RN_JUDGE_SIZE];
+    if (!look) {
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Stopped before there was an answer.");
+        return;
+    }
+    write_value(value, &least->dial, look->value);
+    write_value(from, &least->dial, least->dial.from);
+    write_value(to, &least->dial, least->dial.to);
+    wanted(missed, &least->goal, look->needs);
+    switch (look->state) {
+    case RN_LEAST_FOUND: say_found(text, least, look); break;
+    case RN_LEAST_LOWEST:
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s or less, for even the least that was tried meets the goal.",
+                 name_of(&least->dial), value);
+        break;
+    case RN_LEAST_NEVER:
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s up to %s meets the goal: %s is missed even there.",
+                 name_of(&least->dial), to, missed);
+        break;
+    case RN_LEAST_APART: say_apart(text, least, look); break;
+    case RN_LEAST_NOWHERE:
+        snprintf(text, RN_REPORT_LEAST_SIZE,
+                 "No %s that was tried from %s to %s meets the whole goal; %s comes nearest, where %s is missed.",
+                 name_of(&least->dial), from, to, value, missed);
+        break;
+    case RN_LEAST_STOPPED: snprintf(text, RN_REPORT_LEAST_SIZE, "Stopped before there was an answer."); break;
+    }
+    if (!least->has_fine) {
+        const size_t used = strlen(text);
+        snprintf(text + used, RN_REPORT_LEAST_SIZE - used, " Stopped before that was confirmed on the fine grid.");
+    }
+}
+
+/* "poured 118.4 ml, moves.4.spin 34.2 rpm". */
+static void list_values(char *text, size_t size, const rn_together *together, const double *values)
+{
+    size_t used = 0;
+    text[0] = '\0';
+    for (int i = 0; i < together->count && used < size; i++) {
+        char value[VALUE_SIZE];
+        write_value(value, &together->dials[i], values[i]);
+        used += (size_t)snprintf(text + used, size - used, "%s%s %s", i ? ", " : "", together->dials[i].path, value);
+    }
+}
+
+void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_together *together)
+{
+    char values[300];
+    const rn_together_look *look = together->has_fine ? &together->fine : &together->coarse;
+    if (!together->has_fine && !together->has_coarse) {
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Stopped before there was an answer.");
+        return;
+    }
+    list_values(values, sizeof values, together, look->values);
+    snprintf(text, RN_REPORT_LEAST_SIZE, "%s: %s.%s",
+             look->met ? "Least together" : "Nothing that was tried meets the goal; nearest", values,
+             together->has_fine ? "" : " Stopped before that was confirmed on the fine grid.");
+}
+
+/* ---- a screen ---- */
+
+static void say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome)
+{
+    int widest = 0;
+    char text[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE];
+    for (int i = 0; i < goal->count; i++) {
+        rn_goal_wanted(text, &goal->demands[i]);
+        widest = (int)strlen(text) > widest ? (int)strlen(text) : widest;
+    }
+    for (int i = 0; i < goal->count; i++) {
+        rn_goal_wanted(text, &goal->demands[i]);
+        rn_goal_said(said, &goal->demands[i], outcome);
+        rn_screen_say(page, i == 0 ? "goal" : "", "%-*s  %s", widest, text, said);
+    }
+}
+
+static void say_run_off(rn_screen *page, const rn_outcome *outcome)
+{
+    rn_screen_say(page, "run-off", "%.1f ml, %.1f %% of the paint", outcome->run_off / millilitre,
+                  100 * rn_outcome_lost(outcome));
+}
+
+static void say_below(rn_screen *page, const rn_least *least, const rn_least_look *look)
+{
+    char unmet[VALUE_SIZE], missed[RN_JUDGE_SIZE], figure[RN_JUDGE_SIZE];
+    if (isnan(look->unmet) || look->below.state == RN_OUTCOME_NONE)
+        return;
+    write_value(unmet, &least->dial, look->unmet);
+    if (look->below.state != RN_OUTCOME_WHOLE || look->needs < 0) {
+        rn_screen_say(page, "too little", "%s: %s", unmet, look->below.why[0] ? look->below.why : "the goal is missed");
+        return;
+    }
+    wanted(missed, &least->goal, look->needs);
+    rn_goal_figure(figure, &least->goal.demands[look->needs], &look->below);
+    rn_screen_say(page, "too little", "%s, for %s: %s", unmet, missed, figure);
+}
+
+static void say_grids(rn_screen *page, const rn_least *least)
+{
+    char coarse[VALUE_SIZE], fine[VALUE_SIZE];
+    write_value(coarse, &least->dial, least->coarse.value);
+    write_value(fine, &least->dial, least->fine.value);
+    if (least->has_coarse && least->has_fine && least->coarse.state == least->fine.state)
+        rn_screen_say(page, "grids", "%s on %d cells along the longer side, %s on %d", coarse, least->coarse.cells,
+                      fine, least->fine.cells);
+    else if (least->has_coarse && least->has_fine)
+        rn_screen_say(page, "grids", "%d cells along the longer side say otherwise than %d", least->coarse.cells,
+                      least->fine.cells);
+    else if (least->has_coarse || least->has_fine)
+        rn_screen_say(page, "grid", "%d cells along the longer side", answer_of(least)->cells);
+}
+
+static void say_facts(rn_screen *page, const rn_search_facts *facts)
+{
+    if (facts->known > 0)
+        rn_screen_say(page, "worked out", "%d runs in %.1f s, and %d more were known", facts->worked, facts->seconds,
+                      facts->known);
+    else
+        rn_screen_say(page, "worked out", "%d runs in %.1f s", facts->worked, facts->seconds);
+}
+
+void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_facts *facts)
+{
+    rn_screen page = {.out = out};
+    char headline[RN_REPORT_LEAST_SIZE], from[VALUE_SIZE], to[VALUE_SIZE], by[VALUE_SIZE], at[VALUE_SIZE];
+    const rn_least_look *look = answer_of(least);
+    rn_report_least_headline(headline, least);
+    rn_screen_say(&page, NULL, "%s", headline);
+    if (facts->title && facts->title[0])
+        rn_screen_say(&page, "plan", "%s", facts->title);
+    if (look) {
+        if (look->state != RN_LEAST_FOUND && look->state != RN_LEAST_LOWEST) {
+            write_value(at, &least->dial, look->value);
+            rn_screen_say(&page, "at", "%s", at);
+        }
+        say_goal(&page, &least->goal, &look->outcome);
+        say_below(&page, least, look);
+        say_run_off(&page, &look->outcome);
+        if (look->outcome.base > 0)
+            rn_screen_say(&page, "base coat", "%.1f ml, %s", look->outcome.base / millilitre,
+                          least->dial.with_base ? "scaled with what is poured" : "as the plan has it");
+        if (look->jumps) {
+            write_value(at, &least->dial, look->jump);
+            rn_screen_say(&page, "mind",
+                          "The border is not sharp: %s meets what wants more as well, though some larger "
+                          "value does not.",
+                          at);
+        }
+    }
+    write_value(from, &least->dial, least->dial.from);
+    write_value(to, &least->dial, least->dial.to);
+    write_rounded(by, &least->dial, least->close);
+    rn_screen_say(&page, "looked for", "from %s to %s, to %s", from, to, by);
+    say_grids(&page, least);
+    say_facts(&page, facts);
+}
+
+void rn_report_together_text(FILE *out, const rn_together *together, const rn_search_facts *facts)
+{
+    rn_screen page = {.out = out};
+    char text[RN_REPORT_LEAST_SIZE];
+    const rn_together_look *look = together->has_fine     ? &together->fine
+                                   : together->has_coarse ? &together->coarse
+                                                          : NULL;
+    rn_report_together_headline(text, together);
+    rn_screen_say(&page, NULL, "%s", text);
+    if (facts->title && facts->title[0])
+        rn_screen_say(&page, "plan", "%s", facts->title);
+    if (look) {
+        say_goal(&page, &together->goal, &look->outcome);
+        say_run_off(&page, &look->outcome);
+    }
+    for (int i = 0; i < together->count; i++) {
+        char from[VALUE_SIZE], to[VALUE_SIZE], now[VALUE_SIZE];
+        write_value(from, &together->dials[i], together->dials[i].from);
+        write_value(to, &together->dials[i], together->dials[i].to);
+        write_value(now, &together->dials[i], together->dials[i].now);
+        rn_screen_say(&page, i == 0 ? "looked for" : "", "%s from %s to %s; the plan has %s", together->dials[i].path,
+                      from, to, now);
+    }
+    if (together->weight > 0)
+        rn_screen_say(&page, "weight", "%.3g on the share that runs off, next to each number as a share of the plan's",
+                      together->weight);
+    if (together->has_coarse && together->has_fine) {
+        list_values(text, sizeof text, together, together->coarse.values);
+        rn_screen_say(&page, "grids", "%s on %d cells along the longer side, by %d runs; confirmed on %d by %d", text,
+                      together->coarse.cells, together->coarse.runs, together->fine.cells, together->fine.runs);
+    }
+    say_facts(&page, facts);
+}
+
+/* ---- JSON ---- */
+
+static const char *const state_words[] = {
+    [RN_LEAST_STOPPED] = "stopped", [RN_LEAST_FOUND] = "found", [RN_LEAST_LOWEST] = "lowest",
+    [RN_LEAST_NEVER] = "never",     [RN_LEAST_APART] = "apart", [RN_LEAST_NOWHERE] = "nowhere",
+};
+
+static void put_number(FILE *out, const char *name, double value)
+{
+    fprintf(out, "\"%s\": ", name);
+    rn_json_number(out, value);
+}
+
+static void put_string(FILE *out, const char *name, const char *value)
+{
+    fprintf(out, "\"%s\": ", name);
+    rn_json_string(out, value);
+}
+
+/* A value as the plan has it, with its sign. */
+static double signed_value(const rn_dial *dial, double value)
+{
+    return dial->negative ? -value : value;
+}
+
+static void put_dial(FILE *out, const rn_dial *dial)
+{
+    put_string(out, "of", dial->path);
+    fputs(", ", out);
+    put_number(out, "plan_si", signed_value(dial, dial->now));
+    fputs(", ", out);
+    put_number(out, "from_si", signed_value(dial, dial->from));
+    fputs(", ", out);
+    put_number(out, "to_si", signed_value(dial, dial->to));
+    fprintf(out, ", \"base_scaled\": %s", dial->with_base ? "true" : "false");
+}
+
+static void put_goal(FILE *out, const rn_goal *goal, const rn_outcome *outcome)
+{
+    const rn_goal_verdict verdict = rn_goal_judge(goal, outcome);
+    fputs("\"goal\": [", out);
+    for (int i = 0; i < goal->count; i++) {
+        char text[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE];
+        rn_goal_wanted(text, &goal->demands[i]);
+        rn_goal_said(said, &goal->demands[i], outcome);
+        fputs(i ? ", {" : "{", out);
+        put_string(out, "wanted", text);
+        fprintf(out, ", \"met\": %s, ", verdict.margins[i].met ? "true" : "false");
+        put_string(out, "outcome", said);
+        fputs(", ", out);
+        put_number(out, "value_si", verdict.margins[i].value);
+        fputs("}", out);
+    }
+    fputs("]", out);
+}
+
+static void put_outcome(FILE *out, const rn_outcome *outcome)
+{
+    fputs("{", out);
+    put_number(out, "coverage", outcome->coverage);
+    fputs(", ", out);
+    put_number(out, "covered_at_s", outcome->covered_at);
+    fputs(", ", out);
+    put_number(out, "run_off_ml", outcome->run_off / millilitre);
+    fputs(", ", out);
+    put_number(out, "run_off_share", rn_outcome_lost(outcome));
+    fputs(", ", out);
+    put_number(out, "thinnest_mm", outcome->thinnest * 1e3);
+    fputs(", ", out);
+    put_number(out, "least_corner_mm", rn_outcome_least_corner(outcome) * 1e3);
+    fputs(", ", out);
+    put_number(out, "mean_mm", outcome->mean * 1e3);
+    fputs(", ", out);
+    put_number(out, "base_ml", outcome->base / millilitre);
+    fputs(", ", out);
+    put_number(out, "poured_ml", outcome->poured / millilitre);
+    fputs("}", out);
+}
+
+static void put_demand(FILE *out, const char *name, const rn_goal *goal, int demand)
+{
+    char text[RN_JUDGE_SIZE];
+    fprintf(out, "\"%s\": ", name);
+    if (demand < 0) {
+        fputs("null", out);
+        return;
+    }
+    rn_goal_wanted(text, &goal->demands[demand]);
+    rn_json_string(out, text);
+}
+
+static void put_look(FILE *out, const rn_least *least, const rn_least_look *look)
+{
+    fprintf(out, "{\"cells\": %d, \"runs\": %d, \"state\": \"%s\", ", look->cells, look->runs,
+            state_words[look->state]);
+    put_number(out, "value_si", signed_value(&least->dial, look->value));
+    fputs(", ", out);
+    put_number(out, "unmet_si", signed_value(&least->dial, look->unmet));
+    fputs(", ", out);
+    put_demand(out, "needs", &least->goal, look->needs);
+    fputs(", ", out);
+    put_number(out, "most_si", signed_value(&least->dial, look->most));
+    fputs(", ", out);
+    put_demand(out, "allows", &least->goal, look->allows);
+    fputs(", ", out);
+    put_number(out, "jump_si", look->jumps ? signed_value(&least->dial, look->jump) : NAN);
+    fputs(",\n     ", out);
+    put_goal(out, &least->goal, &look->outcome);
+    fputs(",\n     \"outcome\": ", out);
+    put_outcome(out, &look->outcome);
+    fputs("}", out);
+}
+
+static void put_facts(FILE *out, const rn_search_facts *facts)
+{
+    fprintf(out, "\"runs_worked_out\": %d, \"runs_known\": %d, ", facts->worked, facts->known);
+    put_number(out, "seconds", facts->seconds);
+}
+
+void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_facts *facts)
+{
+    char headline[RN_REPORT_LEAST_SIZE], value[VALUE_SIZE];
+    const rn_least_look *look = answer_of(least);
+    const bool found = look && (look->state == RN_LEAST_FOUND || look->state == RN_LEAST_LOWEST);
+    rn_report_least_headline(headline, least);
+    fputs("{\n  ", out);
+    put_string(out, "title", facts->title ? facts->title : "");
+    fputs(",\n  ", out);
+    put_dial(out, &least->dial);
+    fprintf(out, ",\n  \"found\": %s, \"confirmed\": %s, ", found ? "true" : "false",
+            least->has_fine ? "true" : "false");
+    put_string(out, "state", look ? state_words[look->state] : "stopped");
+    fputs(", ", out);
+    put_number(out, "value_si", found ? signed_value(&least->dial, look->value) : NAN);
+    fputs(", \"value\": ", out);
+    if (found) {
+        write_value(value, &least->dial, look->value);
+        rn_json_string(out, value);
+    } else {
+        fputs("null", out);
+    }
+    fputs(", ", out);
+    put_number(out, "close_si", least->close);
+    fputs(",\n  ", out);
+    put_string(out, "says", headline);
+    fputs(",\n  \"looks\": [", out);
+    if (least->has_coarse) {
+        fputs("\n    ", out);
+        put_look(out, least, &least->coarse);
+    }
+    if (least->has_fine) {
+        fputs(least->has_coarse ? ",\n    " : "\n    ", out);
+        put_look(out, least, &least->fine);
+    }
+    fputs(look ? "\n  ],\n  " : "],\n  ", out);
+    put_facts(out, facts);
+    fputs("\n}\n", out);
+}
+
+static void put_together_look(FILE *out, const rn_together *together, const rn_together_look *look)
+{
+    fprintf(out, "{\"cells\": %d, \"runs\": %d, \"met\": %s, \"values_si\": [", look->cells, look->runs,
+            look->met ? "true" : "false");
+    for (int i = 0; i < together->count; i++) {
+        fputs(i ? ", " : "", out);
+        rn_json_number(out, signed_value(&together->dials[i], look->values[i]));
+    }
+    fputs("], ", out);
+    put_number(out, "cost", look->cost);
+    fputs(",\n     ", out);
+    put_goal(out, &together->goal, &look->outcome);
+    fputs(",\n     \"outcome\": ", out);
+    put_outcome(out, &look->outcome);
+    fputs("}", out);
+}
+
+void rn_report_together_json(FILE *out, const rn_together *together, const rn_search_facts *facts)
+{
+    char headline[RN_REPORT_LEAST_SIZE];
+    const bool any = together->has_fine || together->has_coarse;
+    const rn_together_look *look = together->has_fine ? &together->fine : &together->coarse;
+    rn_report_together_headline(headline, together);
+    fputs("{\n  ", out);
+    put_string(out, "title", facts->title ? facts->title : "");
+    fprintf(out, ",\n  \"found\": %s, \"confirmed\": %s, ", any && look->met ? "true" : "false",
+            together->has_fine ? "true" : "false");
+    put_number(out, "weight", together->weight);
+    fputs(",\n  ", out);
+    put_string(out, "says", headline);
+    fputs(",\n  \"numbers\": [", out);
+    for (int i = 0; i < together->count; i++) {
+        fputs(i ? ",\n    {" : "\n    {", out);
+        put_dial(out, &together->dials[i]);
+        fputs(", ", out);
+        put_number(out, "value_si", any && look->met ? signed_value(&together->dials[i], look->values[i]) : NAN);
+        fputs("}", out);
+    }
+    fputs("\n  ],\n  \"looks\": [", out);
+    if (together->has_coarse) {
+        fputs("\n    ", out);
+        put_together_look(out, together, &together->coarse);
+    }
+    if (together->has_fine) {
+        fputs(together->has_coarse ? ",\n    " : "\n    ", out);
+        put_together_look(out, together, &together->fine);
+    }
+    fputs(any ? "\n  ],\n  " : "],\n  ", out);
+    put_facts(out, facts);
+    fputs("\n}\n", out);
+}

@@ -1,0 +1,31 @@
+/* The least that meets a goal, in words and as one JSON object. */
+#ifndef RN_SHOW_REPORT_LEAST_H
+#define RN_SHOW_REPORT_LEAST_H
+
+#include <stdio.h>
+
+#include "search/least.h"
+#include "search/together.h"
+#include "show/screen.h"
+
+#define RN_REPORT_LEAST_SIZE 500
+
+/* How the search went, for the last lines. */
+typedef struct rn_search_facts {
+    const char *title; /* of the plan */
+    int worked, known; /* runs */
+    double seconds;
+} rn_search_facts;
+
+/* The answer in a sentence or two, without line breaks: the least, or why there is none. */
+void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least);
+void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_together *together);
+
+/* Write errors stay with the stream. */
+void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_facts *facts);
+void rn_report_together_text(FILE *out, const rn_together *together, const rn_search_facts *facts);
+
+void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_facts *facts);
+void rn_report_together_json(FILE *out, const rn_together *together, const rn_search_facts *facts);
+
+#endif
