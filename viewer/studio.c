@@ -9,6 +9,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "base/monotonic.h"
 #include "work.h"
 
 #define MANNERS 10      /* how much the window goes first */
@@ -54,13 +55,6 @@ struct rv_studio {
     rv_work *work;
     answered done;
 };
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 static void wake_window(rv_studio *studio)
 {
@@ -130,7 +124,7 @@ static bool tell(rv_studio *studio, bool halted)
 {
     const rv_work *work = studio->work;
     answered *done = &studio->done;
-    const double now = seconds();
+    const double now = rn_monotonic_now();
     if (done->tale && done->tale_solved == work_told(work) && done->tale_traced == work_solved(work) &&
         done->tale_stuck == work->stuck && done->tale_pattern == work->has_pattern)
         return false;
@@ -143,7 +137,7 @@ static bool tell(rv_studio *studio, bool halted)
     done->tale_stuck = work->stuck;
     done->tale_pattern = work->has_pattern;
     ANSWER(studio, tale, work_tell(work));
-    done->tale_at = seconds();
+    done->tale_at = rn_monotonic_now();
     return true;
 }
 
@@ -154,7 +148,7 @@ static void mind_progress(rv_studio *studio)
     const double solved = work_solved(studio->work);
     if (solved <= done->solved || done->wish.time <= done->solved)
         return;
-    if (seconds() - done->picture_at < AGAIN_EVERY && solved < done->wish.time)
+    if (rn_monotonic_now() - done->picture_at < AGAIN_EVERY && solved < done->wish.time)
         return;
     done->picture = done->sharp = done->core = done->section = done->pull = false;
     done->solved = solved;
@@ -170,7 +164,7 @@ static bool draw(rv_studio *studio, bool sharp)
         return true;
     done->picture = true;
     done->sharp = sharp;
-    done->picture_at = seconds();
+    done->picture_at = rn_monotonic_now();
     ANSWER(studio, picture, picture);
     return true;
 }
@@ -181,14 +175,14 @@ static doing cut(rv_studio *studio)
     const bool core = done->wish.core && !done->core, section = done->wish.section && !done->section;
     if (!core && !section)
         return IDLE;
-    if (done->wish.moving && seconds() - done->cut_at < CUT_EVERY)
+    if (done->wish.moving && rn_monotonic_now() - done->cut_at < CUT_EVERY)
         return WAITING;
     done->core = done->section = true;
     if (core)
         ANSWER(studio, core, work_core(studio->work, done->wish));
     if (section)
         ANSWER(studio, section, work_section(studio->work, done->wish));
-    done->cut_at = seconds();
+    done->cut_at = rn_monotonic_now();
     return BUSY;
 }
 
@@ -208,7 +202,7 @@ static doing refine(rv_studio *studio)
         return BUSY;
     if (!studio->options.judges || done->wish.moving || work->judged || !work_complete(work))
         return IDLE;
-    if (seconds() - done->asked_at < QUIET)
+    if (rn_monotonic_now() - done->asked_at < QUIET)
         return WAITING;
     return work_judge(work) ? BUSY : IDLE;
 }
@@ -292,11 +286,11 @@ static void *run(void *context)
             return NULL;
         }
         if (plan || !same_wish(&wish, &studio->done.wish))
-            studio->done.asked_at = seconds();
+            studio->done.asked_at = rn_monotonic_now();
         compare_wishes(&studio->done, &wish);
         if (plan) {
             work_take_plan(studio->work, plan, version);
-            studio->done = (answered){.wish = wish, .asked_at = seconds()};
+            studio->done = (answered){.wish = wish, .asked_at = rn_monotonic_now()};
         }
         last = work_on(studio);
     }

@@ -2,8 +2,8 @@
 
 #include <SDL.h>
 #include <stdlib.h>
-#include <time.h>
 
+#include "base/monotonic.h"
 #include "sdl_input.h"
 
 #define LEAST_WIDTH 900
@@ -19,9 +19,7 @@ struct rv_window {
 
 double window_clock(void)
 {
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+    return rn_monotonic_now();
 }
 
 rn_status window_open(rv_window **window, int width, int height, rn_error *err)

@@ -4,7 +4,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
+
+#include "base/monotonic.h"
 
 #define TRACK_POINTS 256
 #define PREVIEW_CELLS 128 /* grids up to here are for a first look */
@@ -15,13 +16,6 @@
 
 /* An outline is not worth its time where the session with the history has less than this share as much left to do. */
 #define OUTLINE_WORTH 0.2
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 rn_session_options studio_session_options(int cells, int threads)
 {
@@ -204,19 +198,19 @@ bool work_step(rv_work *work, double lasting, double horizon)
 {
     if (!work->traced.session || work->stuck)
         return false;
-    const double until = seconds() + lasting;
+    const double until = rn_monotonic_now() + lasting;
     rn_error err = {0};
     rn_status status = RN_OK;
     bool stepped = false;
     if (work_outlines(work, horizon)) {
-        while (status == RN_OK && !rn_session_done(work->outline.session) && seconds() < until)
+        while (status == RN_OK && !rn_session_done(work->outline.session) && rn_monotonic_now() < until)
             status = course_step(&work->outline, &err);
         if (status != RN_OK) /* the finer steps of the other may get through */
             course_clear(&work->outline);
         return true;
     }
     const rn_session *session = work->traced.session;
-    while (status == RN_OK && (!stepped || seconds() < until) && !rn_session_done(session) &&
+    while (status == RN_OK && (!stepped || rn_monotonic_now() < until) && !rn_session_done(session) &&
            rn_session_reach(session) <= horizon) {
         status = course_step(&work->traced, &err);
         stepped = true;

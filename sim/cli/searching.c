@@ -2,8 +2,8 @@
 
 #include <math.h>
 #include <string.h>
-#include <time.h>
 
+#include "base/monotonic.h"
 #include "base/text.h"
 
 rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
@@ -25,13 +25,6 @@ rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_argumen
     }
     *goal = made;
     return RN_OK;
-}
-
-static double clock_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
 static bool tell(void *context, const rn_progress *progress)
@@ -57,7 +50,7 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
         fprintf(streams.err, "runnel: runs are not kept: %s\n", why.message);
     }
     searching->work = work;
-    searching->began = clock_now();
+    searching->began = rn_monotonic_now();
     options.threads = arguments->threads;
     options.cache = searching->cache;
     options.tell = tell;
@@ -71,7 +64,7 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
 bool rn_searching_close(rn_searching *searching, double *seconds)
 {
     const bool stopped = rn_watch_close(searching->watch);
-    *seconds = clock_now() - searching->began;
+    *seconds = rn_monotonic_now() - searching->began;
     rn_study_free(searching->study);
     rn_cache_close(searching->cache);
     *searching = (rn_searching){0};

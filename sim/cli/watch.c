@@ -3,8 +3,9 @@
 #include <math.h>
 #include <signal.h>
 #include <stdlib.h>
-#include <time.h>
 #include <unistd.h>
+
+#include "base/monotonic.h"
 
 #define DRAW_EVERY 0.2  /* [s] */
 #define TRUST_AFTER 0.5 /* no time left is told before this [s] */
@@ -26,17 +27,10 @@ static void ask_to_stop(int signal_number)
     stop_asked = 1;
 }
 
-static double clock_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
-
 static void begin(watch *w, FILE *err, bool quiet)
 {
     const int handle = fileno(err); /* -1 for a stream in memory */
-    const double now = clock_now();
+    const double now = rn_monotonic_now();
     *w = (watch){.err = err, .draws = !quiet && handle >= 0 && isatty(handle), .started = now, .last = now};
     stop_asked = 0;
     sigaction(SIGINT, NULL, &w->former);
@@ -70,7 +64,7 @@ static bool look(void *context, const rn_session *session)
     watch *w = context;
     if (stop_asked)
         return false;
-    const double now = clock_now();
+    const double now = rn_monotonic_now();
     if (!w->draws || now - w->last < DRAW_EVERY)
         return true;
     w->last = now;
@@ -115,7 +109,7 @@ bool rn_watch_say(rn_watch *w, const char *line)
 {
     if (!w || stop_asked)
         return !w;
-    const double now = clock_now();
+    const double now = rn_monotonic_now();
     if (!w->draws || now - w->last < DRAW_EVERY)
         return true;
     w->last = now;
@@ -129,7 +123,7 @@ bool rn_watch_tell(rn_watch *w, const char *work, int done, int all)
 {
     char left[64] = "", line[200];
     if (w)
-        time_left(left, sizeof left, clock_now() - w->started, all > 0 ? (double)done / all : 0);
+        time_left(left, sizeof left, rn_monotonic_now() - w->started, all > 0 ? (double)done / all : 0);
     snprintf(line, sizeof line, "%s, %d of %d%s", work, done, all, left);
     return rn_watch_say(w, line);
 }

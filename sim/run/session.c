@@ -3,8 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
+#include "base/monotonic.h"
 #include "matter/drying.h"
 #include "run/base_coat.h"
 #include "run/session_state.h"
@@ -21,13 +21,6 @@
 rn_session_options rn_session_defaults(void)
 {
     return (rn_session_options){.cells = 256, .threads = 0, .until = NAN, .tolerance = NAN};
-}
-
-static double wall_clock(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
 static double released(const rn_session *session, double t)
@@ -285,7 +278,7 @@ double rn_session_end_of(const rn_session_options *options, const rn_plan *plan)
 
 rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_session_options *options, rn_error *err)
 {
-    double begun = wall_clock();
+    double begun = rn_monotonic_now();
     rn_session *made = calloc(1, sizeof *made);
     if (!made || !(made->plan = rn_plan_copy(plan))) {
         free(made);
@@ -302,7 +295,7 @@ rn_status rn_session_new(rn_session **session, const rn_plan *plan, const rn_ses
         rn_session_free(made);
         return status;
     }
-    made->wall = wall_clock() - begun;
+    made->wall = rn_monotonic_now() - begun;
     *session = made;
     return RN_OK;
 }
@@ -380,7 +373,7 @@ static rn_status renew_layering(rn_session *session, rn_error *err)
 
 rn_status rn_session_step(rn_session *session, rn_error *err)
 {
-    const double begun = wall_clock(), from = session->so_far.time, limit = next_break(session);
+    const double begun = rn_monotonic_now(), from = session->so_far.time, limit = next_break(session);
     const double reach = rn_session_reach(session);
     double taken;
     rn_status status = rn_film_step(&taken, session->film, from, limit, drive_film, session, err);
@@ -399,7 +392,7 @@ rn_status rn_session_step(rn_session *session, rn_error *err)
         status = renew_layering(session, err);
     if (status == RN_OK)
         status = look_at_film(session, from, err);
-    session->wall += wall_clock() - begun;
+    session->wall += rn_monotonic_now() - begun;
     return status;
 }
 

@@ -8,6 +8,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "base/monotonic.h"
 #include "search/identity.h"
 #include "search/trial.h"
 
@@ -39,13 +40,6 @@ typedef struct job {
     long bytes_in_flight;
 } job;
 
-static double clock_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
-
 rn_study_options rn_study_defaults(void)
 {
     return (rn_study_options){0};
@@ -73,7 +67,7 @@ rn_status rn_study_new(rn_study **study, rn_study_options options, rn_error *err
     if (made->threads > THREADS_MOST)
         made->threads = THREADS_MOST;
     made->memory_most = options.memory_most > 0 ? options.memory_most : half_of_memory();
-    made->started = clock_now();
+    made->started = rn_monotonic_now();
     if (!made->options.model)
         made->options.model = rn_trial_run;
     atomic_init(&made->stopped, false);
@@ -164,10 +158,10 @@ static void *work(void *context)
         const long reserved = study->bytes_once;
         long bytes = 0;
         pthread_mutex_unlock(&study->lock);
-        const double began = clock_now();
+        const double began = rn_monotonic_now();
         study->options.model(study->options.model_context, &run->outcome, &bytes, run, go_on, study);
         keep(all, at);
-        const double took = clock_now() - began;
+        const double took = rn_monotonic_now() - began;
         pthread_mutex_lock(&study->lock);
         all->in_flight--;
         all->bytes_in_flight -= reserved;
@@ -191,7 +185,7 @@ static rn_progress progress_of(const job *all)
     const rn_study *study = all->study;
     rn_progress progress = {.done = study->worked + study->known,
                             .known = study->known,
-                            .elapsed = clock_now() - study->started,
+                            .elapsed = rn_monotonic_now() - study->started,
                             .left = NAN};
     double weight = study->to_come_weight;
     for (int i = all->next - all->in_flight; i < all->count; i++)
@@ -207,7 +201,7 @@ static void watch(job *all)
 {
     rn_study *study = all->study;
     while (all->in_flight > 0 || (all->next < all->count && !rn_study_stopped(study))) {
-        const double until = clock_now() + TELL_EVERY;
+        const double until = rn_monotonic_now() + TELL_EVERY;
         const struct timespec at = {.tv_sec = (time_t)until, .tv_nsec = (long)(1e9 * (until - floor(until)))};
         pthread_cond_timedwait(&study->changed, &study->lock, &at);
         if (!study->options.tell)

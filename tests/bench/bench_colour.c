@@ -9,6 +9,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "base/monotonic.h"
 #include "film/chain.h"
 #include "run/colours.h"
 #include "run/session.h"
@@ -23,23 +24,16 @@ typedef struct timing {
     double misplaced, mismatch, displaced; /* shares; [m] */
 } timing;
 
-static double now(void)
-{
-    struct timespec t;
-    clock_gettime(CLOCK_MONOTONIC, &t);
-    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
 static rn_status run(rn_session **session, double *seconds, const rn_plan *plan, int cells, bool history, rn_error *err)
 {
     rn_session_options options = rn_session_defaults();
     options.cells = cells;
     options.history = history;
-    const double begun = now();
+    const double begun = rn_monotonic_now();
     rn_status status = rn_session_new(session, plan, &options, err);
     if (status == RN_OK)
         status = rn_session_run(*session, NULL, NULL, err);
-    *seconds = now() - begun;
+    *seconds = rn_monotonic_now() - begun;
     return status;
 }
 
@@ -71,11 +65,11 @@ static rn_status follow(timing *t, const rn_past *past, const rn_still *still, c
     rn_strata *found = NULL;
     const rn_history *history = past->layers.history;
     rn_status status = rn_chain_new(&chain, rn_history_grid(history), whole->nx, whole->ny, 0, true, err);
-    const double begun = now();
+    const double begun = rn_monotonic_now();
     for (int k = 1; k <= rn_history_count(history) && status == RN_OK; k++)
         if (rn_history_time(history, k) >= rn_chain_time(chain) + 1 || k == rn_history_count(history))
             status = rn_chain_advance(chain, &past->layers, rn_history_time(history, k), team, err);
-    t->chain = now() - begun;
+    t->chain = rn_monotonic_now() - begun;
     if (status == RN_OK)
         status = rn_strata_find(&found, past, still, chain, POINTS, team, err);
     if (status == RN_OK) {
@@ -111,20 +105,20 @@ static rn_status measure(timing *t, const rn_plan *plan, int cells, rn_error *er
         t->reel = (double)rn_reel_bytes(rn_session_reel(session));
         options.points = POINTS;
         options.levels = 1;
-        const double begun = now();
+        const double begun = rn_monotonic_now();
         status = rn_strata_trace(&face, &past, still, options, team, err);
-        t->face = now() - begun;
+        t->face = rn_monotonic_now() - begun;
     }
     if (status == RN_OK) {
         options.levels = 8;
-        const double begun = now();
+        const double begun = rn_monotonic_now();
         status = rn_strata_trace(&depths, &past, still, options, team, err);
-        t->depths = now() - begun;
+        t->depths = rn_monotonic_now() - begun;
     }
     if (status == RN_OK) {
-        const double begun = now();
+        const double begun = rn_monotonic_now();
         status = rn_colours_trace(&colours, &past, still, face, 8, team, err);
-        t->colours = now() - begun;
+        t->colours = rn_monotonic_now() - begun;
         t->misplaced = colours.misplaced;
     }
     if (status == RN_OK)

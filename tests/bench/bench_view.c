@@ -7,17 +7,11 @@
 #include <sys/resource.h>
 #include <time.h>
 
+#include "base/monotonic.h"
 #include "plan/plan.h"
 #include "studio.h"
 
 #define PICTURES 40
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 static void doze(void)
 {
@@ -31,11 +25,11 @@ typedef struct waits {
 static waits wait_for(rv_studio *studio, bool picture_too, bool pattern_too)
 {
     waits w = {NAN, NAN, NAN, NAN};
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     while (isnan(w.traced) || (picture_too && isnan(w.picture)) || (pattern_too && isnan(w.pattern))) {
         rv_studio_tale *tale = studio_take_tale(studio);
         rv_studio_picture *picture = studio_take_picture(studio);
-        const double since = seconds() - began;
+        const double since = rn_monotonic_now() - began;
         if (picture && isnan(w.picture))
             w.picture = since;
         if (tale && tale->complete && isnan(w.outcome))
@@ -56,14 +50,14 @@ static double play(rv_studio *studio, double end, int pixels)
 {
     double sum = 0;
     for (int k = 0; k < PICTURES; k++) {
-        const double time = end * (k + 0.37) / PICTURES, began = seconds();
+        const double time = end * (k + 0.37) / PICTURES, began = rn_monotonic_now();
         studio_set_wish(studio, (rv_studio_wish){.time = time, .horizon = INFINITY, .moving = true, .pixels = pixels});
         for (bool seen = false; !seen; doze()) {
             rv_studio_picture *picture = studio_take_picture(studio);
             seen = picture && picture->wish.time == time && picture->wish.pixels == pixels;
             studio_picture_free(picture);
         }
-        sum += seconds() - began;
+        sum += rn_monotonic_now() - began;
     }
     return sum / PICTURES;
 }

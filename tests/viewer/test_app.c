@@ -8,6 +8,7 @@
 #include <unistd.h>
 
 #include "app.h"
+#include "base/monotonic.h"
 #include "check.h"
 #include "edit.h"
 #include "hand.h"
@@ -19,13 +20,6 @@ typedef struct bench {
     cairo_surface_t *surface;
     painter hand;
 } bench;
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 static void frame(bench *b)
 {
@@ -40,11 +34,11 @@ static void frame(bench *b)
 
 static void wait_until_still(bench *b)
 {
-    const double begun = seconds();
+    const double begun = rn_monotonic_now();
     do {
         frame(b);
         nanosleep(&(struct timespec){0, 5000000}, NULL);
-        assert_true(seconds() - begun < LONGEST);
+        assert_true(rn_monotonic_now() - begun < LONGEST);
     } while (!app_still(b->app));
     frame(b);
 }
@@ -144,9 +138,9 @@ static void old_and_new_never_mix(void **state)
     rn_error err = {0};
     edit_set_jar_volume(draft, 0, 2 * edit_jar_volume(draft, 0));
     assert_int_equal(document_commit(view->doc, draft, "volume", false, &err), RN_OK);
-    const double begun = seconds();
+    const double begun = rn_monotonic_now();
     bool seen = false;
-    while (!seen && seconds() - begun < LONGEST) {
+    while (!seen && rn_monotonic_now() - begun < LONGEST) {
         frame(b);
         const rv_studio_tale *tale = app_shown(b->app, 0)->tale;
         if (tale && tale->version == document_version(view->doc) && tale->complete) {

@@ -2,6 +2,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "base/monotonic.h"
 #include "check.h"
 #include "plan/plan.h"
 #include "run/past.h"
@@ -11,13 +12,6 @@
 #define CELLS 64
 #define POINTS 256
 #define PATIENCE 120.0 /* [s] */
-
-static double seconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
 
 static void doze(void)
 {
@@ -76,8 +70,8 @@ static void set_plan(rv_studio *studio, const rn_plan *plan, long version)
 /* The tale that tells most: complete, with its motion traced. */
 static rv_studio_tale *last_tale(rv_studio *studio, long version)
 {
-    const double began = seconds();
-    while (seconds() - began < PATIENCE) {
+    const double began = rn_monotonic_now();
+    while (rn_monotonic_now() - began < PATIENCE) {
         rv_studio_tale *tale = studio_take_tale(studio);
         if (tale) {
             assert_int_equal(tale->version, version);
@@ -93,8 +87,8 @@ static rv_studio_tale *last_tale(rv_studio *studio, long version)
 
 static rv_studio_picture *wait_for_picture(rv_studio *studio, double time, bool sharp)
 {
-    const double began = seconds();
-    while (seconds() - began < PATIENCE) {
+    const double began = rn_monotonic_now();
+    while (rn_monotonic_now() - began < PATIENCE) {
         rv_studio_picture *picture = studio_take_picture(studio);
         if (picture && picture->sharp == sharp && fabs(picture->time - time) < 1e-9)
             return picture;
@@ -161,9 +155,9 @@ static void test_tells_more_and_more(void **state)
     studio_set_wish(studio, wish_at(0));
     set_plan(studio, plan, 1);
     double traced = 0, rough = NAN;
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     for (bool done = false; !done; doze()) {
-        assert_true(seconds() - began < PATIENCE);
+        assert_true(rn_monotonic_now() - began < PATIENCE);
         rv_studio_tale *tale = studio_take_tale(studio);
         if (!tale)
             continue;
@@ -198,9 +192,9 @@ static void test_goes_on_from_an_edit(void **state)
     set_plan(studio, plan, 2);
     double least = INFINITY;
     rv_studio_tale *tale = NULL;
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     while (!tale || !tale->complete || tale->traced < tale->end) {
-        assert_true(seconds() - began < PATIENCE);
+        assert_true(rn_monotonic_now() - began < PATIENCE);
         studio_tale_free(tale);
         tale = studio_take_tale(studio);
         if (tale) {
@@ -230,9 +224,9 @@ static void test_goes_on_from_an_edit(void **state)
 
     strcpy(plan->title, "Only called otherwise"); /* nothing is worked out anew */
     set_plan(studio, plan, 7);
-    const double renamed = seconds();
+    const double renamed = rn_monotonic_now();
     tale = last_tale(studio, 7);
-    check_at_most(seconds() - renamed, 2);
+    check_at_most(rn_monotonic_now() - renamed, 2);
     assert_string_equal(tale->forecast.title, "Only called otherwise");
     studio_tale_free(tale);
     studio_free(studio);
@@ -276,11 +270,11 @@ static void test_never_answers_for_a_plan_before(void **state)
 
 static double stand_still(rv_studio *studio, double horizon)
 {
-    double traced = 0, since = seconds();
-    while (seconds() - since < 0.5) {
+    double traced = 0, since = rn_monotonic_now();
+    while (rn_monotonic_now() - since < 0.5) {
         rv_studio_tale *tale = studio_take_tale(studio);
         if (tale) {
-            since = seconds();
+            since = rn_monotonic_now();
             traced = tale->traced;
             check_at_most(traced, horizon);
             assert_false(tale->complete);
@@ -403,10 +397,10 @@ static void test_shows_as_far_as_it_goes(void **state)
     wish.pixels = 64;
     studio_set_wish(studio, wish);
     set_plan(studio, plan, 1);
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     double shown = -1;
     while (shown < 5.5) {
-        assert_true(seconds() - began < PATIENCE);
+        assert_true(rn_monotonic_now() - began < PATIENCE);
         rv_studio_picture *picture = studio_take_picture(studio);
         if (picture) {
             assert_true(picture->time >= shown);
@@ -439,9 +433,9 @@ static void test_cuts_and_pulls(void **state)
     rv_studio_core *core = NULL;
     rv_studio_section *section = NULL;
     rv_studio_pull *pull = NULL;
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     while (!core || !section || !pull) {
-        assert_true(seconds() - began < PATIENCE);
+        assert_true(rn_monotonic_now() - began < PATIENCE);
         core = core ? core : studio_take_core(studio);
         section = section ? section : studio_take_section(studio);
         pull = pull ? pull : studio_take_pull(studio);
@@ -489,9 +483,9 @@ static void test_stops_while_at_work(void **state)
         set_plan(studio, plan, 1);
         for (int n = 0; n < 30 * k * k; n++)
             doze();
-        const double began = seconds();
+        const double began = rn_monotonic_now();
         studio_free(studio);
-        check_at_most(seconds() - began, 1);
+        check_at_most(rn_monotonic_now() - began, 1);
     }
     rn_plan_free(plan);
 }
@@ -506,9 +500,9 @@ static void test_stays_alive_on_what_cannot_be_worked_out(void **state)
     studio_set_wish(studio, wish_at(0));
     set_plan(studio, plan, 1);
     rv_studio_tale *tale = NULL;
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     while (!(tale = studio_take_tale(studio))) {
-        assert_true(seconds() - began < PATIENCE);
+        assert_true(rn_monotonic_now() - began < PATIENCE);
         doze();
     }
     assert_false(tale->complete);
@@ -541,19 +535,19 @@ static void test_wakes_the_window_and_then_rests(void **state)
     rn_plan *plan = short_plan();
     studio_set_wish(studio, wish_at(0));
     set_plan(studio, plan, 1);
-    const double began = seconds();
+    const double began = rn_monotonic_now();
     for (bool done = false; !done; doze()) {
-        assert_true(seconds() - began < PATIENCE);
+        assert_true(rn_monotonic_now() - began < PATIENCE);
         rv_studio_tale *tale = studio_take_tale(studio);
         done = tale && tale->forecast.has_pattern;
         studio_tale_free(tale);
     }
     assert_true(__atomic_load_n(&count, __ATOMIC_SEQ_CST) >= 2);
-    const double before = seconds();
+    const double before = rn_monotonic_now();
     const int woken = __atomic_load_n(&count, __ATOMIC_SEQ_CST);
     struct timespec used, later;
     clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &used);
-    while (seconds() - before < 0.5)
+    while (rn_monotonic_now() - before < 0.5)
         doze();
     clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &later);
     assert_int_equal(__atomic_load_n(&count, __ATOMIC_SEQ_CST), woken);
