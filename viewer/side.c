@@ -38,7 +38,7 @@ static void look(rv_side *side, const rv_canvas *canvas)
         const double time = fmin(view->time, column->plan->end);
         column->known = column->tale && canvas_moment(&column->moment, column->tale, time);
     }
-    side->unlike = side_unlike(plans, side->all);
+    side->unlike = rn_plan_unlike(plans, side->all);
 }
 
 static void place(rv_side *side, const rv_canvas *canvas)
@@ -113,19 +113,19 @@ static void say_what(rv_phrase *phrase, const rv_canvas *canvas, const rv_side *
     const double time = canvas->view->time;
     phrase->role = RN_ROLE_INK;
     switch (side->unlike.kind) {
-    case UNLIKE_NOTHING:
+    case RN_ALIKE:
         snprintf(phrase->lead, PHRASE_SIZE, "%s at %.0f s, ", counts[side->all], time);
         snprintf(phrase->strong, PHRASE_SIZE, "alike");
         break;
-    case UNLIKE_SEVERAL:
+    case RN_UNLIKE_SEVERAL:
         snprintf(phrase->lead, PHRASE_SIZE, "%s at %.0f s, unlike in ", counts[side->all], time);
-        snprintf(phrase->strong, PHRASE_SIZE, "%s", side->unlike.words);
+        snprintf(phrase->strong, PHRASE_SIZE, "%s", side->unlike.whole.words);
         break;
-    case UNLIKE_CONSISTENCY:
-    case UNLIKE_POURED:
-    case UNLIKE_ONE:
+    case RN_UNLIKE_CONSISTENCY:
+    case RN_UNLIKE_POURED:
+    case RN_UNLIKE_ONE:
         snprintf(phrase->lead, PHRASE_SIZE, "%s at %.0f s, unlike only in ", counts[side->all], time);
-        snprintf(phrase->strong, PHRASE_SIZE, "%s", side->unlike.words);
+        snprintf(phrase->strong, PHRASE_SIZE, "%s", side->unlike.whole.words);
         break;
     }
 }
@@ -232,8 +232,8 @@ static void draw_head(rv_canvas *canvas, const rv_side *side, const rv_side_colu
     const rn_box letter = rn_pen_text(&canvas->pen, x + 1, y, wide, column->letter);
     double from = letter.x + letter.width + 11;
     const char *label = view->columns[k].plan ? view->columns[k].label : "on the bench";
-    const rv_unlike *unlike = &side->unlike;
-    const char *strong = side->all > 1 && unlike->values[k][0] ? unlike->values[k] : label;
+    const rn_unlike *unlike = &side->unlike;
+    const char *strong = side->all > 1 && unlike->whole.values[k][0] ? unlike->whole.values[k] : label;
     const double room = right - 32 - from;
     const rn_letters bold = {.size = 14, .bold = true, .role = RN_ROLE_INK};
     if (canvas_words(canvas, from, y, bold, room, strong))
@@ -243,7 +243,7 @@ static void draw_head(rv_canvas *canvas, const rv_side *side, const rv_side_colu
              strong != label ? label : "");
     const char *const notes[] = {note, unlike->note[k][0] ? unlike->note[k] : NULL, NULL};
     side_say(canvas, from, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, right - 30 - from, notes);
-    const double viscosity = side_viscosity(column->plan);
+    const double viscosity = rn_plan_viscosity(column->plan);
     int order[RN_PAINTS_MOST];
     if (!isnan(viscosity) && edit_shelf_order(order, column->plan) > 0)
         draw_thread(canvas, right - 14, side->head + (compact ? 2 : 6), viscosity,

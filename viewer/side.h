@@ -3,29 +3,7 @@
 #define SIDE_H
 
 #include "canvas.h"
-
-/* In what plans differ. */
-typedef enum rv_unlike_kind {
-    UNLIKE_NOTHING,
-    UNLIKE_CONSISTENCY,
-    UNLIKE_POURED,
-    UNLIKE_ONE,
-    UNLIKE_SEVERAL
-} rv_unlike_kind;
-
-typedef struct rv_unlike {
-    rv_unlike_kind kind;
-    char words[80];           /* "consistency", "spin of move 4" */
-    char values[COLUMNS][64]; /* what each has there: "double cream", "45 rpm" */
-    char note[COLUMNS][48];   /* and more closely: "0.6 Pa·s" */
-    int count;                /* in how many keys */
-} rv_unlike;
-
-/* Compares plans by the key table (side_unlike.c). */
-rv_unlike side_unlike(const rn_plan *const plans[], int count);
-
-/* Viscosity of a plan's paint, all mixed, at 1/s [Pa s]; NaN without paint. */
-double side_viscosity(const rn_plan *plan);
+#include "plan/plan_unlike.h"
 
 /* One column of the page. */
 typedef struct rv_side_column {
@@ -45,7 +23,7 @@ typedef struct rv_side {
     rv_side_column columns[COLUMNS];
     int all;                       /* of columns that there are */
     rv_side_column every[COLUMNS]; /* with empty boxes */
-    rv_unlike unlike;
+    rn_unlike unlike;
     double head, rules, action, clock; /* y of the heads, of the first rule, of the actions; of the clock's top */
     double step;                       /* from rule to rule */
     double gutter;                     /* width at the left, for the rules' names */

@@ -47,7 +47,7 @@ static field make_field(const rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     const rn_plan *plan = document_plan(canvas->view->doc);
-    field f = {.viscosity = side_viscosity(plan), .poured = total_poured(plan)};
+    field f = {.viscosity = rn_plan_viscosity(plan), .poured = total_poured(plan)};
     if (!(f.poured > 0))
         f.poured = NAN;
     const double left = at->compact ? 58 : 66, below = at->compact ? 40 : 52;

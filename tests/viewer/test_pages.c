@@ -367,32 +367,32 @@ static void plans_are_told_by_what_differs(void **state)
     rn_error err = {0};
     rn_plan *plan = read_preset("presets/lesson-consistency.yaml"), *other = rn_plan_copy(plan);
     const rn_plan *const plans[] = {plan, other};
-    assert_int_equal(side_unlike(plans, 2).kind, UNLIKE_NOTHING);
+    assert_int_equal(rn_plan_unlike(plans, 2).kind, RN_ALIKE);
     edit_scale_viscosity(other, 2);
-    rv_unlike unlike = side_unlike(plans, 2);
-    assert_int_equal(unlike.kind, UNLIKE_CONSISTENCY);
-    assert_string_equal(unlike.values[0], "yoghurt");
-    assert_string_equal(unlike.values[1], "warm honey"); /* from 1.5 Pa s on, and yoghurt is 1 */
-    check_close(side_viscosity(other), 2 * side_viscosity(plan), 1e-9);
+    rn_unlike unlike = rn_plan_unlike(plans, 2);
+    assert_int_equal(unlike.kind, RN_UNLIKE_CONSISTENCY);
+    assert_string_equal(unlike.whole.values[0], "yoghurt");
+    assert_string_equal(unlike.whole.values[1], "warm honey"); /* from 1.5 Pa s on, and yoghurt is 1 */
+    check_close(rn_plan_viscosity(other), 2 * rn_plan_viscosity(plan), 1e-9);
     rn_plan_free(other);
 
     other = rn_plan_copy(plan);
     assert_int_equal(rn_plan_set(other, "moves.4.spin", "25 rpm", &err), RN_OK);
     const rn_plan *const spun[] = {plan, other};
-    unlike = side_unlike(spun, 2);
-    assert_int_equal(unlike.kind, UNLIKE_ONE);
-    assert_string_equal(unlike.words, "spin of move 4");
-    assert_string_equal(unlike.values[1], "25 rpm");
+    unlike = rn_plan_unlike(spun, 2);
+    assert_int_equal(unlike.kind, RN_UNLIKE_ONE);
+    assert_string_equal(unlike.whole.words, "spin of move 4");
+    assert_string_equal(unlike.whole.values[1], "25 rpm");
     edit_set_jar_volume(other, 0, 60e-6);
-    assert_int_equal(side_unlike(spun, 2).kind, UNLIKE_SEVERAL);
+    assert_int_equal(rn_plan_unlike(spun, 2).kind, RN_UNLIKE_SEVERAL);
     rn_plan_free(other);
 
     other = rn_plan_copy(plan);
     edit_set_jar_volume(other, 0, 60e-6);
     const rn_plan *const fuller[] = {plan, other};
-    unlike = side_unlike(fuller, 2);
-    assert_int_equal(unlike.kind, UNLIKE_POURED);
-    assert_string_equal(unlike.values[1], "145 ml poured"); /* 130 ml, and 15 more */
+    unlike = rn_plan_unlike(fuller, 2);
+    assert_int_equal(unlike.kind, RN_UNLIKE_POURED);
+    assert_string_equal(unlike.whole.values[1], "145 ml poured"); /* 130 ml, and 15 more */
     rn_plan_free(other);
     rn_plan_free(plan);
 }
@@ -449,10 +449,10 @@ static void three_stand_in_a_wide_window_and_two_in_a_narrow_one(void **state)
     /* The time is one for all, and dragged here as on the bench. */
     hand_drag(&hand, PART_TIME, 0, 0, 200, 0);
     check_within(stage.view->time, 200 / (stage.view->layout.x1 - stage.view->layout.x0) * view_end(stage.view), 0.06);
-    const double thick = side_viscosity(view_column_plan(stage.view, 2));
+    const double thick = rn_plan_viscosity(view_column_plan(stage.view, 2));
     hand_press(&hand, PART_COLUMN_TAKE, 2, 0);
     assert_int_equal(stage.view->page, PAGE_BENCH);
-    check_close(side_viscosity(document_plan(stage.view->doc)), thick, 1e-9);
+    check_close(rn_plan_viscosity(document_plan(stage.view->doc)), thick, 1e-9);
     staged_clear(&stage);
 }
 
