@@ -136,6 +136,24 @@ double rn_outcome_lost(const rn_outcome *outcome)
     return all > 0 ? outcome->run_off / all : 0;
 }
 
+static double number_of(const rn_outcome *outcome, int at)
+{
+    return *(const double *)((const char *)outcome + fields[at].offset);
+}
+
+rn_outcome rn_outcome_between(const rn_outcome *const *outcomes, const double *weights, int count)
+{
+    rn_outcome made = *outcomes[0];
+    for (int k = 0; k < (int)FIELD_COUNT; k++) {
+        const double first = number_of(outcomes[0], k);
+        double more = 0; /* so that what is the same in all stays so to the last bit */
+        for (int i = 1; i < count; i++)
+            more += weights[i] * (number_of(outcomes[i], k) - first);
+        *(double *)((char *)&made + fields[k].offset) = first + more;
+    }
+    return made;
+}
+
 double rn_outcome_least_corner(const rn_outcome *outcome)
 {
     double least = outcome->corner[0];

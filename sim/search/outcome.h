@@ -47,6 +47,10 @@ rn_forecast rn_outcome_forecast(const rn_outcome *outcome);
 /* What ran off, as a share of base and poured; 0 where there is no paint. */
 double rn_outcome_lost(const rn_outcome *outcome);
 
+/* Told from whole outcomes by their weights, which add up to 1: each number is the weighted mean, and NaN where it is NaN in
+   one of them. */
+rn_outcome rn_outcome_between(const rn_outcome *const *outcomes, const double *weights, int count);
+
 double rn_outcome_least_corner(const rn_outcome *outcome);
 
 /* One line without its end, every bit kept. */
