@@ -145,27 +145,6 @@ void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_toget
 
 /* ---- a screen ---- */
 
-static void say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome)
-{
-    int widest = 0;
-    char text[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE];
-    for (int i = 0; i < goal->count; i++) {
-        rn_goal_wanted(text, &goal->demands[i]);
-        widest = (int)strlen(text) > widest ? (int)strlen(text) : widest;
-    }
-    for (int i = 0; i < goal->count; i++) {
-        rn_goal_wanted(text, &goal->demands[i]);
-        rn_goal_said(said, &goal->demands[i], outcome);
-        rn_screen_say(page, i == 0 ? "goal" : "", "%-*s  %s", widest, text, said);
-    }
-}
-
-static void say_run_off(rn_screen *page, const rn_outcome *outcome)
-{
-    rn_screen_say(page, "run-off", "%.1f ml, %.1f %% of the paint", outcome->run_off / millilitre,
-                  100 * rn_outcome_lost(outcome));
-}
-
 static void say_below(rn_screen *page, const rn_least *least, const rn_least_look *look)
 {
     char unmet[VALUE_SIZE], missed[RN_JUDGE_SIZE], figure[RN_JUDGE_SIZE];
@@ -196,15 +175,6 @@ static void say_grids(rn_screen *page, const rn_least *least)
         rn_screen_say(page, "grid", "%d cells along the longer side", answer_of(least)->cells);
 }
 
-static void say_facts(rn_screen *page, const rn_search_facts *facts)
-{
-    if (facts->known > 0)
-        rn_screen_say(page, "worked out", "%d runs in %.1f s, and %d more were known", facts->worked, facts->seconds,
-                      facts->known);
-    else
-        rn_screen_say(page, "worked out", "%d runs in %.1f s", facts->worked, facts->seconds);
-}
-
 void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_facts *facts)
 {
     rn_screen page = {.out = out};
@@ -219,9 +189,9 @@ void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_fact
             write_value(at, &least->dial, look->value);
             rn_screen_say(&page, "at", "%s", at);
         }
-        say_goal(&page, &least->goal, &look->outcome);
+        rn_search_say_goal(&page, &least->goal, &look->outcome);
         say_below(&page, least, look);
-        say_run_off(&page, &look->outcome);
+        rn_search_say_run_off(&page, &look->outcome);
         if (look->outcome.base > 0)
             rn_screen_say(&page, "base coat", "%.1f ml, %s", look->outcome.base / millilitre,
                           least->dial.with_base ? "scaled with what is poured" : "as the plan has it");
@@ -238,7 +208,7 @@ void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_fact
     write_rounded(by, &least->dial, least->close);
     rn_screen_say(&page, "looked for", "from %s to %s, to %s", from, to, by);
     say_grids(&page, least);
-    say_facts(&page, facts);
+    rn_search_say_facts(&page, facts);
 }
 
 void rn_report_together_text(FILE *out, const rn_together *together, const rn_search_facts *facts)
@@ -253,8 +223,8 @@ void rn_report_together_text(FILE *out, const rn_together *together, const rn_se
     if (facts->title && facts->title[0])
         rn_screen_say(&page, "plan", "%s", facts->title);
     if (look) {
-        say_goal(&page, &together->goal, &look->outcome);
-        say_run_off(&page, &look->outcome);
+        rn_search_say_goal(&page, &together->goal, &look->outcome);
+        rn_search_say_run_off(&page, &look->outcome);
     }
     for (int i = 0; i < together->count; i++) {
         char from[VALUE_SIZE], to[VALUE_SIZE], now[VALUE_SIZE];
@@ -272,7 +242,7 @@ void rn_report_together_text(FILE *out, const rn_together *together, const rn_se
         rn_screen_say(&page, "grids", "%s on %d cells along the longer side, by %d runs; confirmed on %d by %d", text,
                       together->coarse.cells, together->coarse.runs, together->fine.cells, together->fine.runs);
     }
-    say_facts(&page, facts);
+    rn_search_say_facts(&page, facts);
 }
 
 /* ---- JSON ---- */
@@ -281,78 +251,6 @@ static const char *const state_words[] = {
     [RN_LEAST_STOPPED] = "stopped", [RN_LEAST_FOUND] = "found", [RN_LEAST_LOWEST] = "lowest",
     [RN_LEAST_NEVER] = "never",     [RN_LEAST_APART] = "apart", [RN_LEAST_NOWHERE] = "nowhere",
 };
-
-static void put_number(FILE *out, const char *name, double value)
-{
-    fprintf(out, "\"%s\": ", name);
-    rn_json_number(out, value);
-}
-
-static void put_string(FILE *out, const char *name, const char *value)
-{
-    fprintf(out, "\"%s\": ", name);
-    rn_json_string(out, value);
-}
-
-/* A value as the plan has it, with its sign. */
-static double signed_value(const rn_dial *dial, double value)
-{
-    return dial->negative ? -value : value;
-}
-
-static void put_dial(FILE *out, const rn_dial *dial)
-{
-    put_string(out, "of", dial->path);
-    fputs(", ", out);
-    put_number(out, "plan_si", signed_value(dial, dial->now));
-    fputs(", ", out);
-    put_number(out, "from_si", signed_value(dial, dial->from));
-    fputs(", ", out);
-    put_number(out, "to_si", signed_value(dial, dial->to));
-    fprintf(out, ", \"base_scaled\": %s", dial->with_base ? "true" : "false");
-}
-
-static void put_goal(FILE *out, const rn_goal *goal, const rn_outcome *outcome)
-{
-    const rn_goal_verdict verdict = rn_goal_judge(goal, outcome);
-    fputs("\"goal\": [", out);
-    for (int i = 0; i < goal->count; i++) {
-        char text[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE];
-        rn_goal_wanted(text, &goal->demands[i]);
-        rn_goal_said(said, &goal->demands[i], outcome);
-        fputs(i ? ", {" : "{", out);
-        put_string(out, "wanted", text);
-        fprintf(out, ", \"met\": %s, ", verdict.margins[i].met ? "true" : "false");
-        put_string(out, "outcome", said);
-        fputs(", ", out);
-        put_number(out, "value_si", verdict.margins[i].value);
-        fputs("}", out);
-    }
-    fputs("]", out);
-}
-
-static void put_outcome(FILE *out, const rn_outcome *outcome)
-{
-    fputs("{", out);
-    put_number(out, "coverage", outcome->coverage);
-    fputs(", ", out);
-    put_number(out, "covered_at_s", outcome->covered_at);
-    fputs(", ", out);
-    put_number(out, "run_off_ml", outcome->run_off / millilitre);
-    fputs(", ", out);
-    put_number(out, "run_off_share", rn_outcome_lost(outcome));
-    fputs(", ", out);
-    put_number(out, "thinnest_mm", outcome->thinnest * 1e3);
-    fputs(", ", out);
-    put_number(out, "least_corner_mm", rn_outcome_least_corner(outcome) * 1e3);
-    fputs(", ", out);
-    put_number(out, "mean_mm", outcome->mean * 1e3);
-    fputs(", ", out);
-    put_number(out, "base_ml", outcome->base / millilitre);
-    fputs(", ", out);
-    put_number(out, "poured_ml", outcome->poured / millilitre);
-    fputs("}", out);
-}
 
 static void put_demand(FILE *out, const char *name, const rn_goal *goal, int demand)
 {
@@ -370,28 +268,22 @@ static void put_look(FILE *out, const rn_least *least, const rn_least_look *look
 {
     fprintf(out, "{\"cells\": %d, \"runs\": %d, \"state\": \"%s\", ", look->cells, look->runs,
             state_words[look->state]);
-    put_number(out, "value_si", signed_value(&least->dial, look->value));
+    rn_search_put_number(out, "value_si", rn_search_signed(&least->dial, look->value));
     fputs(", ", out);
-    put_number(out, "unmet_si", signed_value(&least->dial, look->unmet));
+    rn_search_put_number(out, "unmet_si", rn_search_signed(&least->dial, look->unmet));
     fputs(", ", out);
     put_demand(out, "needs", &least->goal, look->needs);
     fputs(", ", out);
-    put_number(out, "most_si", signed_value(&least->dial, look->most));
+    rn_search_put_number(out, "most_si", rn_search_signed(&least->dial, look->most));
     fputs(", ", out);
     put_demand(out, "allows", &least->goal, look->allows);
     fputs(", ", out);
-    put_number(out, "jump_si", look->jumps ? signed_value(&least->dial, look->jump) : NAN);
+    rn_search_put_number(out, "jump_si", look->jumps ? rn_search_signed(&least->dial, look->jump) : NAN);
     fputs(",\n     ", out);
-    put_goal(out, &least->goal, &look->outcome);
+    rn_search_put_goal(out, &least->goal, &look->outcome);
     fputs(",\n     \"outcome\": ", out);
-    put_outcome(out, &look->outcome);
+    rn_search_put_outcome(out, &look->outcome);
     fputs("}", out);
-}
-
-static void put_facts(FILE *out, const rn_search_facts *facts)
-{
-    fprintf(out, "\"runs_worked_out\": %d, \"runs_known\": %d, ", facts->worked, facts->known);
-    put_number(out, "seconds", facts->seconds);
 }
 
 void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_facts *facts)
@@ -401,14 +293,14 @@ void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_fact
     const bool found = look && (look->state == RN_LEAST_FOUND || look->state == RN_LEAST_LOWEST);
     rn_report_least_headline(headline, least);
     fputs("{\n  ", out);
-    put_string(out, "title", facts->title ? facts->title : "");
+    rn_search_put_string(out, "title", facts->title ? facts->title : "");
     fputs(",\n  ", out);
-    put_dial(out, &least->dial);
+    rn_search_put_dial(out, &least->dial);
     fprintf(out, ",\n  \"found\": %s, \"confirmed\": %s, ", found ? "true" : "false",
             least->has_fine ? "true" : "false");
-    put_string(out, "state", look ? state_words[look->state] : "stopped");
+    rn_search_put_string(out, "state", look ? state_words[look->state] : "stopped");
     fputs(", ", out);
-    put_number(out, "value_si", found ? signed_value(&least->dial, look->value) : NAN);
+    rn_search_put_number(out, "value_si", found ? rn_search_signed(&least->dial, look->value) : NAN);
     fputs(", \"value\": ", out);
     if (found) {
         write_value(value, &least->dial, look->value);
@@ -417,9 +309,9 @@ void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_fact
         fputs("null", out);
     }
     fputs(", ", out);
-    put_number(out, "close_si", least->close);
+    rn_search_put_number(out, "close_si", least->close);
     fputs(",\n  ", out);
-    put_string(out, "says", headline);
+    rn_search_put_string(out, "says", headline);
     fputs(",\n  \"looks\": [", out);
     if (least->has_coarse) {
         fputs("\n    ", out);
@@ -430,7 +322,7 @@ void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_fact
         put_look(out, least, &least->fine);
     }
     fputs(look ? "\n  ],\n  " : "],\n  ", out);
-    put_facts(out, facts);
+    rn_search_put_facts(out, facts);
     fputs("\n}\n", out);
 }
 
@@ -440,14 +332,14 @@ static void put_together_look(FILE *out, const rn_together *together, const rn_t
             look->met ? "true" : "false");
     for (int i = 0; i < together->count; i++) {
         fputs(i ? ", " : "", out);
-        rn_json_number(out, signed_value(&together->dials[i], look->values[i]));
+        rn_json_number(out, rn_search_signed(&together->dials[i], look->values[i]));
     }
     fputs("], ", out);
-    put_number(out, "cost", look->cost);
+    rn_search_put_number(out, "cost", look->cost);
     fputs(",\n     ", out);
-    put_goal(out, &together->goal, &look->outcome);
+    rn_search_put_goal(out, &together->goal, &look->outcome);
     fputs(",\n     \"outcome\": ", out);
-    put_outcome(out, &look->outcome);
+    rn_search_put_outcome(out, &look->outcome);
     fputs("}", out);
 }
 
@@ -458,18 +350,19 @@ void rn_report_together_json(FILE *out, const rn_together *together, const rn_se
     const rn_together_look *look = together->has_fine ? &together->fine : &together->coarse;
     rn_report_together_headline(headline, together);
     fputs("{\n  ", out);
-    put_string(out, "title", facts->title ? facts->title : "");
+    rn_search_put_string(out, "title", facts->title ? facts->title : "");
     fprintf(out, ",\n  \"found\": %s, \"confirmed\": %s, ", any && look->met ? "true" : "false",
             together->has_fine ? "true" : "false");
-    put_number(out, "weight", together->weight);
+    rn_search_put_number(out, "weight", together->weight);
     fputs(",\n  ", out);
-    put_string(out, "says", headline);
+    rn_search_put_string(out, "says", headline);
     fputs(",\n  \"numbers\": [", out);
     for (int i = 0; i < together->count; i++) {
         fputs(i ? ",\n    {" : "\n    {", out);
-        put_dial(out, &together->dials[i]);
+        rn_search_put_dial(out, &together->dials[i]);
         fputs(", ", out);
-        put_number(out, "value_si", any && look->met ? signed_value(&together->dials[i], look->values[i]) : NAN);
+        rn_search_put_number(out, "value_si",
+                             any && look->met ? rn_search_signed(&together->dials[i], look->values[i]) : NAN);
         fputs("}", out);
     }
     fputs("\n  ],\n  \"looks\": [", out);
@@ -482,6 +375,6 @@ void rn_report_together_json(FILE *out, const rn_together *together, const rn_se
         put_together_look(out, together, &together->fine);
     }
     fputs(any ? "\n  ],\n  " : "],\n  ", out);
-    put_facts(out, facts);
+    rn_search_put_facts(out, facts);
     fputs("\n}\n", out);
 }

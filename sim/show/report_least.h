@@ -6,16 +6,9 @@
 
 #include "search/least.h"
 #include "search/together.h"
-#include "show/screen.h"
+#include "show/report_search.h"
 
 #define RN_REPORT_LEAST_SIZE 500
-
-/* How the search went, for the last lines. */
-typedef struct rn_search_facts {
-    const char *title; /* of the plan */
-    int worked, known; /* runs */
-    double seconds;
-} rn_search_facts;
 
 /* The answer in a sentence or two, without line breaks: the least, or why there is none. */
 void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least);

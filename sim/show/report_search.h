@@ -1,0 +1,39 @@
+/* What the reports of all searches have in common: lines of a screen, and pieces of JSON. */
+#ifndef RN_SHOW_REPORT_SEARCH_H
+#define RN_SHOW_REPORT_SEARCH_H
+
+#include <stdio.h>
+
+#include "search/dial.h"
+#include "search/goal.h"
+#include "search/outcome.h"
+#include "show/screen.h"
+
+/* How the search went, for the last lines. */
+typedef struct rn_search_facts {
+    const char *title; /* of the plan */
+    int worked, known; /* runs */
+    double seconds;
+} rn_search_facts;
+
+/* Each demand of the goal and what an outcome says of it, a line for each. */
+void rn_search_say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome);
+void rn_search_say_run_off(rn_screen *page, const rn_outcome *outcome);
+void rn_search_say_facts(rn_screen *page, const rn_search_facts *facts);
+
+/* A dial's value as the plan has it, with its sign. */
+double rn_search_signed(const rn_dial *dial, double value);
+
+/* Named values, "name": ..., without what comes between. */
+void rn_search_put_number(FILE *out, const char *name, double value);
+void rn_search_put_string(FILE *out, const char *name, const char *value);
+void rn_search_put_goal(FILE *out, const rn_goal *goal, const rn_outcome *outcome);
+void rn_search_put_facts(FILE *out, const rn_search_facts *facts);
+
+/* Several names of a dial: what it is of, the plan's value and the range. */
+void rn_search_put_dial(FILE *out, const rn_dial *dial);
+
+/* An object. */
+void rn_search_put_outcome(FILE *out, const rn_outcome *outcome);
+
+#endif
