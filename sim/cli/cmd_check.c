@@ -19,28 +19,6 @@ typedef struct outcome {
     int count, met;
 } outcome;
 
-/* The pattern at the end, for what is expected of it. */
-static rn_status judge_pattern(rn_forecast *forecast, const rn_session *session, const rn_plan *plan,
-                               const rn_arguments *arguments, rn_error *err)
-{
-    rn_still *still = NULL;
-    rn_team *team = NULL;
-    rn_pattern *pattern = NULL;
-    rn_pattern_options options = rn_pattern_defaults();
-    options.levels = 0; /* no volumes by colour */
-    rn_status status = rn_session_still(&still, session, err);
-    if (status == RN_OK)
-        status = rn_team_new(&team, arguments->threads, err);
-    if (status == RN_OK)
-        status = rn_pattern_work_out(&pattern, plan, session, still, options, team, err);
-    if (status == RN_OK)
-        rn_judge_pattern(forecast, pattern);
-    rn_pattern_free(pattern);
-    rn_team_free(team);
-    rn_still_free(still);
-    return status;
-}
-
 static rn_status forecast_plan(rn_forecast *forecast, outcome *found, const rn_arguments *arguments, FILE *err)
 {
     rn_session *session = NULL;
@@ -52,7 +30,7 @@ static rn_status forecast_plan(rn_forecast *forecast, outcome *found, const rn_a
     if (status == RN_OK)
         status = rn_session_forecast(forecast, session, &found->error);
     if (status == RN_OK && options.history && !found->stopped)
-        status = judge_pattern(forecast, session, found->plan, arguments, &found->error);
+        status = rn_judge_session(forecast, session, found->plan, arguments->threads, &found->error);
     rn_session_free(session);
     return status;
 }

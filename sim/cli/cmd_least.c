@@ -4,7 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "base/file.h"
 #include "base/text.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
@@ -122,21 +121,6 @@ static void print(const answer *found, bool json, FILE *out)
         rn_report_least_text(out, &found->least, &found->facts);
 }
 
-static rn_status write_plan(const char *path, const rn_plan *plan, FILE *out, rn_error *err)
-{
-    char *text = NULL;
-    rn_file file;
-    rn_status status = rn_plan_write(&text, plan, err);
-    if (status == RN_OK)
-        status = rn_file_open(&file, path, out, err);
-    if (status == RN_OK) {
-        fputs(text, file.stream);
-        status = rn_file_close(&file, err);
-    }
-    free(text);
-    return status;
-}
-
 static rn_status save(const char *path, const question *asked, const double *values, FILE *out, rn_error *err)
 {
     rn_plan *turned = rn_plan_copy(asked->plan);
@@ -150,7 +134,7 @@ static rn_status save(const char *path, const question *asked, const double *val
         }
     }
     if (status == RN_OK)
-        status = write_plan(path, turned, out, err);
+        status = rn_plan_write_file(path, out, turned, err);
     rn_plan_free(turned);
     return status;
 }

@@ -1,25 +1,6 @@
 /* runnel plan: a plan as it is understood, every default spelt out. */
-#include <stdlib.h>
-#include <string.h>
-
-#include "base/file.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
-
-static rn_status write_plan(const rn_plan *plan, const char *path, FILE *out, rn_error *err)
-{
-    char *text = NULL;
-    rn_file file;
-    rn_status status = rn_plan_write(&text, plan, err);
-    if (status == RN_OK)
-        status = rn_file_open(&file, path, out, err);
-    if (status == RN_OK) {
-        fputs(text, file.stream);
-        status = rn_file_close(&file, err);
-    }
-    free(text);
-    return status;
-}
 
 static rn_exit run(const rn_arguments *arguments, rn_streams streams)
 {
@@ -30,7 +11,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
         rn_input_report(&input, &error, streams.err);
     } else {
         if (status == RN_OK)
-            status = write_plan(input.plan, arguments->save ? arguments->save : "-", streams.out, &error);
+            status = rn_plan_write_file(arguments->save ? arguments->save : "-", streams.out, input.plan, &error);
         if (status)
             rn_cmd_report("plan", &error, streams.err);
     }

@@ -4,6 +4,7 @@
 #define RN_PLAN_PLAN_H
 
 #include <stdbool.h>
+#include <stdio.h>
 
 #include "base/error.h"
 #include "base/units.h"
@@ -126,6 +127,9 @@ rn_status rn_plan_read_file(rn_plan **plan, const char *path, rn_error *err);
 
 /* Writes a plan as a person would, to be read back as the same plan. *text is malloc'd, owned by the caller. */
 rn_status rn_plan_write(char **text, const rn_plan *plan, rn_error *err);
+
+/* The same to a file, whole or not at all; "-" is the stream `standard`. */
+rn_status rn_plan_write_file(const char *path, FILE *standard, const rn_plan *plan, rn_error *err);
 
 /* Sets one scalar by its path ("moves.4.spin", "paints.slate.viscosity", "pours.1.start", "poured",
    "consistency") from text with its unit, then checks the plan anew; the plan is untouched on failure. */

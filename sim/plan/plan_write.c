@@ -1,9 +1,9 @@
 /* A plan as a person would write it: units of the bench, one paint, pour or move per line. */
 #include <ctype.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/file.h"
 #include "plan/plan_keys.h"
 #include "plan/plan_words.h"
 
@@ -159,4 +159,19 @@ rn_status rn_plan_write(char **text, const rn_plan *plan, rn_error *err)
     }
     *text = buffer;
     return RN_OK;
+}
+
+rn_status rn_plan_write_file(const char *path, FILE *standard, const rn_plan *plan, rn_error *err)
+{
+    char *text = NULL;
+    rn_file file;
+    rn_status status = rn_plan_write(&text, plan, err);
+    if (status == RN_OK)
+        status = rn_file_open(&file, path, standard, err);
+    if (status == RN_OK) {
+        fputs(text, file.stream);
+        status = rn_file_close(&file, err);
+    }
+    free(text);
+    return status;
 }

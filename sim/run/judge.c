@@ -106,6 +106,27 @@ void rn_judge_pattern(rn_forecast *forecast, const rn_pattern *pattern)
     forecast->twist = fabs(pattern->twist);
 }
 
+rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, int threads,
+                           rn_error *err)
+{
+    rn_still *still = NULL;
+    rn_team *team = NULL;
+    rn_pattern *pattern = NULL;
+    rn_pattern_options options = rn_pattern_defaults();
+    options.levels = 0; /* no volumes by colour */
+    rn_status status = rn_session_still(&still, session, err);
+    if (status == RN_OK)
+        status = rn_team_new(&team, threads, err);
+    if (status == RN_OK)
+        status = rn_pattern_work_out(&pattern, plan, session, still, options, team, err);
+    if (status == RN_OK)
+        rn_judge_pattern(forecast, pattern);
+    rn_pattern_free(pattern);
+    rn_team_free(team);
+    rn_still_free(still);
+    return status;
+}
+
 rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecast)
 {
     const rn_dimension dimension = dimension_of(expect);

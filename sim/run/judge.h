@@ -23,6 +23,11 @@ bool rn_expects_pattern(const rn_plan *plan);
    that did not run over an edge, either way. */
 void rn_judge_pattern(rn_forecast *forecast, const rn_pattern *pattern);
 
+/* The same of a session with its history, as it is now: works out as much of the pattern as is judged. threads 0: one per
+   processor. */
+rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, int threads,
+                           rn_error *err);
+
 /* Judges one expectation. Nothing is judged of a forecast that did not reach its end, and stretch and twist only where
    rn_judge_pattern has been. */
 rn_judgement rn_judge_expect(const rn_expect *expect, const rn_forecast *forecast);

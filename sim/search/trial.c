@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "run/judge.h"
-#include "run/pattern.h"
 #include "run/session.h"
 
 #define LOOKS 50 /* about as often is asked in a run whether its goal is decided */
@@ -36,26 +35,6 @@ static bool look(void *context, const rn_session *session)
     return t->decided == RN_OPEN;
 }
 
-static rn_status add_pattern(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, rn_error *err)
-{
-    rn_still *still = NULL;
-    rn_team *team = NULL;
-    rn_pattern *pattern = NULL;
-    rn_pattern_options options = rn_pattern_defaults();
-    options.levels = 0; /* no volumes by colour */
-    rn_status status = rn_session_still(&still, session, err);
-    if (status == RN_OK)
-        status = rn_team_new(&team, 1, err);
-    if (status == RN_OK)
-        status = rn_pattern_work_out(&pattern, plan, session, still, options, team, err);
-    if (status == RN_OK)
-        rn_judge_pattern(forecast, pattern);
-    rn_pattern_free(pattern);
-    rn_team_free(team);
-    rn_still_free(still);
-    return status;
-}
-
 void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
                   void *study)
 {
@@ -74,7 +53,7 @@ void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run 
     if (status == RN_OK)
         status = rn_session_forecast(&forecast, session, &error);
     if (status == RN_OK && run->pattern && forecast.complete && !t.stopped)
-        status = add_pattern(&forecast, session, run->plan, &error);
+        status = rn_judge_session(&forecast, session, run->plan, 1, &error);
     *outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
     if (status != RN_OK) {
         outcome->state = RN_OUTCOME_FAILED;
