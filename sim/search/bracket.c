@@ -4,7 +4,8 @@
 
 #include <math.h>
 
-#define ALIKE 1e-12 /* values nearer than this, as a share, are one */
+#define ALIKE 1e-12     /* values nearer than this, as a share, are one */
+#define STEP_LEAST 1e-6 /* of a step outward, as a share of the range */
 
 static double along(const rn_bracket *b, double value)
 {
@@ -121,7 +122,8 @@ static int ask_between(double points[2], const rn_bracket *b, double unmet, doub
     return count;
 }
 
-/* From what has been tried outward, by as much again and by twice that. */
+/* From what has been tried outward, by as much again and by twice that; by more where the digits of a value do not tell so
+   small a step. */
 static int ask_outward(double points[2], const rn_bracket *b, int sign, double first)
 {
     double low = INFINITY, high = -INFINITY;
@@ -131,9 +133,15 @@ static int ask_outward(double points[2], const rn_bracket *b, int sign, double f
         high = fmax(high, along(b, b->told[i]));
     }
     const double least = fmin(along(b, b->from), along(b, b->to)), most = fmax(along(b, b->from), along(b, b->to));
-    const double step = fmax(first, high - low), edge = sign > 0 ? high : low;
-    add(points, &count, b, value_at(b, fmin(fmax(edge + sign * step, least), most)));
-    add(points, &count, b, value_at(b, fmin(fmax(edge + 2 * sign * step, least), most)));
+    const double edge = sign > 0 ? high : low, room = sign > 0 ? most - edge : edge - least;
+    double step = fmax(fmax(first, high - low), STEP_LEAST * (most - least));
+    while (count == 0 && room > 0) {
+        add(points, &count, b, value_at(b, fmin(fmax(edge + sign * step, least), most)));
+        add(points, &count, b, value_at(b, fmin(fmax(edge + 2 * sign * step, least), most)));
+        if (step > room)
+            break;
+        step *= 2;
+    }
     return count;
 }
 
