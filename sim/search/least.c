@@ -53,6 +53,14 @@ static const tried *known(const look *l, double value, const rn_goal *settles)
     return NULL;
 }
 
+static bool is_among(const double *values, int count, double value)
+{
+    for (int i = 0; i < count; i++)
+        if (values[i] == value)
+            return true;
+    return false;
+}
+
 /* Runs what is not known yet of some values, all at once. */
 static rn_status run_all(look *l, const double *values, int count, const rn_goal *settles, rn_error *err)
 {
@@ -63,7 +71,8 @@ static rn_status run_all(look *l, const double *values, int count, const rn_goal
     rn_status status = RN_OK;
     assert(count <= LADDER + 2);
     for (int i = 0; i < count && status == RN_OK; i++) {
-        if (known(l, values[i], settles) || l->count + asked_count == TRIED_MOST)
+        if (known(l, values[i], settles) || is_among(asked, asked_count, values[i]) ||
+            l->count + asked_count == TRIED_MOST)
             continue;
         status = rn_dial_turn(&plans[asked_count], l->dial, l->plan, values[i], err);
         if (status == RN_OK) {
@@ -84,12 +93,22 @@ static rn_status run_all(look *l, const double *values, int count, const rn_goal
     return status;
 }
 
-/* The whole outcome of a value; NULL where it was asked to stop. */
+static rn_status fail_of(const look *l, const tried *t, rn_error *err)
+{
+    char value[60];
+    rn_dial_text(value, sizeof value, l->dial, t->value);
+    return rn_fail(err, RN_E_NUMERIC, "%s %s could not be worked out: %s", l->dial->path, value, t->outcome.why);
+}
+
+/* The whole outcome of a value that an answer rests on; NULL where it was asked to stop, or where it could not be worked
+   out, which *status tells. */
 static const rn_outcome *whole_of(look *l, double value, rn_status *status, rn_error *err)
 {
     *status = run_all(l, &value, 1, NULL, err);
     const tried *t = *status == RN_OK ? known(l, value, NULL) : NULL;
-    return t ? &t->outcome : NULL;
+    if (t && t->outcome.state == RN_OUTCOME_FAILED)
+        *status = fail_of(l, t, err);
+    return t && *status == RN_OK ? &t->outcome : NULL;
 }
 
 /* ---- borders ---- */
@@ -167,6 +186,24 @@ static void note_below(rn_least_look *found, look *l, double unmet, const rn_goa
     found->needs = missed_of(l, part, &t->outcome);
 }
 
+/* Where a bracket that has been closed in says the least value lies. */
+static rn_status take_least(rn_least_look *found, bool *stopped, const rn_bracket *bracket, look *l, rn_error *err)
+{
+    double met, unmet;
+    rn_status status;
+    const rn_bracket_state state = rn_bracket_found(&met, &unmet, bracket);
+    const rn_outcome *outcome = whole_of(l, met, &status, err);
+    *stopped = !outcome;
+    if (!outcome)
+        return status;
+    found->state = state == RN_BRACKET_ALL ? RN_LEAST_LOWEST : RN_LEAST_FOUND;
+    found->value = met;
+    found->outcome = *outcome;
+    if (state == RN_BRACKET_FOUND)
+        note_below(found, l, unmet, &l->options->goal);
+    return RN_OK;
+}
+
 /* Where the border of an earlier look lies, as far as that found one. */
 static double border_of(const look *l, const rn_least_look *before)
 {
@@ -184,9 +221,10 @@ static rn_status look_down(rn_least_look *found, bool *stopped, look *l, double 
     rn_bracket bracket = bracket_of(l, guided ? l->before->most : found->value, step);
     bracket.falling = true;
     found->allows = missed_of(l, &l->falling, &found->outcome);
-    if (!guided)
-        rn_bracket_tell(&bracket, found->value, false);
-    const rn_status status = close_in(&bracket, stopped, l, &l->falling, err);
+    rn_status status = guided ? close_in(&bracket, stopped, l, &l->falling, err) : RN_OK;
+    rn_bracket_tell(&bracket, found->value, false); /* so that what it allows at most lies below, sharp border or not */
+    if (status == RN_OK && !*stopped)
+        status = close_in(&bracket, stopped, l, &l->falling, err);
     if (status == RN_OK && !*stopped) {
         rn_bracket_found(&met, &unmet, &bracket);
         found->most = met;
@@ -202,6 +240,8 @@ static rn_status look_up(rn_least_look *found, bool *stopped, look *l, rn_error 
     const double start = found->value;
     double before = start;
     found->state = RN_LEAST_NOWHERE;
+    found->needs = missed_of(l, &l->either, &found->outcome);
+    found->unmet = NAN; /* what is missed below is another demand */
     for (int rung = 1; rung <= LADDER; rung++) {
         const double share = (double)rung / LADDER;
         const double raw = l->dial->logarithmic ? start * pow(fmin(l->dial->to / start, 4), share)
@@ -211,30 +251,19 @@ static rn_status look_up(rn_least_look *found, bool *stopped, look *l, rn_error 
         if (!(value > before))
             continue;
         const rn_outcome *outcome = whole_of(l, value, &status, err);
-        if (!outcome) {
-            *stopped = true;
+        *stopped = !outcome;
+        if (!outcome)
             return status;
-        }
         if (l->falling.count > 0 && !meets(&l->falling, outcome))
             return RN_OK;
         if (meets(all, outcome)) {
             rn_bracket bracket = bracket_of(l, value, 1);
-            double met, unmet;
             rn_bracket_tell(&bracket, before, false);
             rn_bracket_tell(&bracket, value, true);
             status = close_in(&bracket, stopped, l, all, err);
             if (status || *stopped)
                 return status;
-            rn_bracket_found(&met, &unmet, &bracket);
-            outcome = whole_of(l, met, &status, err);
-            *stopped = !outcome;
-            if (!outcome)
-                return status;
-            found->state = RN_LEAST_FOUND;
-            found->value = met;
-            found->outcome = *outcome;
-            note_below(found, l, unmet, all);
-            return RN_OK;
+            return take_least(found, stopped, &bracket, l, err);
         }
         before = value;
     }
@@ -284,8 +313,8 @@ static double rung_of(const rn_dial *dial, int rung)
     return rn_dial_round(dial, dial->from + share * (dial->to - dial->from));
 }
 
-/* The value that came nearest among a ladder's, for when none meets the goal. */
-static void nearest_of(rn_least_look *found, const look *l)
+/* The value that came nearest, for when none meets the goal. */
+static rn_status nearest_of(rn_least_look *found, const look *l, rn_error *err)
 {
     double least = INFINITY;
     for (int i = 0; i < l->count; i++) {
@@ -298,57 +327,59 @@ static void nearest_of(rn_least_look *found, const look *l)
         }
     }
     found->state = RN_LEAST_NOWHERE;
+    return isfinite(least) ? RN_OK : fail_of(l, &l->list[0], err); /* none is whole: all of them failed */
 }
 
-/* The whole range in steps, then in on the least that meets the goal. With a bracket from an earlier look, only that. */
+/* The whole range in steps, up to the first that meets the goal; *met is NaN where none does. */
+static rn_status climb(double *met, double *unmet, bool *stopped, look *l, rn_error *err)
+{
+    double values[LADDER];
+    *met = *unmet = NAN;
+    for (int i = 0; i < LADDER; i++)
+        values[i] = rung_of(l->dial, i);
+    const rn_status status = run_all(l, values, LADDER, NULL, err);
+    for (int i = 0; i < LADDER && status == RN_OK && isnan(*met); i++) {
+        const tried *t = known(l, values[i], NULL);
+        *stopped = !t;
+        if (!t)
+            return RN_OK;
+        *(meets(&l->options->goal, &t->outcome) ? met : unmet) = values[i];
+    }
+    return status;
+}
+
+/* From where an earlier look found the least; *found is STOPPED still where nothing from there on meets the goal. */
+static rn_status look_near(rn_least_look *found, bool *stopped, look *l, rn_error *err)
+{
+    double met, unmet;
+    const rn_least_look *before = l->before;
+    rn_bracket bracket = bracket_of(l, border_of(l, before), FIRST_CLOSE * l->close / before->value);
+    const rn_status status = close_in(&bracket, stopped, l, &l->options->goal, err);
+    if (status || *stopped || rn_bracket_found(&met, &unmet, &bracket) == RN_BRACKET_NONE)
+        return status;
+    return take_least(found, stopped, &bracket, l, err);
+}
+
+/* The whole range in steps, then in on the least that meets the goal. */
 static rn_status look_over(rn_least_look *found, bool *stopped, look *l, rn_error *err)
 {
-    const rn_least_look *before = l->before;
-    const rn_goal *all = &l->options->goal;
-    double values[LADDER], met = NAN, unmet = NAN;
+    double met, unmet;
     rn_bracket bracket = bracket_of(l, l->dial->from, 1);
     rn_status status = RN_OK;
-    if (before && before->state == RN_LEAST_FOUND) {
-        bracket = bracket_of(l, border_of(l, before), FIRST_CLOSE * l->close / before->value);
-    } else {
-        for (int i = 0; i < LADDER; i++)
-            values[i] = rung_of(l->dial, i);
-        status = run_all(l, values, LADDER, NULL, err);
-        for (int i = 0; i < LADDER && status == RN_OK && isnan(met); i++) {
-            const tried *t = known(l, values[i], NULL);
-            *stopped = !t;
-            if (!t)
-                return RN_OK;
-            const bool good = meets(all, &t->outcome);
-            met = good ? values[i] : met;
-            unmet = good ? unmet : values[i];
-        }
-        if (status || isnan(met)) {
-            nearest_of(found, l);
-            return status;
-        }
-        rn_bracket_tell(&bracket, met, true);
-        if (!isnan(unmet))
-            rn_bracket_tell(&bracket, unmet, false);
-    }
-    status = close_in(&bracket, stopped, l, all, err);
+    if (l->before && l->before->state == RN_LEAST_FOUND)
+        status = look_near(found, stopped, l, err);
+    if (status || *stopped || found->state != RN_LEAST_STOPPED)
+        return status;
+    status = climb(&met, &unmet, stopped, l, err);
     if (status || *stopped)
         return status;
-    const rn_bracket_state state = rn_bracket_found(&met, &unmet, &bracket);
-    if (state == RN_BRACKET_NONE) {
-        nearest_of(found, l);
-        return RN_OK;
-    }
-    const rn_outcome *outcome = whole_of(l, met, &status, err);
-    *stopped = !outcome;
-    if (!outcome)
-        return status;
-    found->state = state == RN_BRACKET_ALL ? RN_LEAST_LOWEST : RN_LEAST_FOUND;
-    found->value = met;
-    found->outcome = *outcome;
-    if (state == RN_BRACKET_FOUND)
-        note_below(found, l, unmet, all);
-    return RN_OK;
+    if (isnan(met))
+        return nearest_of(found, l, err);
+    rn_bracket_tell(&bracket, met, true);
+    if (!isnan(unmet))
+        rn_bracket_tell(&bracket, unmet, false);
+    status = close_in(&bracket, stopped, l, &l->options->goal, err);
+    return status || *stopped ? status : take_least(found, stopped, &bracket, l, err);
 }
 
 /* ---- both looks ---- */
