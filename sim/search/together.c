@@ -6,14 +6,13 @@
 #include <string.h>
 
 #define TRIED_MOST 512
-#define WIDE_EACH 30    /* runs over the ranges, for each number */
-#define NEAR_EACH 20    /* and near the best */
-#define FIRST_STEP 0.1  /* of the near search, as a share of the range */
-#define CONFIRMED 8     /* of the best on the coarse grid, those tried on the plan's */
-#define CLOSE_RUNS 24   /* of a near search on the plan's grid, where none of them holds there */
-#define CLOSE_STEP 0.02 /* and its first step */
-#define AWAY 10.0       /* what missing the goal costs at least, and for all of it */
-#define AWAY_WHOLE 1000.0
+#define WIDE_EACH 30      /* runs over the ranges, for each number */
+#define NEAR_EACH 20      /* and near the best */
+#define FIRST_STEP 0.1    /* of the near search, as a share of the range */
+#define CONFIRMED 8       /* of the best on the coarse grid, those tried on the plan's */
+#define CLOSE_RUNS 24     /* of a near search on the plan's grid, where none of them holds there */
+#define CLOSE_STEP 0.02   /* and its first step */
+#define AWAY_WHOLE 1000.0 /* what missing all of the goal costs, beyond what any values that meet it do */
 
 typedef struct point {
     double values[RN_TOGETHER_MOST];
@@ -34,6 +33,7 @@ typedef struct search {
     rn_study *study;
     int cells, planned; /* runs, about */
     bool pattern;
+    double dearest; /* what no values that meet the goal can cost */
     rn_status status;
     rn_error *err;
     int count;
@@ -52,47 +52,62 @@ typedef struct descent {
     rn_together_value *value;
     rn_together_stop *stop;
     void *context;
-    int calls;
+    int count, calls;
+    double least, best[RN_TOGETHER_MOST]; /* of all calls */
 } descent;
+
+/* The value at a place, the best of them kept; HUGE_VAL where it was asked to stop. */
+static double call(descent *d, const double *place)
+{
+    if (d->stop && d->stop(d->context))
+        return HUGE_VAL;
+    d->calls++;
+    const double value = d->value(d->context, place);
+    if (value < d->least) {
+        d->least = value;
+        memcpy(d->best, place, (size_t)d->count * sizeof *place);
+    }
+    return value;
+}
 
 static double ask(unsigned count, const double *place, double *gradient, void *context)
 {
     descent *d = context;
+    const int before = d->calls;
     (void)count;
     (void)gradient; /* methods without derivatives pass none */
-    if (d->stop && d->stop(d->context)) {
+    const double value = call(d, place);
+    if (d->calls == before)
         nlopt_force_stop(d->method);
-        return HUGE_VAL;
-    }
-    d->calls++;
-    return d->value(d->context, place);
+    return value;
 }
 
-static void descend(descent *d, nlopt_algorithm algorithm, double *best, int count, int calls, double first)
+static void descend(descent *d, nlopt_algorithm algorithm, int calls, double first)
 {
-    double low[RN_TOGETHER_MOST] = {0}, high[RN_TOGETHER_MOST] = {1, 1, 1}, least;
-    d->method = calls > 0 ? nlopt_create(algorithm, (unsigned)count) : NULL;
+    double low[RN_TOGETHER_MOST] = {0}, high[RN_TOGETHER_MOST] = {1, 1, 1}, place[RN_TOGETHER_MOST], least;
+    d->method = calls > 0 ? nlopt_create(algorithm, (unsigned)d->count) : NULL;
     if (!d->method)
         return;
-    double place[RN_TOGETHER_MOST];
-    memcpy(place, best, (size_t)count * sizeof *place);
+    memcpy(place, d->best, sizeof place);
     nlopt_set_lower_bounds(d->method, low);
     nlopt_set_upper_bounds(d->method, high);
     nlopt_set_min_objective(d->method, ask, d);
     nlopt_set_maxeval(d->method, calls);
     nlopt_set_xtol_abs1(d->method, 1e-4);
     nlopt_set_initial_step1(d->method, first);
-    nlopt_optimize(d->method, place, &least); /* stopped or not, place is the best so far */
-    memcpy(best, place, (size_t)count * sizeof *place);
+    nlopt_optimize(d->method, place, &least); /* however it ends, d->best is the best so far */
     nlopt_destroy(d->method);
 }
 
 int rn_together_descend(double *best, int count, int wide, int near, double first, rn_together_value *value,
                         rn_together_stop *stop, void *context)
 {
-    descent d = {.value = value, .stop = stop, .context = context};
-    descend(&d, NLOPT_GN_DIRECT_L, best, count, wide, first);
-    descend(&d, NLOPT_LN_SBPLX, best, count, near, first);
+    descent d = {.value = value, .stop = stop, .context = context, .count = count, .least = HUGE_VAL};
+    memcpy(d.best, best, (size_t)count * sizeof *best);
+    call(&d, best); /* the wide search begins elsewhere */
+    descend(&d, NLOPT_GN_DIRECT_L, wide, first);
+    descend(&d, NLOPT_LN_SBPLX, near, first);
+    memcpy(best, d.best, (size_t)count * sizeof *best);
     return d.calls;
 }
 
@@ -113,11 +128,25 @@ static double place_of(const rn_dial *dial, double value)
                              : (inside - dial->from) / (dial->to - dial->from);
 }
 
+/* A number as a share of what the plan says, or of its range's end where that is nothing. */
+static double share_of(const rn_dial *dial, double value)
+{
+    return value / (dial->now > 0 ? dial->now : dial->to);
+}
+
 static double cost_of(const search *s, const point *at, const rn_outcome *outcome)
 {
     double cost = s->options->weight * rn_outcome_lost(outcome);
     for (int i = 0; i < s->dial_count; i++)
-        cost += at->values[i] / (s->dials[i].now > 0 ? s->dials[i].now : s->dials[i].to);
+        cost += share_of(&s->dials[i], at->values[i]);
+    return cost;
+}
+
+static double dearest_of(const rn_dial *dials, int count, double weight)
+{
+    double cost = 1 + weight;
+    for (int i = 0; i < count; i++)
+        cost += share_of(&dials[i], dials[i].to);
     return cost;
 }
 
@@ -190,7 +219,7 @@ static double value_of(void *context, const double *place)
     const tried *t = known(s, &at);
     if (!t)
         return HUGE_VAL;
-    return t->met ? t->cost : t->cost + AWAY + AWAY_WHOLE * t->lack;
+    return t->met ? t->cost : s->dearest + t->cost + AWAY_WHOLE * t->lack;
 }
 
 static bool stopped(void *context)
@@ -291,14 +320,15 @@ rn_status rn_together_find(rn_together *found, const rn_plan *plan, const rn_dia
                             .study = study,
                             .cells = i == 0 ? options->coarse_cells : options->cells,
                             .pattern = rn_goal_needs_pattern(&options->goal),
+                            .dearest = dearest_of(dials, count, options->weight),
                             .err = err};
     const bool coarse = options->coarse_cells > 0 && options->coarse_cells < options->cells;
     look_wide(&looks[coarse ? 0 : 1]);
     made.has_coarse = coarse && look_best(&made.coarse, &looks[0]);
     if (coarse && looks[0].status == RN_OK)
         look_close(&looks[1], &looks[0]);
-    made.has_fine = look_best(&made.fine, &looks[1]);
     made.stopped = rn_study_stopped(study);
+    made.has_fine = look_best(&made.fine, &looks[1]) && (made.fine.met || !coarse || !made.stopped);
     const rn_status status = looks[0].status ? looks[0].status : looks[1].status;
     if (status == RN_OK)
         *found = made;

@@ -33,7 +33,8 @@ typedef struct rn_together {
     rn_dial dials[RN_TOGETHER_MOST];
     rn_goal goal;
     double weight;
-    bool stopped; /* it was asked to stop: looks hold the best so far */
+    bool
+        stopped; /* it was asked to stop: looks hold the best so far; none of the fine one where that held nothing yet */
     bool has_coarse, has_fine;
     rn_together_look coarse, fine;
 } rn_together;

@@ -140,7 +140,9 @@ void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_toget
     list_values(values, sizeof values, together, look->values);
     snprintf(text, RN_REPORT_LEAST_SIZE, "%s: %s.%s",
              look->met ? "Least together" : "Nothing that was tried meets the goal; nearest", values,
-             together->has_fine ? "" : " Stopped before that was confirmed on the fine grid.");
+             !together->has_fine ? " Stopped before that was confirmed on the fine grid."
+             : together->stopped ? " Stopped before all was tried."
+                                 : "");
 }
 
 /* ---- a screen ---- */
