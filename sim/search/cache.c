@@ -40,6 +40,8 @@ rn_status rn_cache_open(rn_cache **cache, const char *folder, rn_error *err)
         return rn_fail(err, RN_E_MEMORY, "no memory left");
     if (!folder)
         status = default_folder(made->folder, err);
+    else if (!folder[0])
+        status = rn_fail(err, RN_E_FILE, "the folder to keep runs in needs a name");
     else if (strlen(folder) >= sizeof made->folder)
         status = rn_fail(err, RN_E_FILE, "the path '%.60s...' is too long", folder);
     else

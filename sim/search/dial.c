@@ -134,6 +134,7 @@ rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, con
         return status;
     made.from = rn_dial_round(&made, made.from);
     made.to = rn_dial_round(&made, made.to);
+    bound(&made, plan, &number); /* digits are not to lead past what is forbidden */
     made.logarithmic = !made.whole && made.from > 0 && made.to > BY_FACTORS * made.from;
     *dial = made;
     return RN_OK;
