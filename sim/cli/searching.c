@@ -9,6 +9,8 @@
 rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
 {
     rn_goal made = rn_goal_of_plan(plan);
+    if (arguments->goals.count > 0 && plan->expect_count == 0)
+        made.count = 0; /* what is asked, and nothing that is only usual */
     for (int i = 0; i < arguments->goals.count; i++) {
         char word[40], quoted[RN_QUOTE_SIZE];
         rn_error own = {0};
@@ -50,6 +52,7 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
         fprintf(streams.err, "runnel: runs are not kept: %s\n", why.message);
     }
     searching->work = work;
+    searching->err = streams.err;
     searching->began = rn_monotonic_now();
     options.threads = arguments->threads;
     options.cache = searching->cache;
@@ -64,9 +67,16 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
 bool rn_searching_close(rn_searching *searching, double *seconds)
 {
     const bool stopped = rn_watch_close(searching->watch);
+    rn_error why = {0};
+    const int unkept = searching->study ? rn_study_unkept(&why, searching->study) : 0;
     *seconds = rn_monotonic_now() - searching->began;
+    if (unkept > 0) {
+        char text[sizeof why.file + sizeof why.message + 32];
+        rn_error_text(&why, text, sizeof text);
+        fprintf(searching->err, "runnel: %d runs could not be kept: %s\n", unkept, text);
+    }
     rn_study_free(searching->study);
     rn_cache_close(searching->cache);
-    *searching = (rn_searching){0};
+    *searching = (rn_searching){.unkept = unkept};
     return stopped;
 }

@@ -15,13 +15,15 @@ typedef struct rn_searching {
     rn_watch *watch;
     const char *work; /* "looking for the least volume" */
     double began;     /* [s] */
+    FILE *err;        /* the caller's */
+    int unkept;       /* once closed: runs that could not be kept */
 } rn_searching;
 
 /* From here on SIGINT stops the study. Close it after success and failure alike, *searching being zeros to begin with. */
 rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_arguments *arguments,
                             rn_streams streams, rn_error *err);
 
-/* Whether it was stopped by hand. *seconds: how long it took. */
+/* Whether it was stopped by hand. *seconds: how long it took. Says on err where runs could not be kept. */
 bool rn_searching_close(rn_searching *searching, double *seconds);
 
 #endif

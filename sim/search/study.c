@@ -16,6 +16,11 @@
 #define TRUST_AFTER 0.5 /* no time left is told before this [s] */
 #define THREADS_MOST 256
 
+/* Memory of a session by the square of its cells, before one was seen [bytes]: about what sessions of some minutes take,
+   whose history is most of what a pattern needs. */
+#define BYTES_PLAIN 200
+#define BYTES_PATTERN 10000
+
 struct rn_study {
     rn_study_options options;
     int threads;
@@ -25,7 +30,10 @@ struct rn_study {
     int to_come;
     double to_come_weight;                    /* see weight_of */
     double started, thread_time, weight_done; /* [s], [s] */
-    long bytes_once;                          /* the most that a run was seen to take */
+    double bytes_each[2];                     /* by the square of its cells, the most a run was seen to take, ... */
+    bool bytes_seen[2];                       /* without a pattern and with one; not seen: a guess */
+    int unkept;
+    rn_error why_unkept;
     pthread_mutex_t lock;
     pthread_cond_t changed;
 };
@@ -37,7 +45,7 @@ typedef struct job {
     char **identities; /* NULL where nothing is kept */
     int *order;        /* of those that must be worked out */
     int count, next, done, in_flight;
-    long bytes_in_flight;
+    double bytes_in_flight;
 } job;
 
 rn_study_options rn_study_defaults(void)
@@ -67,6 +75,8 @@ rn_status rn_study_new(rn_study **study, rn_study_options options, rn_error *err
     if (made->threads > THREADS_MOST)
         made->threads = THREADS_MOST;
     made->memory_most = options.memory_most > 0 ? options.memory_most : half_of_memory();
+    made->bytes_each[false] = options.model ? INFINITY : BYTES_PLAIN; /* of other models the first run goes alone */
+    made->bytes_each[true] = options.model ? INFINITY : BYTES_PATTERN;
     made->started = rn_monotonic_now();
     if (!made->options.model)
         made->options.model = rn_trial_run;
@@ -111,6 +121,12 @@ void rn_study_counts(int *worked, int *known, const rn_study *study)
     *known = study->known;
 }
 
+int rn_study_unkept(rn_error *why, const rn_study *study)
+{
+    *why = study->why_unkept;
+    return study->unkept;
+}
+
 /* How long a run takes, by its grid: steps grow shorter as cells do. By the timing reference, where 256 cells take some 13
    times as long as 96. */
 static double weight_of(int cells, bool pattern)
@@ -126,14 +142,29 @@ void rn_study_announce(rn_study *study, int to_come, int cells)
 
 /* ---- the workers ---- */
 
-/* The next run to work out, once there is memory for it; -1: none. Called with the lock. */
-static int take(job *all)
+/* The memory a run is thought to take, no more than there is. */
+static double bytes_of(const rn_study *study, const rn_run *run)
+{
+    return fmin(study->bytes_each[run->pattern] * run->cells * run->cells, (double)study->memory_most);
+}
+
+static void learn_bytes(rn_study *study, const rn_run *run, long bytes)
+{
+    const double each = (double)bytes / run->cells / run->cells;
+    double *most = &study->bytes_each[run->pattern];
+    *most = study->bytes_seen[run->pattern] ? fmax(*most, each) : each;
+    study->bytes_seen[run->pattern] = true;
+}
+
+/* The next run to work out, once there is memory for it, which *bytes is set aside of; -1: none. Called with the lock. */
+static int take(double *bytes, job *all)
 {
     rn_study *study = all->study;
     while (all->next < all->count && !rn_study_stopped(study)) {
-        if (all->in_flight == 0 || all->bytes_in_flight + study->bytes_once <= study->memory_most) {
+        *bytes = bytes_of(study, &all->runs[all->order[all->next]]);
+        if (all->in_flight == 0 || all->bytes_in_flight + *bytes <= (double)study->memory_most) {
             all->in_flight++;
-            all->bytes_in_flight += study->bytes_once;
+            all->bytes_in_flight += *bytes;
             return all->order[all->next++];
         }
         pthread_cond_wait(&study->changed, &study->lock);
@@ -141,32 +172,37 @@ static int take(job *all)
     return -1;
 }
 
-static void keep(const job *all, int at)
+/* What cannot be kept is worked out again another time. */
+static rn_status keep(const job *all, int at, rn_error *err)
 {
     const rn_study *study = all->study;
-    if (study->options.cache && all->identities[at]) /* what cannot be kept is worked out again another time */
-        rn_cache_keep(study->options.cache, all->identities[at], &all->runs[at].outcome, NULL);
+    if (!study->options.cache)
+        return RN_OK;
+    return rn_cache_keep(study->options.cache, all->identities[at], &all->runs[at].outcome, err);
 }
 
 static void *work(void *context)
 {
     job *all = context;
     rn_study *study = all->study;
+    double reserved;
     pthread_mutex_lock(&study->lock);
-    for (int at = take(all); at >= 0; at = take(all)) {
+    for (int at = take(&reserved, all); at >= 0; at = take(&reserved, all)) {
         rn_run *run = &all->runs[at];
-        const long reserved = study->bytes_once;
+        rn_error why = {0};
         long bytes = 0;
         pthread_mutex_unlock(&study->lock);
         const double began = rn_monotonic_now();
         study->options.model(study->options.model_context, &run->outcome, &bytes, run, go_on, study);
-        keep(all, at);
+        keep(all, at, &why);
         const double took = rn_monotonic_now() - began;
         pthread_mutex_lock(&study->lock);
         all->in_flight--;
         all->bytes_in_flight -= reserved;
-        if (bytes > study->bytes_once)
-            study->bytes_once = bytes;
+        if (run->outcome.state == RN_OUTCOME_WHOLE || run->outcome.state == RN_OUTCOME_DECIDED)
+            learn_bytes(study, run, bytes);
+        if (why.status && study->unkept++ == 0)
+            study->why_unkept = why;
         if (run->outcome.state != RN_OUTCOME_NONE) {
             all->done++;
             study->worked++;

@@ -1,5 +1,6 @@
 /* Many runs, worked on all processors with bounded memory: what every search is made of. Results do not depend on the
-   number of threads, nor on what is known from before. */
+   number of threads, and what they are judged to be not on what is known from before: a run that would be stopped once its
+   goal is decided may be known to its end. */
 #ifndef RN_SEARCH_STUDY_H
 #define RN_SEARCH_STUDY_H
 
@@ -37,9 +38,11 @@ typedef void rn_study_model(void *context, rn_outcome *outcome, long *bytes, con
                             void *study);
 
 typedef struct rn_study_options {
-    int threads;      /* runs at the same time, each on one thread; 0: one per processor */
-    long memory_most; /* for all runs in flight [bytes]; one run is always let through; 0: half of the machine's */
-    rn_cache *cache;  /* NULL: nothing is known from before, and nothing kept */
+    int threads; /* runs at the same time, each on one thread; 0: one per processor */
+    long
+        memory_most; /* for all runs in flight, by what earlier ones took [bytes]; one run is always let through; 0: half
+                         of the machine's */
+    rn_cache *cache; /* NULL: nothing is known from before, and nothing kept */
     rn_study_tell *tell;
     void *tell_context;
     rn_study_model *model; /* NULL: sessions */
@@ -65,7 +68,10 @@ void rn_study_announce(rn_study *study, int to_come, int cells);
 void rn_study_stop(rn_study *study);
 bool rn_study_stopped(const rn_study *study);
 
-/* Runs worked out by now, and those known from before. */
+/* Runs worked out by now, and those known from before. Not while a list is worked. */
 void rn_study_counts(int *worked, int *known, const rn_study *study);
+
+/* How many of those worked out could not be kept in the cache; *why: of the first of them. Not while a list is worked. */
+int rn_study_unkept(rn_error *why, const rn_study *study);
 
 #endif
