@@ -1,0 +1,120 @@
+#include "search/stand_in.h"
+
+#include <stdarg.h>
+#include <string.h>
+#include <time.h>
+
+#include "base/monotonic.h"
+#include "check.h"
+
+#define NAP 1e-3 /* [s] */
+
+void stand_in_doze(double seconds)
+{
+    const double whole = floor(seconds);
+    nanosleep(&(struct timespec){.tv_sec = (time_t)whole, .tv_nsec = (long)(1e9 * (seconds - whole))}, NULL);
+}
+
+void stand_in_run(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
+                  void *study)
+{
+    stand_in *model = context;
+    const double until = rn_monotonic_now() + model->lasting;
+    bool goes_on = true;
+    atomic_fetch_add(&model->calls, 1);
+    const int now = atomic_fetch_add(&model->flight, 1) + 1;
+    for (int most = atomic_load(&model->most); now > most;)
+        if (atomic_compare_exchange_weak(&model->most, &most, now))
+            break;
+    while (model->lasting > 0 && goes_on && rn_monotonic_now() < until) {
+        stand_in_doze(NAP);
+        goes_on = go_on(study);
+    }
+    *outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
+    if (goes_on && go_on(study))
+        *outcome = model->of(run, model->context);
+    *bytes = model->bytes;
+    atomic_fetch_sub(&model->flight, 1);
+}
+
+rn_study *stand_in_study(stand_in *model, rn_study_options options)
+{
+    rn_study *study = NULL;
+    rn_error err = {0};
+    options.model = stand_in_run;
+    options.model_context = model;
+    if (!options.model_name)
+        options.model_name = "stand-in";
+    check_ok(rn_study_new(&study, options, &err), &err);
+    return study;
+}
+
+double stand_in_poured(const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST], all = 0;
+    rn_plan_poured(volumes, plan);
+    for (int i = 0; i < plan->paint_count; i++)
+        all += volumes[i];
+    return all;
+}
+
+rn_outcome stand_in_outcome(const rn_plan *plan, double coverage)
+{
+    const double poured = stand_in_poured(plan), mean = poured / rn_panel_area(&plan->panel);
+    rn_outcome outcome = {
+        .state = RN_OUTCOME_WHOLE,
+        .nx = 96,
+        .ny = 48,
+        .duration = 120,
+        .cover = plan->cover,
+        .coverage = coverage,
+        .covered_at = NAN,
+        .best_coverage = coverage,
+        .best_at = 100,
+        .poured = poured,
+        .on_panel = poured,
+        .mean = mean,
+        .thinnest = mean,
+        .deepest = mean,
+        .side_coverage = NAN,
+        .stretch = NAN,
+        .twist = NAN,
+    };
+    for (int c = 0; c < RN_CORNERS; c++) {
+        outcome.corner[c] = mean;
+        outcome.corner_at[c] = NAN;
+    }
+    return outcome;
+}
+
+rn_plan *stand_in_plan(const char *more)
+{
+    static const char head[] =
+        "plan: 1\n"
+        "title: Salt marsh\n"
+        "panel: {size: 200 mm x 100 mm}\n"
+        "paints:\n"
+        "  samphire: {consistency: thin cream, colour: \"#3f6f4f\"}\n"
+        "  silt: {viscosity: 0.5 Pa s}\n"
+        "pours:\n"
+        "  - {at: centre, across: 40 mm, width: 8 mm, open: 2 s, stack: [samphire 60 ml, silt 40 ml]}\n";
+    char text[4000];
+    rn_plan *plan = NULL;
+    rn_error err = {0};
+    snprintf(text, sizeof text, "%s%s", head, more ? more : "");
+    check_ok(rn_plan_read(&plan, text, (long)strlen(text), "salt.yaml", &err), &err);
+    return plan;
+}
+
+rn_goal stand_in_goal(const char *word, ...)
+{
+    rn_goal goal = {0};
+    va_list words;
+    va_start(words, word);
+    for (; word; word = va_arg(words, const char *)) {
+        rn_error err = {0};
+        check_ok(rn_goal_add(&goal, word, va_arg(words, const char *), &err), &err);
+    }
+    va_end(words);
+    return goal;
+}
