@@ -61,6 +61,17 @@ static bool is_among(const double *values, int count, double value)
     return false;
 }
 
+static rn_status turn(rn_plan **turned, const look *l, double value, rn_error *err)
+{
+    char text[60];
+    rn_error why = {0};
+    const rn_status status = rn_dial_turn(turned, l->dial, l->plan, value, &why);
+    if (status == RN_OK)
+        return RN_OK;
+    rn_dial_text(text, sizeof text, l->dial, value);
+    return rn_fail(err, status, "%s %s makes no plan, so the range must be less: %s", l->dial->path, text, why.message);
+}
+
 /* Runs what is not known yet of some values, all at once. */
 static rn_status run_all(look *l, const double *values, int count, const rn_goal *settles, rn_error *err)
 {
@@ -74,7 +85,7 @@ static rn_status run_all(look *l, const double *values, int count, const rn_goal
         if (known(l, values[i], settles) || is_among(asked, asked_count, values[i]) ||
             l->count + asked_count == TRIED_MOST)
             continue;
-        status = rn_dial_turn(&plans[asked_count], l->dial, l->plan, values[i], err);
+        status = turn(&plans[asked_count], l, values[i], err);
         if (status == RN_OK) {
             runs[asked_count] =
                 (rn_run){.plan = plans[asked_count], .cells = l->cells, .pattern = l->pattern, .settles = settles};
