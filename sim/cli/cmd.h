@@ -8,6 +8,7 @@
 #include "cli/cli.h"
 #include "cli/opt.h"
 #include "run/session.h"
+#include "search/odds.h"
 
 /* Filled from the command line; each command's table says which fields it knows. */
 typedef struct rn_arguments {
@@ -34,6 +35,11 @@ typedef struct rn_arguments {
     const char *cache, *weight;
     int coarse;   /* cells; 0: as usual */
     double close; /* 0..1; NaN: as usual */
+
+    rn_opt_list doubts; /* see sim/cli/cmd_odds.c */
+    bool only, spread, stretch;
+    int draws, seed; /* 0: as usual */
+    const char *csv;
 } rn_arguments;
 
 typedef struct rn_streams {
@@ -52,9 +58,9 @@ typedef struct rn_command {
     rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
 } rn_command;
 
-#define RN_COMMAND_COUNT 6
+#define RN_COMMAND_COUNT 7
 extern const rn_command *const rn_commands[RN_COMMAND_COUNT];
-extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
+extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_odds, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
 
 /* The command of that name; NULL if there is none. */
 const rn_command *rn_cmd_find(const char *name);
@@ -120,6 +126,33 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     {                                                                                                                  \
         .name = "afresh", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, afresh),                               \
         .text = "Work out every run, and keep none."                                                                   \
+    }
+#define RN_OPT_VARY                                                                                                    \
+    {                                                                                                                  \
+        .name = "vary", .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, doubts), .value = "PATH=+-HOW FAR",      \
+        .example = "consistency=+-10%",                                                                                \
+        .text = "What may turn out otherwise, and how far: '+-5%' of its value, '+-3ml', '+-0.2deg'; may be "          \
+                "repeated. The paths are those of --set; 'moves.spin' is all spins off alike, "                        \
+                "'paints.*.viscosity' each paint for itself, 'panel.slope' the bench's level, with its direction. "    \
+                "It takes the place of what is usually in doubt of the same; '+-0' only takes that out. '+-' is two "  \
+                "standard deviations of a normal distribution."                                                        \
+    }
+#define RN_OPT_ONLY                                                                                                    \
+    {                                                                                                                  \
+        .name = "only", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, only),                                   \
+        .text = "Nothing is in doubt but what --vary names. Left out: the consistency by 10 %, the volume by 3 %, "    \
+                "spins by 5 %, the bench's level by 0.2 deg and the advancing angle by 5 deg as well."                 \
+    }
+#define RN_OPT_DRAWS(usual)                                                                                            \
+    {                                                                                                                  \
+        .name = "draws", .letter = 'n', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, draws), .least = 2,     \
+        .most = RN_ODDS_MOST, .value = "N", .example = "200", .text = usual                                            \
+    }
+#define RN_OPT_SEED                                                                                                    \
+    {                                                                                                                  \
+        .name = "seed", .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, seed), .least = 1, .most = 1000000000,  \
+        .value = "N", .example = "7",                                                                                  \
+        .text = "Which draws; 1 if left out. The same seed gives the same draws, however many there are."              \
     }
 #define RN_OPT_LAYERS                                                                                                  \
     {                                                                                                                  \

@@ -29,6 +29,32 @@ rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_argumen
     return RN_OK;
 }
 
+rn_status rn_searching_doubts(rn_doubts *doubts, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
+{
+    rn_doubts made = {.count = 0};
+    if (!arguments->only)
+        made = rn_doubts_usual(plan);
+    for (int i = 0; i < arguments->doubts.count; i++) {
+        char path[RN_DOUBT_PATH], quoted[RN_QUOTE_SIZE];
+        rn_error own = {0};
+        const char *item = arguments->doubts.items[i], *how = strchr(item, '=');
+        const size_t length = how ? (size_t)(how - item) : 0;
+        rn_text_quote(quoted, item);
+        if (!how || length == 0 || length >= sizeof path)
+            return rn_fail(err, RN_E_USAGE, "'--vary %s' is no doubt; write for example --vary 'consistency=+-10%%'",
+                           quoted);
+        memcpy(path, item, length);
+        path[length] = '\0';
+        if (rn_doubts_add(&made, plan, path, how + 1, &own))
+            return rn_fail(err, own.status == RN_E_MEMORY ? RN_E_MEMORY : RN_E_USAGE, "'--vary %s': %s", quoted,
+                           own.message);
+    }
+    if (made.count == 0)
+        return rn_fail(err, RN_E_USAGE, "nothing is in doubt; write for example --vary 'consistency=+-10%%'");
+    *doubts = made;
+    return RN_OK;
+}
+
 static bool tell(void *context, const rn_progress *progress)
 {
     const rn_searching *s = context;

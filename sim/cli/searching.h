@@ -4,10 +4,14 @@
 
 #include "cli/cmd.h"
 #include "cli/watch.h"
+#include "search/doubt.h"
 #include "search/study.h"
 
 /* The plan's own goal with what the arguments put in place of it. RN_E_USAGE where one of those is wrong. */
 rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);
+
+/* What is usually in doubt, unless --only, with what --vary puts in its place. RN_E_USAGE where one of those is wrong. */
+rn_status rn_searching_doubts(rn_doubts *doubts, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);
 
 typedef struct rn_searching {
     rn_study *study; /* owned, as is all below */

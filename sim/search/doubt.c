@@ -246,7 +246,7 @@ rn_status rn_doubts_draw(rn_plan **drawn, double *readings, const rn_doubts *dou
     rn_status status = draw_in_turn(&s, readings, true, doubts, plan, numbers, err);
     if (status == RN_OK)
         status = draw_in_turn(&s, readings, false, doubts, plan, numbers, err);
-    if (status == RN_OK)
+    if (status == RN_OK && drawn)
         status = apply(drawn, &s, plan, err);
     free(s.items);
     return status;

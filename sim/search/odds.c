@@ -138,17 +138,9 @@ static rn_status gather(rn_odds *odds, const rn_batch *batch, const rn_plan *pla
     rn_status status = make_numbers(&numbers, options, err);
     for (int k = 0; k < options->draws && status == RN_OK; k++) {
         rn_odds_draw *draw = &odds->draws[k];
-        rn_plan *drawn = NULL;
         if (batch->runs[first + k].outcome.state == RN_OUTCOME_NONE)
             break;
-        rn_error own = {0}; /* one that makes no plan has its readings all the same */
-        status =
-            rn_doubts_draw(&drawn, draw->readings, &options->doubts, plan, numbers + (size_t)k * (size_t)width, &own);
-        rn_plan_free(drawn);
-        if (status == RN_E_PLAN)
-            status = RN_OK;
-        else if (status)
-            rn_fail(err, status, "%s", own.message);
+        status = rn_doubts_draw(NULL, draw->readings, &options->doubts, plan, numbers + (size_t)k * (size_t)width, err);
         draw->outcome = batch->runs[first + k].outcome;
         draw->verdict = rn_goal_judge(&odds->goal, &draw->outcome);
         odds->done = k + 1;
@@ -211,6 +203,8 @@ static rn_spread spread_of(double *sorted, const double *values, int count)
     if (spread.count == 0)
         return spread;
     rn_rank_sort(sorted, spread.count);
+    while (spread.never < spread.count && isinf(sorted[spread.count - 1 - spread.never]))
+        spread.never++;
     spread.low = rn_rank_quantile(sorted, spread.count, 0.05);
     spread.middle = rn_rank_quantile(sorted, spread.count, 0.5);
     spread.high = rn_rank_quantile(sorted, spread.count, 0.95);

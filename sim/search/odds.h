@@ -52,6 +52,7 @@ double rn_odds_figure_of(rn_odds_figure figure, const rn_outcome *outcome);
 
 typedef struct rn_spread {
     int count;                /* draws that say something of it; 0: the rest is NaN */
+    int never;                /* of those, how many are INFINITY: not covered at the end */
     double low, middle, high; /* 5, 50 and 95 of 100 lie below; covered at: INFINITY, never */
 } rn_spread;
 

@@ -37,18 +37,15 @@ rn_status rn_rank(double *ranks, const double *values, int count, rn_error *err)
     return RN_OK;
 }
 
-/* Of two lists of numbers, Pearson's; NaN where one does not vary. */
+/* Pearson's of two lists of ranks, whose mean is known to the last bit; NaN where one does not vary. */
 static double correlation(const double *a, const double *b, int count)
 {
-    double mean_a = 0, mean_b = 0, aa = 0, bb = 0, ab = 0;
+    const double mean = 0.5 * (count + 1);
+    double aa = 0, bb = 0, ab = 0;
     for (int i = 0; i < count; i++) {
-        mean_a += a[i] / count;
-        mean_b += b[i] / count;
-    }
-    for (int i = 0; i < count; i++) {
-        aa += (a[i] - mean_a) * (a[i] - mean_a);
-        bb += (b[i] - mean_b) * (b[i] - mean_b);
-        ab += (a[i] - mean_a) * (b[i] - mean_b);
+        aa += (a[i] - mean) * (a[i] - mean);
+        bb += (b[i] - mean) * (b[i] - mean);
+        ab += (a[i] - mean) * (b[i] - mean);
     }
     return aa > 0 && bb > 0 ? ab / sqrt(aa * bb) : NAN;
 }

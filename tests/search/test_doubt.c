@@ -6,7 +6,7 @@
 #include "base/physical.h"
 #include "search/doubt.h"
 
-#define DRAWS 4000
+#define DRAWS 2000
 #define ROUNDING 5.1e-6 /* of RN_DOUBT_DIGITS */
 #define DEGREE (RN_PI / 180)
 #define RPM (2 * RN_PI / 60)

@@ -52,6 +52,13 @@ static void what_says_nothing_is_left_out(void **state)
     check_within(found, 1, 1e-12);
     check_ok(rn_rank_correlation(&found, a, same, 5, &err), &err);
     assert_true(isnan(found));
+    double all[100], constant[100];
+    for (int i = 0; i < 100; i++) {
+        all[i] = i;
+        constant[i] = 1e-3;
+    }
+    check_ok(rn_rank_correlation(&found, all, constant, 100, &err), &err);
+    assert_true(isnan(found));
     check_ok(rn_rank_correlation(&found, a, b, 2, &err), &err);
     assert_true(isnan(found));
     check_ok(rn_rank_correlation(&found, a, b, 0, &err), &err);
