@@ -7,8 +7,6 @@
 #include "edit.h"
 #include "gesture.h"
 
-#define THIN 0.5 /* of the usual viscosity */
-#define THICK 2.0
 #define LITTLE (10.0 / 13) /* of the usual volume */
 #define MUCH (16.0 / 13)
 #define COLUMN_VERSIONS 1000000000L /* the document's never come so far */
@@ -289,8 +287,8 @@ void gesture_trio(rv_view *view, bool volumes)
     }
     const bool made = volumes ? set_column(view, 0, 1, LITTLE, "little") && set_column(view, 1, 1, 1, "usual") &&
                                     set_column(view, 2, 1, MUCH, "much")
-                              : set_column(view, 0, THIN, 1, "thin") && set_column(view, 1, 1, 1, "usual") &&
-                                    set_column(view, 2, THICK, 1, "thick");
+                              : set_column(view, 0, RN_THIN, 1, "thin") && set_column(view, 1, 1, 1, "usual") &&
+                                    set_column(view, 2, RN_THICK, 1, "thick");
     if (!made)
         return;
     view->column_count = COLUMNS;

@@ -14,7 +14,7 @@
 typedef struct rn_arguments {
     const char **operands;
     int operand_count;
-    bool help, json, quiet, man;
+    bool help, json, quiet, man, dark;
     const char *folder, *series, *field, *picture, *save;
     rn_opt_list sets; /* "path=value" */
     int cells, threads;
@@ -32,6 +32,7 @@ typedef struct rn_arguments {
 
     rn_opt_list goals, keys, froms, tos; /* see sim/cli/cmd_least.c */
     bool scale_base, resume, afresh;
+    bool thin_thick; /* see sim/cli/cmd_compare.c */
     const char *cache, *weight;
     int coarse;   /* cells; 0: as usual */
     double close; /* 0..1; NaN: as usual */
@@ -58,9 +59,10 @@ typedef struct rn_command {
     rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
 } rn_command;
 
-#define RN_COMMAND_COUNT 7
+#define RN_COMMAND_COUNT 8
 extern const rn_command *const rn_commands[RN_COMMAND_COUNT];
-extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_odds, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
+extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_odds, rn_cmd_compare, rn_cmd_plan,
+    rn_cmd_keys, rn_cmd_help;
 
 /* The command of that name; NULL if there is none. */
 const rn_command *rn_cmd_find(const char *name);
@@ -109,6 +111,12 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
         .text = "What must hold, as a plan's 'expect' words it; may be repeated, and takes the place of what the "     \
                 "plan expects of the same. Without any, and where the plan expects nothing: that it is covered, each " \
                 "corner as well."                                                                                      \
+    }
+#define RN_OPT_RUNS                                                                                                    \
+    {                                                                                                                  \
+        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
+        .most = 256, .value = "N", .example = "2",                                                                     \
+        .text = "Runs at the same time; 0, or left out, is one per processor. The numbers do not depend on it."        \
     }
 #define RN_OPT_CACHE                                                                                                   \
     {                                                                                                                  \

@@ -72,7 +72,7 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
     rn_error why = {0};
     if (arguments->afresh && (arguments->resume || arguments->cache))
         return rn_fail(err, RN_E_USAGE, "'--afresh' keeps nothing, so it goes with neither --resume nor --cache");
-    if (!arguments->afresh && rn_cache_open(&searching->cache, arguments->cache, &why)) {
+    if (!arguments->afresh && !searching->model && rn_cache_open(&searching->cache, arguments->cache, &why)) {
         if (arguments->cache || arguments->resume)
             return rn_fail(err, RN_E_FILE, "%s", why.message);
         fprintf(streams.err, "runnel: runs are not kept: %s\n", why.message);
@@ -84,6 +84,8 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
     options.cache = searching->cache;
     options.tell = tell;
     options.tell_context = searching;
+    options.model = searching->model;
+    options.model_context = searching->model_context;
     const rn_status status = rn_study_new(&searching->study, options, err);
     if (status == RN_OK)
         searching->watch = rn_watch_open(streams.err, arguments->quiet);

@@ -17,13 +17,15 @@ typedef struct rn_searching {
     rn_study *study; /* owned, as is all below */
     rn_cache *cache; /* NULL: nothing is kept */
     rn_watch *watch;
-    const char *work; /* "looking for the least volume" */
-    double began;     /* [s] */
-    FILE *err;        /* the caller's */
-    int unkept;       /* once closed: runs that could not be kept */
+    const char *work;      /* "looking for the least volume" */
+    rn_study_model *model; /* in place of sessions, and then nothing is kept; to be set before it is opened, or NULL */
+    void *model_context;
+    double began; /* [s] */
+    FILE *err;    /* the caller's */
+    int unkept;   /* once closed: runs that could not be kept */
 } rn_searching;
 
-/* From here on SIGINT stops the study. Close it after success and failure alike, *searching being zeros to begin with. */
+/* From here on SIGINT stops the study. Close it after success and failure alike, *searching being zeros, but for the model, to begin with. */
 rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_arguments *arguments,
                             rn_streams streams, rn_error *err);
 

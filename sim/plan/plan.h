@@ -135,6 +135,10 @@ rn_status rn_plan_write_file(const char *path, FILE *standard, const rn_plan *pl
    "consistency") from text with its unit, then checks the plan anew; the plan is untouched on failure. */
 rn_status rn_plan_set(rn_plan *plan, const char *path, const char *value, rn_error *err);
 
+/* What "thin" and "thick" are to "usual", where one plan is shown with all three. */
+#define RN_THIN 0.5
+#define RN_THICK 2.0
+
 typedef struct rn_setting {
     const char *path, *value;
 } rn_setting;

@@ -38,7 +38,7 @@ static bool look(void *context, const rn_session *session)
 void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
                   void *study)
 {
-    (void)context;
+    const rn_trial_visit *visit = context;
     trial t = {.run = run, .go_on = go_on, .study = study};
     rn_session *session = NULL;
     rn_forecast forecast;
@@ -54,6 +54,8 @@ void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run 
         status = rn_session_forecast(&forecast, session, &error);
     if (status == RN_OK && run->pattern && forecast.complete && !t.stopped)
         status = rn_judge_session(&forecast, session, run->plan, 1, &error);
+    if (status == RN_OK && visit && forecast.complete && !t.stopped)
+        status = visit->guest(visit->context, run, session, &error);
     *outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
     if (status != RN_OK) {
         outcome->state = RN_OUTCOME_FAILED;

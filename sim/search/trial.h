@@ -2,9 +2,18 @@
 #ifndef RN_SEARCH_TRIAL_H
 #define RN_SEARCH_TRIAL_H
 
+#include "run/session.h"
 #include "search/study.h"
 
-/* An rn_study_model; needs no context. */
+/* Called with a run's session when that has reached its end, by the thread that worked it. */
+typedef rn_status rn_trial_guest(void *context, const rn_run *run, const rn_session *session, rn_error *err);
+
+typedef struct rn_trial_visit {
+    rn_trial_guest *guest;
+    void *context;
+} rn_trial_visit;
+
+/* An rn_study_model. context: an rn_trial_visit, or NULL. */
 void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
                   void *study);
 

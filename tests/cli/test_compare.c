@@ -1,0 +1,126 @@
+/* `runnel compare`: plans side by side, and one plan thin, usual and thick. */
+#include "check.h"
+
+#include <string.h>
+
+#include "cli/cli.h"
+#include "cli/json.h"
+#include "cli/shell.h"
+
+static shell s;
+
+static int leave(void **state)
+{
+    shell_clear(&s);
+    return shell_remove_folder(state);
+}
+
+static const char *write_plan(void **state, const char *name)
+{
+    const char *path = shell_path(state, name);
+    shell_write(path, shell_plan);
+    return path;
+}
+
+/* Both are worked out as `forecast` does: the same figures. */
+static void figures_are_those_of_the_forecast(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml"), *other = write_plan(state, "other.yaml");
+    shell_run(&s, "compare", "-g64", "--json", "--afresh", path, other, "--set", "poured=9ml", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    const double run_off = 1e6 * json_number(s.out, "plans.0.run_off_m3");
+    const double coverage = json_number(s.out, "plans.1.coverage");
+    assert_string_equal(json_text(s.out, "plans.0.name"), "pool");
+    assert_string_equal(json_text(s.out, "measures.5.alike"), "true");
+    assert_int_equal(json_number(s.out, "unlike_in"), 0);
+    shell_run(&s, "forecast", "-g64", "--layers", "--json", path, "--set", "poured=9ml", NULL);
+    check_close(json_number(s.out, "run_off_ml"), run_off, 1e-6);
+    check_close(json_number(s.out, "coverage"), coverage, 1e-6);
+}
+
+/* With a picture the runs are worked out anew, to the same figures. */
+static void the_trio(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml"), *runs = shell_path(state, "runs"),
+               *picture = shell_path(state, "side.png");
+    shell_run(&s, "compare", "-g64", "--json", "--cache", runs, path, "--thin-thick", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_int_equal(json_count(s.out, "plans"), 3);
+    const double usual = json_number(s.out, "plans.1.viscosity_pa_s");
+    check_close(json_number(s.out, "plans.0.viscosity_pa_s"), 0.5 * usual, 1e-6);
+    check_close(json_number(s.out, "plans.2.viscosity_pa_s"), 2 * usual, 1e-6);
+    const double run_off[] = {json_number(s.out, "plans.0.run_off_m3"), json_number(s.out, "plans.2.run_off_m3")};
+    assert_true(run_off[0] > run_off[1]); /* thin paint runs farther */
+    assert_int_equal(json_number(s.out, "runs_worked_out"), 3);
+    shell_run(&s, "compare", "-g64", "--json", "--cache", runs, path, "--thin-thick", NULL);
+    assert_int_equal(json_number(s.out, "runs_worked_out"), 0);
+    assert_int_equal(json_number(s.out, "runs_known"), 3);
+    shell_run(&s, "compare", "-g64", "--json", path, "--thin-thick", "--picture", picture, NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    check_close(json_number(s.out, "plans.0.run_off_m3"), run_off[0], 1e-9);
+    check_close(json_number(s.out, "plans.2.run_off_m3"), run_off[1], 1e-9);
+    assert_true(shell_exists(picture));
+}
+
+static void the_table_marks_what_differs(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml");
+    shell_run(&s, "compare", "-g64", "--afresh", path, "--thin-thick", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_true(strncmp(s.out, "Three plans, unlike only in consistency.", 40) == 0);
+    assert_non_null(strstr(s.out, "thin                usual               thick\n"));
+    assert_non_null(strstr(s.out, " % *"));
+    assert_non_null(strstr(s.out, "alike\n")); /* a panel that does not turn twists nothing */
+}
+
+static void wrong_calls(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml");
+    shell_run(&s, "compare", path, NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    assert_string_equal(s.err, "runnel compare: one plan is nothing to compare; name another, or add --thin-thick\n");
+    shell_run(&s, "compare", path, path, "--thin-thick", NULL);
+    assert_string_equal(s.err, "runnel compare: '--thin-thick' is made of one plan; 2 are given\n");
+    shell_run(&s, "compare", path, path, path, path, path, path, path, NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    assert_string_equal(s.err, "runnel compare: 7 plans are too many for one page; name 6 at most\n");
+    shell_run(&s, "compare", path, "nowhere.yaml", NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    assert_non_null(strstr(s.err, "nowhere.yaml"));
+    shell_run(&s, "compare", path, path, "--picture", "side.gif", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_run(&s, "compare", path, path, "--set", "poured=lots", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    assert_int_equal(s.out_size, 0);
+}
+
+static void a_wrong_plan_is_shown(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml"), *wrong = shell_path(state, "wrong.yaml");
+    shell_write(wrong, "plan: 1\npanel: {size: big}\n");
+    shell_run(&s, "compare", path, wrong, NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    assert_non_null(strstr(s.err, "wrong.yaml:1:1: "));
+    assert_int_equal(s.out_size, 0);
+}
+
+static void what_cannot_be_written_is_said(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml"), *picture = shell_path(state, "no/side.png");
+    shell_run(&s, "compare", "-g64", path, path, "--picture", picture, NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    assert_false(shell_exists(picture));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(figures_are_those_of_the_forecast),
+        cmocka_unit_test(the_trio),
+        cmocka_unit_test(the_table_marks_what_differs),
+        cmocka_unit_test(wrong_calls),
+        cmocka_unit_test(a_wrong_plan_is_shown),
+        cmocka_unit_test(what_cannot_be_written_is_said),
+    };
+    return cmocka_run_group_tests(tests, shell_make_folder, leave);
+}
