@@ -130,7 +130,8 @@ rn_status rn_file_close(rn_file *file, rn_error *err)
     bool named = file->temporary[0] != 0;
     int reason = 0;
     errno = 0;
-    if (ferror(file->stream) || fflush(file->stream) != 0 || (named && fsync(fileno(file->stream)) != 0))
+    if (ferror(file->stream) || fflush(file->stream) != 0 ||
+        (named && !file->fleeting && fsync(fileno(file->stream)) != 0))
         reason = errno ? errno : EIO;
     if (fclose(file->stream) != 0 && !reason)
         reason = errno;

@@ -14,7 +14,9 @@
 typedef struct rn_file {
     FILE *stream;   /* write here; its errors are reported by rn_file_close */
     FILE *standard; /* where '-' goes in the end */
-    char *memory;   /* '-': what was written so far */
+    bool
+        fleeting; /* set once opened: closing does not wait for the disk, as what is written may be lost in a power cut */
+    char *memory; /* '-': what was written so far */
     size_t memory_size;
     char path[RN_PATH_SIZE];           /* as the caller named it */
     char target[RN_PATH_SIZE];         /* what is replaced: links followed */

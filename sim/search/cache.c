@@ -185,6 +185,7 @@ rn_status rn_cache_keep(const rn_cache *cache, const char *identity, const rn_ou
     if (status == RN_OK)
         status = rn_file_open(&file, path, NULL, err);
     if (status == RN_OK) {
+        file.fleeting = true; /* its sum tells whether it is whole */
         fputs(text, file.stream);
         status = rn_file_close(&file, err);
     }

@@ -84,6 +84,7 @@ char *nook_read(const char *path, size_t *size)
 
 void nook_write(const char *path, const char *text, size_t size)
 {
+    remove(path); /* some file systems wait for the disk where a file is emptied and written anew */
     FILE *out = fopen(path, "wb");
     if (!out || fwrite(text, 1, size, out) != size || fclose(out) != 0)
         abort();
