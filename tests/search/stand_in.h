@@ -39,6 +39,9 @@ rn_plan *stand_in_plan(const char *more);
 /* Demands as one writes them, "coverage" and "at least 90 %", up to a NULL. */
 rn_goal stand_in_goal(const char *word, ...) __attribute__((sentinel));
 
+/* An rn_study_go_on that never stops. */
+bool stand_in_goes_on(void *study);
+
 /* Sleeps [s]. */
 void stand_in_doze(double seconds);
 
