@@ -137,6 +137,14 @@ const rn_unit *rn_units_table(int *count)
     return units;
 }
 
+const rn_unit *rn_units_own(rn_dimension dimension)
+{
+    for (size_t i = 0; i < sizeof units / sizeof units[0]; i++)
+        if (units[i].dimension == dimension)
+            return &units[i];
+    return NULL;
+}
+
 const char *rn_dimension_name(rn_dimension dimension)
 {
     return dimensions[dimension].name;

@@ -34,6 +34,9 @@ typedef struct rn_unit {
 /* The table of units; *count is its length. The first unit of a dimension is the one it is written in. */
 const rn_unit *rn_units_table(int *count);
 
+/* The unit that a dimension is written in; NULL for plain numbers. */
+const rn_unit *rn_units_own(rn_dimension dimension);
+
 /* "length", "volume" ... and an example, "40 mm". */
 const char *rn_dimension_name(rn_dimension dimension);
 const char *rn_dimension_example(rn_dimension dimension);

@@ -15,23 +15,23 @@
 /* What one of the dimension's own unit is in SI; 1 for plain numbers. */
 static double unit_of(rn_dimension dimension)
 {
-    int count;
-    const rn_unit *units = rn_units_table(&count);
-    for (int i = 0; i < count; i++)
-        if (units[i].dimension == dimension)
-            return units[i].factor;
-    return 1;
+    const rn_unit *unit = rn_units_own(dimension);
+    return unit ? unit->factor : 1;
 }
 
-double rn_dial_round(const void *context, double value)
+double rn_dial_round_to(const rn_dial *dial, double value, int digits)
 {
-    const rn_dial *dial = context;
     char text[40];
     const double unit = unit_of(dial->dimension);
     if (dial->whole)
         return round(value);
-    snprintf(text, sizeof text, "%.*g", RN_DIAL_DIGITS, value / unit);
+    snprintf(text, sizeof text, "%.*g", digits, value / unit);
     return strtod(text, NULL) * unit;
+}
+
+double rn_dial_round(const void *dial, double value)
+{
+    return rn_dial_round_to(dial, value, RN_DIAL_DIGITS);
 }
 
 void rn_dial_text(char *text, int size, const rn_dial *dial, double value)

@@ -27,6 +27,9 @@ rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, con
 /* A value with the digits it is tried with. */
 double rn_dial_round(const void *dial, double value);
 
+/* The same with fewer digits. */
+double rn_dial_round_to(const rn_dial *dial, double value, int digits);
+
 /* "118.4 ml", "-40 rpm". */
 void rn_dial_text(char *text, int size, const rn_dial *dial, double value);
 

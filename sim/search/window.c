@@ -7,12 +7,39 @@
 #include "search/least.h"
 #include "search/window_tiles.h"
 
+#define DIGITS_LEAST 3 /* of a tile's value */
+#define ASTRAY 0.1     /* how far it may be rounded, in tiles */
+
 rn_window_options rn_window_defaults(void)
 {
     return (rn_window_options){.columns = RN_WINDOW_TILES, .rows = RN_WINDOW_TILES, .cells = RN_LEAST_COARSE};
 }
 
 /* ---- a window and its axes ---- */
+
+static void write_end(char text[60], const rn_plan_number *number, double value)
+{
+    if (number->whole)
+        value = value < fabs(number->value) ? floor(value) : ceil(value);
+    rn_units_write(text, 60, value, number->dimension, NULL);
+}
+
+rn_status rn_window_axis(rn_dial *dial, const rn_plan *plan, const char *path, const char *from, const char *to,
+                         rn_error *err)
+{
+    rn_plan_number number;
+    char half[60], twice[60];
+    const rn_status status = rn_plan_number_at(&number, plan, path, err);
+    if (status)
+        return status;
+    if (fabs(number.value) > 0) {
+        write_end(half, &number, 0.5 * fabs(number.value));
+        write_end(twice, &number, 2 * fabs(number.value));
+        from = from ? from : half;
+        to = to ? to : twice;
+    }
+    return rn_dial_make(dial, plan, path, from, to, err);
+}
 
 static int tile_count(const rn_window *window)
 {
@@ -30,17 +57,32 @@ static rn_status fit(int *tiles, const rn_dial *dial, rn_error *err)
     return RN_OK;
 }
 
-static double tile_value(const rn_dial *dial, int count, int at)
+static double along(const rn_dial *dial, int count, double value);
+
+static double tile_value(const rn_dial *dial, int count, int at, int digits)
 {
-    return rn_dial_round(dial, rn_window_value(dial, count, at));
+    return rn_dial_round_to(dial, rn_window_value(dial, count, at), digits);
 }
 
-/* Each tile of an axis has a value of its own, with the digits it is tried with. */
+/* As few digits as leave each tile about where it belongs, as painters measure no more of them. */
+static int digits_of(const rn_dial *dial, int count)
+{
+    for (int digits = DIGITS_LEAST; digits < RN_DIAL_DIGITS; digits++) {
+        bool near = true;
+        for (int i = 0; i < count; i++)
+            near = near && fabs(along(dial, count, tile_value(dial, count, i, digits)) - i) <= ASTRAY;
+        if (near)
+            return digits;
+    }
+    return RN_DIAL_DIGITS;
+}
+
+/* Each tile of an axis has a value of its own. */
 static rn_status check_axis(const rn_dial *dial, int count, rn_error *err)
 {
     char from[60], to[60];
     for (int i = 1; i < count; i++)
-        if (!(tile_value(dial, count, i) > tile_value(dial, count, i - 1))) {
+        if (!(tile_value(dial, count, i, RN_DIAL_DIGITS) > tile_value(dial, count, i - 1, RN_DIAL_DIGITS))) {
             rn_dial_text(from, sizeof from, dial, dial->from);
             rn_dial_text(to, sizeof to, dial, dial->to);
             return rn_fail(err, RN_E_PLAN, "%s from %s to %s is too narrow for %d tiles", dial->path, from, to, count);
@@ -74,10 +116,11 @@ static void lay_out(rn_window *window)
 {
     const int columns = window->options.columns, rows = window->options.rows;
     const int across = rn_window_rank(window->column_rank, columns), up = rn_window_rank(window->row_rank, rows);
+    const int x_digits = digits_of(&window->x, columns), y_digits = digits_of(&window->y, rows);
     window->ranks = 1 + (across > up ? across : up);
     for (int i = 0; i < columns * rows; i++) {
-        window->tiles[i].x = tile_value(&window->x, columns, i % columns);
-        window->tiles[i].y = tile_value(&window->y, rows, i / columns);
+        window->tiles[i].x = tile_value(&window->x, columns, i % columns, x_digits);
+        window->tiles[i].y = tile_value(&window->y, rows, i / columns, y_digits);
     }
     rn_window_tell(window);
 }
@@ -139,15 +182,27 @@ rn_status rn_window_copy(rn_window **copy, const rn_window *window, rn_error *er
 
 /* ---- passes ---- */
 
-/* The plan of a tile, or why there is none. */
+static rn_status turn(rn_plan **turned, const rn_window *window, const rn_tile *tile, rn_error *err)
+{
+    rn_plan *half = NULL;
+    rn_status status = rn_dial_turn(&half, &window->x, window->plan, tile->x, err);
+    if (status == RN_OK)
+        status = rn_dial_turn(turned, &window->y, half, tile->y, err);
+    rn_plan_free(half);
+    return status;
+}
+
+rn_status rn_window_turn(rn_plan **turned, const rn_window *window, int column, int row, rn_error *err)
+{
+    return turn(turned, window, rn_window_tile(window, column, row), err);
+}
+
+/* The run of a tile, or why there is none. */
 static rn_status add_tile(rn_batch *batch, const rn_window *window, const rn_tile *tile, rn_error *err)
 {
-    rn_plan *half = NULL, *whole = NULL;
+    rn_plan *whole = NULL;
     rn_error why = {0};
-    rn_status status = rn_dial_turn(&half, &window->x, window->plan, tile->x, &why);
-    if (status == RN_OK)
-        status = rn_dial_turn(&whole, &window->y, half, tile->y, &why);
-    rn_plan_free(half);
+    const rn_status status = turn(&whole, window, tile, &why);
     if (status == RN_OK)
         return rn_batch_add(batch, whole, window->options.cells, window->options.pattern, err);
     if (status == RN_E_MEMORY)

@@ -35,7 +35,7 @@ typedef enum rn_tile_kind {
 } rn_tile_kind;
 
 typedef struct rn_tile {
-    double x, y; /* the dials' values, magnitudes as in rn_dial */
+    double x, y; /* the dials' values, magnitudes as in rn_dial, rounded to 3 or 4 digits */
     bool worked; /* a run of its own; else told from neighbours */
     rn_tile_kind kind;
     int worst;          /* the demand of the goal that fails worst; -1: none */
@@ -44,6 +44,11 @@ typedef struct rn_tile {
 } rn_tile;
 
 typedef struct rn_window rn_window;
+
+/* The dial of an axis, as rn_dial_make, but narrower where from or to is left out (NULL): half of what the plan says, and
+   twice as much. */
+rn_status rn_window_axis(rn_dial *dial, const rn_plan *plan, const char *path, const char *from, const char *to,
+                         rn_error *err);
 
 /* The plan is copied. A dial of whole numbers has a tile for each of them at most; a goal that asks for stretch or twist
    makes it a window with `pattern`. RN_E_PLAN where the two dials are one, the goal is empty, a range is too narrow for its
@@ -81,6 +86,9 @@ int rn_window_count(const rn_window *window, rn_tile_kind kind);
 int rn_window_worked(const rn_window *window);
 int rn_window_to_come(const rn_window *window);
 
+/* The plan of a tile, owned by the caller. RN_E_PLAN where there is none. */
+rn_status rn_window_turn(rn_plan **turned, const rn_window *window, int column, int row, rn_error *err);
+
 /* Where a value stands along an axis, in tiles: 0 is the middle of the first, columns - 1 (rows - 1) of the last; may lie
    outside. */
 double rn_window_along_x(const rn_window *window, double x);
@@ -99,7 +107,10 @@ bool rn_window_find_best(rn_window_best *best, const rn_window *window);
 /* The working tile nearest to a point given in tiles; false where nothing works. */
 bool rn_window_nearest(int *column, int *row, const rn_window *window, double along_x, double along_y);
 
-/* "nothing", "falls short", "runs off too much", ...: a word or two for each kind. */
+/* What a tile with this outcome is. */
+rn_tile_kind rn_window_kind(const rn_goal *goal, const rn_outcome *outcome);
+
+/* "works", "falls short", "runs off too much", ...: a word or two for each kind. */
 const char *rn_tile_word(rn_tile_kind kind);
 
 #endif

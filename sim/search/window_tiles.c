@@ -53,14 +53,27 @@ static rn_tile_kind kind_of(const rn_expect *missed)
     return RN_TILE_SHORT;
 }
 
+static rn_tile_kind kind_by(const rn_goal *goal, const rn_outcome *outcome, const rn_goal_verdict *verdict)
+{
+    if (outcome->state == RN_OUTCOME_NONE)
+        return RN_TILE_OPEN;
+    if (outcome->state != RN_OUTCOME_WHOLE)
+        return RN_TILE_NONE;
+    return verdict->met ? RN_TILE_WORKS : kind_of(&goal->demands[verdict->worst]);
+}
+
+rn_tile_kind rn_window_kind(const rn_goal *goal, const rn_outcome *outcome)
+{
+    const rn_goal_verdict verdict = rn_goal_judge(goal, outcome);
+    return kind_by(goal, outcome, &verdict);
+}
+
 static rn_tile_kind judge(rn_tile *tile, const rn_goal *goal)
 {
     const rn_goal_verdict verdict = rn_goal_judge(goal, &tile->outcome);
     tile->worst = verdict.worst;
     tile->lack = verdict.lack;
-    if (tile->outcome.state != RN_OUTCOME_WHOLE)
-        return RN_TILE_NONE;
-    return verdict.met ? RN_TILE_WORKS : kind_of(&goal->demands[verdict.worst]);
+    return kind_by(goal, &tile->outcome, &verdict);
 }
 
 /* ---- telling ---- */
