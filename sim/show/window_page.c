@@ -1,0 +1,263 @@
+#include "show/window_page.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "show/dial_axis.h"
+#include "show/leaf.h"
+#include "show/report_window.h"
+#include "show/window_map.h"
+
+#define MARGIN 24.0
+#define AXIS_ROOM 84.0
+#define MAP_WIDTH 800.0
+#define MAP_HEIGHT 590.0
+#define UNDER 74.0 /* the map's figures and words */
+#define FOOT 40.0
+#define SIDE 38.0 /* from the map to the words beside it */
+#define LINE 20.0
+
+static const double text_width = RN_WINDOW_PAGE_WIDTH - 2.0 * MARGIN;
+static const double side_x = MARGIN + AXIS_ROOM + MAP_WIDTH + SIDE;
+static const double side_width = RN_WINDOW_PAGE_WIDTH - MARGIN - (MARGIN + AXIS_ROOM + MAP_WIDTH + SIDE);
+
+typedef struct head {
+    double title, headline, own, foot; /* baselines, and where the map begins */
+} head;
+
+static rn_letters headline_letters(void)
+{
+    return (rn_letters){.size = 22.0, .role = RN_ROLE_INK, .bold = true, .most = text_width, .lines = 2};
+}
+
+static rn_letters own_letters(void)
+{
+    return (rn_letters){.size = 15.0, .role = RN_ROLE_INK, .most = text_width, .lines = 2};
+}
+
+static head lay_head(rn_pen *pen, const rn_window_page *page)
+{
+    char text[RN_REPORT_WINDOW_SIZE];
+    head h = {.title = MARGIN + 12.0, .headline = MARGIN + 44.0};
+    rn_report_window_headline(text, page->window, page->answer);
+    h.own = h.headline + rn_pen_depth(pen, headline_letters(), text) + 28.0;
+    rn_report_window_own(text, page->window, page->answer);
+    h.foot = h.own + rn_pen_depth(pen, own_letters(), text) + 24.0;
+    return h;
+}
+
+double rn_window_page_height(rn_pen *pen, const rn_window_page *page)
+{
+    return lay_head(pen, page).foot + MAP_HEIGHT + UNDER + FOOT;
+}
+
+static void draw_head(rn_pen *pen, const rn_window_page *page, head h)
+{
+    char text[RN_REPORT_WINDOW_SIZE];
+    const rn_letters title = {.size = 14.5, .role = RN_ROLE_INK2, .most = text_width - 220.0};
+    if (page->title && page->title[0])
+        rn_pen_text(pen, MARGIN, h.title, title, page->title);
+    rn_pen_text(pen, RN_WINDOW_PAGE_WIDTH - MARGIN, h.title,
+                (rn_letters){.size = 14.5, .role = RN_ROLE_INK2, .align = 1.0}, "plans that work");
+    rn_report_window_headline(text, page->window, page->answer);
+    rn_pen_text(pen, MARGIN, h.headline, headline_letters(), text);
+    rn_report_window_own(text, page->window, page->answer);
+    rn_pen_text(pen, MARGIN, h.own, own_letters(), text);
+}
+
+/* ---- beside the map ---- */
+
+static double heading(rn_pen *pen, double y, const char *text)
+{
+    rn_pen_text(pen, side_x, y, (rn_letters){.size = 13.0, .role = RN_ROLE_INK2, .lettering = RN_LETTERS_HEAD}, text);
+    rn_pen_line(pen, RN_ROLE_LINE, 1.0, side_x, y + 7.0, side_x + side_width, y + 7.0);
+    return y + 28.0;
+}
+
+/* A text that may take two lines; returns the baseline after it. */
+static double say(rn_pen *pen, double x, double y, rn_role role, bool bold, const char *text)
+{
+    const rn_letters letters = {
+        .size = 13.5, .role = role, .bold = bold, .most = RN_WINDOW_PAGE_WIDTH - MARGIN - x, .lines = 2};
+    const double depth = rn_pen_depth(pen, letters, text);
+    rn_pen_text(pen, x, y, letters, text);
+    return y + depth + LINE;
+}
+
+static void swatch(rn_pen *pen, double y, rn_tile_kind kind)
+{
+    const rn_box box = {side_x + 1.0, y - 12.0, 26.0, 15.0};
+    cairo_save(pen->cr);
+    cairo_rectangle(pen->cr, box.x, box.y, box.width, box.height);
+    rn_pen_use(pen, kind == RN_TILE_WORKS ? RN_ROLE_PAPER : kind == RN_TILE_OPEN ? RN_ROLE_STRIP : RN_ROLE_WELL);
+    cairo_fill_preserve(pen->cr);
+    cairo_clip_preserve(pen->cr);
+    cairo_path_t *edge = cairo_copy_path(pen->cr);
+    rn_window_texture(pen, box, kind);
+    cairo_append_path(pen->cr, edge);
+    cairo_path_destroy(edge);
+    rn_pen_use(pen, kind == RN_TILE_WORKS ? RN_ROLE_INK : RN_ROLE_LINE);
+    cairo_set_line_width(pen->cr, kind == RN_TILE_WORKS ? 4.0 : 2.0); /* half of it is clipped */
+    cairo_stroke(pen->cr);
+    cairo_restore(pen->cr);
+}
+
+static double list_kinds(rn_pen *pen, double y, const rn_window *window)
+{
+    static const rn_tile_kind order[] = {RN_TILE_WORKS,  RN_TILE_SHORT, RN_TILE_SPILLED,
+                                         RN_TILE_PULLED, RN_TILE_NONE,  RN_TILE_OPEN};
+    char text[80];
+    y = heading(pen, y, "what comes of them");
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        const int count = rn_window_count(window, order[i]);
+        if (count == 0)
+            continue;
+        swatch(pen, y, order[i]);
+        snprintf(text, sizeof text, "%s: %d", rn_tile_word(order[i]), count);
+        y = say(pen, side_x + 38.0, y, RN_ROLE_INK, order[i] == RN_TILE_WORKS, text) + 2.0;
+    }
+    return y + 14.0;
+}
+
+static double list_lines(rn_pen *pen, double y, const rn_window *window)
+{
+    static const char *const words[RN_WINDOW_FIELDS] = {"share of the face that is covered",
+                                                        "share of the paint that runs off", "stretch of the design"};
+    bool any = false;
+    for (int field = 0; field < RN_WINDOW_FIELDS; field++) {
+        if (!rn_window_field_shown(window, (rn_window_field)field))
+            continue;
+        rn_window_field_stroke(pen, (rn_window_field)field, side_x + 2.0, y - 4.5, side_x + 28.0, y - 4.5);
+        y = say(pen, side_x + 38.0, y, RN_ROLE_INK, false, words[field]);
+        any = true;
+    }
+    return any ? y + 14.0 : y;
+}
+
+/* Each demand and what comes of it. */
+static double list_goal(rn_pen *pen, double y, const rn_window *window, const rn_outcome *outcome)
+{
+    const rn_goal *goal = rn_window_goal(window);
+    const rn_goal_verdict verdict = rn_goal_judge(goal, outcome);
+    for (int i = 0; i < goal->count; i++) {
+        char wanted[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE], text[2 * RN_JUDGE_SIZE + 4];
+        rn_goal_wanted(wanted, &goal->demands[i]);
+        rn_goal_said(said, &goal->demands[i], outcome);
+        snprintf(text, sizeof text, "%s: %s", wanted, said);
+        y = say(pen, side_x, y, verdict.margins[i].met ? RN_ROLE_INK2 : RN_ROLE_SHORT, false, text);
+    }
+    return y;
+}
+
+static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_window_best *best)
+{
+    const rn_dial *dials[] = {rn_window_x(window), rn_window_y(window)};
+    const double less[] = {best->x_less, best->y_less}, more[] = {best->x_more, best->y_more};
+    if (!(best->radius > 0))
+        return say(pen, side_x, y, RN_ROLE_INK2, false, "no room around it");
+    for (int i = 0; i < 2; i++) {
+        char words[RN_DIAL_PATH + 20], from[60], to[60], text[RN_DIAL_PATH + 180];
+        rn_dial_words(words, sizeof words, dials[i]);
+        rn_units_round(from, sizeof from, rn_search_signed(dials[i], less[i]), dials[i]->dimension, NULL, 3);
+        rn_units_round(to, sizeof to, rn_search_signed(dials[i], more[i]), dials[i]->dimension, NULL, 3);
+        snprintf(text, sizeof text, "room: %s %s to %s", words, from, to);
+        y = say(pen, side_x, y, RN_ROLE_INK, false, text);
+    }
+    return y;
+}
+
+static double tell_safest(rn_pen *pen, double y, const rn_window_page *page)
+{
+    const rn_window_answer *answer = page->answer;
+    char place[140];
+    if (!answer->found)
+        return y;
+    const rn_tile *tile = rn_window_tile(page->window, answer->best.column, answer->best.row);
+    y = heading(pen, y, "safest");
+    rn_window_mark_best(pen, side_x + 10.0, y - 4.5);
+    rn_report_window_place(place, sizeof place, page->window, tile->x, tile->y);
+    y = say(pen, side_x + 28.0, y, RN_ROLE_INK, true, place) + 2.0;
+    y = say_room(pen, y, page->window, &answer->best);
+    return list_goal(pen, y, page->window,
+                     answer->best_own.state == RN_OUTCOME_NONE ? &tile->outcome : &answer->best_own) +
+           14.0;
+}
+
+static double tell_own(rn_pen *pen, double y, const rn_window_page *page)
+{
+    const rn_window_answer *answer = page->answer;
+    const rn_outcome *own = answer->own.state != RN_OUTCOME_NONE ? &answer->own : &answer->own_told;
+    const double x = rn_window_x(page->window)->now, now = rn_window_y(page->window)->now;
+    char place[140];
+    if (own->state == RN_OUTCOME_NONE)
+        return y;
+    y = heading(pen, y, "this plan");
+    rn_window_mark_own(pen, side_x + 10.0, y - 4.5);
+    if (isnan(x) || isnan(now))
+        snprintf(place, sizeof place, "has no place on the axes");
+    else
+        rn_report_window_place(place, sizeof place, page->window, x, now);
+    y = say(pen, side_x + 28.0, y, RN_ROLE_INK, true, place) + 2.0;
+    if (own->state != RN_OUTCOME_WHOLE)
+        return say(pen, side_x, y, RN_ROLE_SHORT, false, own->why) + 14.0;
+    y = list_goal(pen, y, page->window, own);
+    if (answer->has_nearest) {
+        const rn_tile *nearest = rn_window_tile(page->window, answer->nearest_column, answer->nearest_row);
+        rn_window_mark_nearest(pen, side_x + 10.0, y - 2.0);
+        rn_report_window_place(place, sizeof place, page->window, nearest->x, nearest->y);
+        y = say(pen, side_x + 28.0, y + 2.0, RN_ROLE_INK, false, place);
+        y = say(pen, side_x + 28.0, y, RN_ROLE_INK2, false, "nearest that works");
+    }
+    return y + 14.0;
+}
+
+static void draw_foot(rn_pen *pen, double y, const rn_window_page *page)
+{
+    const rn_window_options options = rn_window_options_of(page->window);
+    char text[240];
+    int used = snprintf(text, sizeof text, "%d of %d tiles run on %d cells along the longer side",
+                        rn_window_worked(page->window), options.columns * options.rows, options.cells);
+    if (!options.every)
+        used += snprintf(text + used, sizeof text - (size_t)used, ", the others told from their neighbours");
+    if (page->answer->own.state != RN_OUTCOME_NONE)
+        snprintf(text + used, sizeof text - (size_t)used, "  \u00b7  confirmed on %d: this plan%s", page->answer->cells,
+                 page->answer->best_own.state != RN_OUTCOME_NONE ? " and the safest" : "");
+    rn_pen_text(pen, MARGIN, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .most = text_width}, text);
+}
+
+bool rn_window_page_draw(rn_pen *pen, double height, const rn_window_page *page)
+{
+    const head h = lay_head(pen, page);
+    const rn_box box = {MARGIN + AXIS_ROOM, h.foot, MAP_WIDTH, MAP_HEIGHT};
+    const rn_window_options options = rn_window_options_of(page->window);
+    const double wide = box.width / options.columns, high = box.height / options.rows;
+    const rn_dial_axis along = {rn_window_x(page->window), box.x + 0.5 * wide, box.x + box.width - 0.5 * wide};
+    const rn_dial_axis up = {rn_window_y(page->window), box.y + box.height - 0.5 * high, box.y + 0.5 * high};
+    draw_head(pen, page, h);
+    rn_dial_axis_draw_along(pen, &along, box.y + box.height);
+    rn_dial_axis_draw_up(pen, &up, box.x, AXIS_ROOM - 12.0);
+    const bool good = rn_window_map_draw(pen, box, page);
+    double y = list_kinds(pen, h.foot + 10.0, page->window);
+    y = list_lines(pen, y, page->window);
+    y = tell_safest(pen, y, page);
+    tell_own(pen, y, page);
+    draw_foot(pen, height - 18.0, page);
+    return good;
+}
+
+static double leaf_height(rn_pen *pen, const void *matter)
+{
+    return rn_window_page_height(pen, matter);
+}
+
+static bool leaf_draw(rn_pen *pen, double height, const void *matter)
+{
+    return rn_window_page_draw(pen, height, matter);
+}
+
+rn_status rn_window_page_write(const char *path, FILE *standard, const rn_window_page *page, rn_figure_options options,
+                               rn_error *err)
+{
+    const rn_leaf leaf = {page->title ? page->title : "", RN_WINDOW_PAGE_WIDTH, page, leaf_height, leaf_draw};
+    return rn_leaf_write(path, standard, &leaf, options, err);
+}

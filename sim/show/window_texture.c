@@ -1,0 +1,99 @@
+/* What tiles wear that do not work: hatching, hanging drops, slanted ovals, crosses; told apart without their colours. */
+#include <math.h>
+
+#include "base/physical.h"
+#include "show/window_map.h"
+
+#define PITCH_X 15.0 /* of drops, ovals and crosses */
+#define PITCH_Y 24.0
+#define HATCH 7.0
+
+static void hatch(rn_pen *pen, rn_box box)
+{
+    const double reach = box.height;
+    rn_pen_use(pen, RN_ROLE_SHORT);
+    cairo_set_line_width(pen->cr, 1.1);
+    for (double x = floor((box.x - reach) / HATCH) * HATCH; x < box.x + box.width; x += HATCH) {
+        cairo_move_to(pen->cr, x, box.y + box.height);
+        cairo_line_to(pen->cr, x + reach, box.y);
+    }
+    cairo_stroke(pen->cr);
+}
+
+static void drop(rn_pen *pen, double x, double y, int column, int row)
+{
+    const double length = 10.0 + 2.5 * ((column * 5 + row * 3) % 4);
+    cairo_set_line_width(pen->cr, 1.2);
+    cairo_move_to(pen->cr, x, y - 11.0);
+    cairo_line_to(pen->cr, x, y - 11.0 + length);
+    cairo_stroke(pen->cr);
+    cairo_arc(pen->cr, x, y - 11.0 + length, 2.0, 0, 2 * RN_PI);
+    cairo_fill(pen->cr);
+}
+
+static void oval(rn_pen *pen, double x, double y)
+{
+    cairo_save(pen->cr);
+    cairo_translate(pen->cr, x, y);
+    cairo_rotate(pen->cr, -0.6);
+    cairo_scale(pen->cr, 6.0, 2.4);
+    cairo_new_sub_path(pen->cr);
+    cairo_arc(pen->cr, 0, 0, 1, 0, 2 * RN_PI);
+    cairo_restore(pen->cr);
+    cairo_set_line_width(pen->cr, 1.2);
+    cairo_stroke(pen->cr);
+}
+
+static void cross(rn_pen *pen, double x, double y)
+{
+    cairo_set_line_width(pen->cr, 1.1);
+    cairo_move_to(pen->cr, x - 2.5, y - 2.5);
+    cairo_line_to(pen->cr, x + 2.5, y + 2.5);
+    cairo_move_to(pen->cr, x - 2.5, y + 2.5);
+    cairo_line_to(pen->cr, x + 2.5, y - 2.5);
+    cairo_stroke(pen->cr);
+}
+
+static void dots(rn_pen *pen, double x, double y)
+{
+    cairo_arc(pen->cr, x, y, 0.9, 0, 2 * RN_PI);
+    cairo_fill(pen->cr);
+}
+
+static rn_role role_of(rn_tile_kind kind)
+{
+    return kind == RN_TILE_SPILLED ? RN_ROLE_RUN_OFF : kind == RN_TILE_PULLED ? RN_ROLE_PULLED : RN_ROLE_INK2;
+}
+
+/* On a lattice of the page, every other row moved by half, so that neighbouring tiles join. */
+static void scatter(rn_pen *pen, rn_box box, rn_tile_kind kind)
+{
+    const bool fine = kind == RN_TILE_PULLED || kind == RN_TILE_OPEN || kind == RN_TILE_NONE;
+    const double high = fine ? 0.5 * PITCH_Y : PITCH_Y;
+    rn_pen_use(pen, role_of(kind));
+    for (int row = (int)floor(box.y / high) - 1; row * high < box.y + box.height + high; row++)
+        for (int column = (int)floor(box.x / PITCH_X) - 1; column * PITCH_X < box.x + box.width + PITCH_X; column++) {
+            const double x = (column + (row % 2 ? 0.75 : 0.25)) * PITCH_X, y = (row + 0.5) * high;
+            if (kind == RN_TILE_SPILLED)
+                drop(pen, x, y, column, row);
+            else if (kind == RN_TILE_PULLED)
+                oval(pen, x, y);
+            else if (kind == RN_TILE_NONE)
+                cross(pen, x, y);
+            else
+                dots(pen, x, y);
+        }
+}
+
+void rn_window_texture(rn_pen *pen, rn_box box, rn_tile_kind kind)
+{
+    cairo_save(pen->cr);
+    cairo_new_path(pen->cr);
+    cairo_set_line_cap(pen->cr, CAIRO_LINE_CAP_ROUND);
+    if (kind == RN_TILE_SHORT)
+        hatch(pen, box);
+    else if (kind != RN_TILE_WORKS)
+        scatter(pen, box, kind);
+    cairo_restore(pen->cr);
+    cairo_new_path(pen->cr);
+}
