@@ -9,7 +9,7 @@
 #include "cli/manual.h"
 
 const rn_command *const rn_commands[RN_COMMAND_COUNT] = {
-    &rn_cmd_forecast, &rn_cmd_check, &rn_cmd_least, &rn_cmd_odds,
+    &rn_cmd_forecast, &rn_cmd_check, &rn_cmd_least, &rn_cmd_window, &rn_cmd_odds,
     &rn_cmd_compare,  &rn_cmd_plan,  &rn_cmd_keys,  &rn_cmd_help,
 };
 

@@ -41,6 +41,9 @@ typedef struct rn_arguments {
     bool only, spread, stretch;
     int draws, seed; /* 0: as usual */
     const char *csv;
+
+    const char *x, *y, *tiles; /* see sim/cli/cmd_window.c */
+    bool every_tile;
 } rn_arguments;
 
 typedef struct rn_streams {
@@ -59,10 +62,10 @@ typedef struct rn_command {
     rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
 } rn_command;
 
-#define RN_COMMAND_COUNT 8
+#define RN_COMMAND_COUNT 9
 extern const rn_command *const rn_commands[RN_COMMAND_COUNT];
-extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_odds, rn_cmd_compare, rn_cmd_plan,
-    rn_cmd_keys, rn_cmd_help;
+extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_window, rn_cmd_odds, rn_cmd_compare,
+    rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
 
 /* The command of that name; NULL if there is none. */
 const rn_command *rn_cmd_find(const char *name);

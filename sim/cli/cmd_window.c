@@ -1,0 +1,312 @@
+/* runnel window: what comes of a plan over two of its numbers, and which of the plans that work stands safest. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/file.h"
+#include "base/text.h"
+#include "cli/cmd.h"
+#include "cli/input.h"
+#include "cli/searching.h"
+#include "run/session.h"
+#include "search/least.h"
+#include "search/window_answer.h"
+#include "show/report_window.h"
+#include "show/window_page.h"
+
+#define AXIS_SIZE 200
+
+/* ---- what is asked ---- */
+
+/* "0.4..2 Pa s": a figure without a unit has that of the other end. */
+static void lend_unit(char *from, size_t size, const char *to)
+{
+    const char *unit = to + strcspn(to, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ%");
+    if (strspn(from, "0123456789.,+-/ ") == strlen(from) && *unit && strlen(from) + strlen(unit) + 2 < size) {
+        strcat(from, " ");
+        strcat(from, unit);
+    }
+}
+
+static rn_status axis_error(const char *option, const char *text, rn_error *err)
+{
+    char quoted[RN_QUOTE_SIZE];
+    return rn_fail(err, RN_E_USAGE, "'--%s %s' is no axis; write for example --%s 'poured=80ml..300ml'", option,
+                   rn_text_quote(quoted, text), option);
+}
+
+/* "consistency", or "consistency=0.4..2 Pa s", where either end may be left out. */
+static rn_status read_axis(rn_dial *dial, const rn_plan *plan, const char *option, const char *text, rn_error *err)
+{
+    char copy[AXIS_SIZE], from[AXIS_SIZE] = "", *to = NULL;
+    rn_error why = {0};
+    if (strlen(text) >= sizeof copy)
+        return axis_error(option, text, err);
+    strcpy(copy, text);
+    char *range = strchr(copy, '=');
+    if (range) {
+        *range++ = '\0';
+        to = strstr(range, "..");
+        if (!to || to[2] == '.')
+            return axis_error(option, text, err);
+        *to = '\0';
+        to += 2;
+        strcpy(from, range);
+        lend_unit(from, sizeof from, to);
+    }
+    if (rn_window_axis(dial, plan, copy, from[0] ? from : NULL, to && *to ? to : NULL, &why))
+        return rn_fail(err, RN_E_USAGE, "'--%s': %s", option, why.message);
+    return RN_OK;
+}
+
+/* "32", "40x24". */
+static rn_status read_tiles(rn_window_options *options, const char *text, rn_error *err)
+{
+    char *end, quoted[RN_QUOTE_SIZE];
+    if (!text)
+        return RN_OK;
+    const long columns = strtol(text, &end, 10);
+    const long rows = end > text && (*end == 'x' || *end == 'X') ? strtol(end + 1, &end, 10) : columns;
+    if (end == text || *end || columns < RN_WINDOW_TILES_LEAST || columns > RN_WINDOW_TILES_MOST ||
+        rows < RN_WINDOW_TILES_LEAST || rows > RN_WINDOW_TILES_MOST)
+        return rn_fail(err, RN_E_USAGE, "'--cells %s' is neither a number of tiles from %d to %d, nor two as in 40x24",
+                       rn_text_quote(quoted, text), RN_WINDOW_TILES_LEAST, RN_WINDOW_TILES_MOST);
+    options->columns = (int)columns;
+    options->rows = (int)rows;
+    return RN_OK;
+}
+
+/* Two that go to the same stream would be mixed. */
+static rn_status check_outputs(const rn_arguments *arguments, rn_error *err)
+{
+    const char *const paths[] = {arguments->picture, arguments->csv, arguments->save};
+    int standard = 0;
+    for (size_t i = 0; i < sizeof paths / sizeof *paths; i++)
+        standard += paths[i] && strcmp(paths[i], "-") == 0;
+    if (standard > 1)
+        return rn_fail(err, RN_E_USAGE, "only one of --picture, --csv and --save can go to '-'");
+    return arguments->picture ? rn_figure_check_path(arguments->picture, err) : RN_OK;
+}
+
+static rn_status ask(rn_window **window, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
+{
+    rn_goal goal;
+    rn_dial x, y;
+    rn_error own = {0};
+    rn_window_options options = rn_window_defaults();
+    options.every = arguments->every_tile;
+    options.pattern = arguments->stretch;
+    if (arguments->coarse > 0)
+        options.cells = arguments->coarse;
+    rn_status status = check_outputs(arguments, err);
+    if (status == RN_OK)
+        status = read_tiles(&options, arguments->tiles, err);
+    if (status == RN_OK)
+        status = rn_searching_goal(&goal, plan, arguments, err);
+    if (status == RN_OK)
+        status = read_axis(&x, plan, "x", arguments->x ? arguments->x : "consistency", err);
+    if (status == RN_OK)
+        status = read_axis(&y, plan, "y", arguments->y ? arguments->y : "poured", err);
+    if (status == RN_OK && rn_window_new(window, plan, &x, &y, &goal, &options, &own))
+        status = rn_fail(err, own.status == RN_E_PLAN ? RN_E_USAGE : own.status, "%s", own.message);
+    return status;
+}
+
+/* ---- what comes of it ---- */
+
+static rn_status work(rn_window_answer *answer, rn_window *window, int cells, rn_study *study, rn_error *err)
+{
+    rn_status status = RN_OK;
+    for (bool more = true; more && status == RN_OK && !rn_study_stopped(study);)
+        status = rn_window_refine(window, &more, study, err);
+    if (status == RN_OK)
+        status = rn_window_answer_find(answer, window, cells, study, err);
+    return status;
+}
+
+static rn_status write_csv(const char *path, const rn_window *window, FILE *out, rn_error *err)
+{
+    rn_file file;
+    const rn_status status = rn_file_open(&file, path, out, err);
+    if (status)
+        return status;
+    rn_report_window_csv(file.stream, window);
+    return rn_file_close(&file, err);
+}
+
+static rn_status save(const char *path, const rn_window *window, const rn_window_best *best, FILE *out, rn_error *err)
+{
+    rn_plan *plan = NULL;
+    rn_status status = rn_window_turn(&plan, window, best->column, best->row, err);
+    if (status == RN_OK)
+        status = rn_plan_write_file(path, out, plan, err);
+    rn_plan_free(plan);
+    return status;
+}
+
+static bool takes_standard(const char *path)
+{
+    return path && strcmp(path, "-") == 0;
+}
+
+/* The report, unless something else takes the standard output, and all files that were asked for. */
+static rn_status tell(const rn_window *window, const rn_window_answer *answer, const rn_search_facts *facts,
+                      const rn_arguments *arguments, FILE *out, rn_error *err)
+{
+    rn_status status = RN_OK;
+    if (!takes_standard(arguments->picture) && !takes_standard(arguments->csv) && !takes_standard(arguments->save)) {
+        if (arguments->json)
+            rn_report_window_json(out, window, answer, facts);
+        else
+            rn_report_window_text(out, window, answer, facts);
+    }
+    if (arguments->csv)
+        status = write_csv(arguments->csv, window, out, err);
+    if (status == RN_OK && arguments->picture) {
+        const rn_window_page page = {.title = facts->title, .window = window, .answer = answer};
+        status = rn_window_page_write(arguments->picture, out, &page, rn_figure_defaults(), err);
+    }
+    if (status == RN_OK && arguments->save && rn_window_answer_holds(answer, window))
+        status = save(arguments->save, window, &answer->best, out, err);
+    return status;
+}
+
+/* *stopped by hand; *met: some plan works, and holds on the fine grid if it was run there. */
+static rn_status work_out(bool *stopped, bool *met, rn_window *window, const rn_arguments *arguments,
+                          rn_streams streams, rn_error *err)
+{
+    rn_searching searching = {0};
+    rn_window_answer answer = {.closest_column = -1};
+    rn_search_facts facts = {.title = rn_window_plan(window)->title};
+    rn_status status = rn_searching_open(&searching, "working out the window", arguments, streams, err);
+    if (status == RN_OK) {
+        status = work(&answer, window, arguments->cells, searching.study, err);
+        rn_study_counts(&facts.worked, &facts.known, searching.study);
+    }
+    *stopped = rn_searching_close(&searching, &facts.seconds);
+    if (status)
+        return status;
+    *met = rn_window_answer_holds(&answer, window);
+    status = tell(window, &answer, &facts, arguments, streams.out, err);
+    if (*stopped)
+        fprintf(streams.err, "runnel window: stopped by hand; %s\n",
+                arguments->afresh ? "no run was kept" : "the runs that were done are kept, and --resume goes on");
+    else if (arguments->resume)
+        fprintf(streams.err, "runnel window: %d of %d runs were known\n", facts.known, facts.known + facts.worked);
+    return status;
+}
+
+static rn_exit run(const rn_arguments *arguments, rn_streams streams)
+{
+    rn_error error = {0};
+    rn_input input = {0};
+    rn_window *window = NULL;
+    bool stopped = false, met = false;
+    rn_status status = rn_input_load(&input, arguments->operands[0], &arguments->sets, &error);
+    if (status == RN_E_PLAN || status == RN_E_FILE) {
+        rn_input_report(&input, &error, streams.err);
+        error = (rn_error){0};
+    }
+    if (status == RN_OK)
+        status = ask(&window, input.plan, arguments, &error);
+    if (status == RN_OK)
+        status = work_out(&stopped, &met, window, arguments, streams, &error);
+    if (error.status)
+        rn_cmd_report("window", &error, streams.err);
+    rn_window_free(window);
+    rn_input_clear(&input);
+    if (status)
+        return rn_cmd_exit_of(status);
+    return stopped ? RN_EXIT_STOPPED : met ? RN_EXIT_DONE : RN_EXIT_SHORT;
+}
+
+static const rn_opt opts[] = {
+    {.name = "x",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, x),
+     .value = "PATH=FROM..TO",
+     .example = "'consistency=0.4..2.5 Pa s'",
+     .text = "The number that changes from left to right; consistency if left out. The paths are those of --set. "
+             "Without a range: from half of what the plan says to twice as much."},
+    {.name = "y",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, y),
+     .value = "PATH=FROM..TO",
+     .example = "poured=80ml..300ml",
+     .text = "The number that changes from bottom to top, likewise; poured if left out."},
+    {.name = "cells",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, tiles),
+     .value = "N|COLUMNSxROWS",
+     .example = "40x24",
+     .text = "Tiles of the map along its axes, 4 to 256; 32 if left out."},
+    {.name = "every",
+     .kind = RN_OPT_FLAG,
+     .offset = offsetof(rn_arguments, every_tile),
+     .text = "Run every tile. Left out, tiles are run along the borders of what works and told from their neighbours "
+             "elsewhere, which takes about a fifth of the runs."},
+    {.name = "stretch",
+     .kind = RN_OPT_FLAG,
+     .offset = offsetof(rn_arguments, stretch),
+     .text = "Work out stretch and twist as well, also where no goal asks for them; takes many times as long."},
+    RN_OPT_GOAL,
+    {.name = "coarse",
+     .kind = RN_OPT_COUNT,
+     .offset = offsetof(rn_arguments, coarse),
+     .least = RN_GRID_LEAST,
+     .most = RN_GRID_MOST,
+     .value = "N",
+     .example = "128",
+     .text = "Cells along the longer side of the panel in the runs of the map; 96 if left out. This plan and the "
+             "safest are confirmed on those of --grid."},
+    {.name = "picture",
+     .letter = 'p',
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, picture),
+     .value = "FILE",
+     .example = "window.png",
+     .text = "Draw the map: PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."},
+    {.name = "csv",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, csv),
+     .value = "FILE",
+     .example = "window.csv",
+     .text = "Write a line for each tile, where it lies and what comes of it; '-' is standard output."},
+    {.name = "save",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, save),
+     .value = "FILE",
+     .example = "safest.yaml",
+     .text = "Write the plan that stands safest to this file."},
+    {.name = "json",
+     .kind = RN_OPT_FLAG,
+     .offset = offsetof(rn_arguments, json),
+     .text = "Print one JSON object instead of the report."},
+    RN_OPT_SET,
+    RN_OPT_GRID,
+    RN_OPT_RUNS,
+    RN_OPT_CACHE,
+    RN_OPT_RESUME,
+    RN_OPT_AFRESH,
+    RN_OPT_QUIET,
+    RN_OPT_HELP,
+};
+
+const rn_command rn_cmd_window = {
+    .name = "window",
+    .operands = "PLAN",
+    .operands_least = 1,
+    .operands_most = 1,
+    .opts = opts,
+    .opt_count = (int)(sizeof opts / sizeof opts[0]),
+    .brief = "map which plans work over two of a plan's numbers",
+    .text = "Works out what comes of the plan over two of its numbers, and shows where everything it expects is met, "
+            "where it falls short, where too much runs off, and where the design is pulled too far; which of the plans "
+            "that work stands safest, with the largest oval of working plans around it; and which is the nearest to "
+            "this one. The exit status is 1 where nothing works.\n\n"
+            "Runs are kept between searches, so that nothing is worked out twice; Ctrl-C keeps those that are done "
+            "and shows the map as far as it is known.",
+    .example = "runnel window plan.yaml\n"
+               "runnel window plan.yaml --x 'consistency=0.5..2 Pa s' --y poured=80ml..250ml --picture window.png\n"
+               "runnel window plan.yaml --x moves.5.spin=20rpm..90rpm --y moves.1.tilt=4deg..12deg --cells 24",
+    .run = run,
+};
