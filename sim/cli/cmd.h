@@ -121,6 +121,11 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
         .most = 256, .value = "N", .example = "2",                                                                     \
         .text = "Runs at the same time; 0, or left out, is one per processor. The numbers do not depend on it."        \
     }
+#define RN_OPT_QUIET                                                                                                   \
+    {                                                                                                                  \
+        .name = "quiet", .letter = 'q', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, quiet),                  \
+        .text = "Print no progress."                                                                                   \
+    }
 #define RN_OPT_CACHE                                                                                                   \
     {                                                                                                                  \
         .name = "cache", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, cache), .value = "DIR",                 \

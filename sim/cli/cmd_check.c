@@ -155,11 +155,7 @@ static const rn_opt opts[] = {
     RN_OPT_GRID,
     RN_OPT_THREADS,
     RN_OPT_KERNEL,
-    {.name = "quiet",
-     .letter = 'q',
-     .kind = RN_OPT_FLAG,
-     .offset = offsetof(rn_arguments, quiet),
-     .text = "Print no progress."},
+    RN_OPT_QUIET,
     RN_OPT_HELP,
 };
 

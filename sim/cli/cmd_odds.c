@@ -172,11 +172,7 @@ static const rn_opt opts[] = {
     RN_OPT_CACHE,
     RN_OPT_RESUME,
     RN_OPT_AFRESH,
-    {.name = "quiet",
-     .letter = 'q',
-     .kind = RN_OPT_FLAG,
-     .offset = offsetof(rn_arguments, quiet),
-     .text = "Print no progress."},
+    RN_OPT_QUIET,
     RN_OPT_HELP,
 };
 
