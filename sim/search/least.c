@@ -281,11 +281,27 @@ static rn_status look_up(rn_least_look *found, bool *stopped, look *l, rn_error 
     return RN_OK;
 }
 
+/* What an earlier look found to jump is tried on this grid as well, and told to the bracket. */
+static rn_status try_jump(rn_bracket *bracket, bool *stopped, look *l, rn_error *err)
+{
+    if (!l->before || !l->before->jumps)
+        return RN_OK;
+    const rn_status status = run_all(l, &l->before->jump, 1, &l->rising, err);
+    const tried *t = status == RN_OK ? known(l, l->before->jump, &l->rising) : NULL;
+    *stopped = status == RN_OK && !t;
+    if (!t)
+        return status;
+    rn_bracket_tell(bracket, t->value, meets(&l->rising, &t->outcome));
+    return close_in(bracket, stopped, l, &l->rising, err);
+}
+
 static rn_status look_along(rn_least_look *found, bool *stopped, look *l, double hint, double step, rn_error *err)
 {
     double met, unmet;
     rn_bracket bracket = bracket_of(l, hint, step);
     rn_status status = close_in(&bracket, stopped, l, &l->rising, err);
+    if (status == RN_OK && !*stopped)
+        status = try_jump(&bracket, stopped, l, err);
     if (status || *stopped)
         return status;
     const rn_bracket_state state = rn_bracket_found(&met, &unmet, &bracket);
