@@ -32,6 +32,7 @@ struct rv_app {
     rv_view *view;
     desk desks[COLUMNS];
     rv_shown shown[COLUMNS]; /* for the frame */
+    rv_mapping *mapping;
     rv_chooser chooser;
     rv_errand asked; /* what the chooser was opened for */
     bool leaves_then, leaves;
@@ -43,7 +44,7 @@ struct rv_app {
 
 rv_app_options app_defaults(void)
 {
-    return (rv_app_options){.cells = 256, .preview = 96, .points = 512, .keeps = true, .asks = true};
+    return (rv_app_options){.cells = 256, .preview = 96, .points = 512, .keeps = true, .asks = true, .caches = true};
 }
 
 rv_view *app_view(rv_app *app)
@@ -128,6 +129,20 @@ static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, in
     return studio_new(studio, options, err);
 }
 
+static rn_status new_mapping(rv_app *app, rn_error *err)
+{
+    const rv_app_options *own = &app->options;
+    const rv_mapping_options options = {.survey = {.threads = own->threads,
+                                                   .caches = own->caches && !own->model,
+                                                   .model = own->model,
+                                                   .model_context = own->model_context,
+                                                   .wake = own->wake,
+                                                   .context = own->context},
+                                        .face_cells = own->preview,
+                                        .face_points = own->points * 5 / 8};
+    return mapping_new(&app->mapping, options, err);
+}
+
 rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
 {
     rv_app *app = calloc(1, sizeof *app);
@@ -141,6 +156,8 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
     if (status == RN_OK)
         status =
             new_studio(&app->desks[0].fine, app, options.cells, app->options.points, app->options.threads, true, err);
+    if (status == RN_OK)
+        status = new_mapping(app, err);
     if (status != RN_OK) {
         app_free(app);
         return status;
@@ -183,6 +200,7 @@ void app_free(rv_app *app)
         forget_shown(&app->desks[k].shown);
         rn_plan_free(app->desks[k].told);
     }
+    mapping_free(app->mapping);
     chooser_close(&app->chooser);
     if (app->options.keeps && app->leaves)
         recovery_drop();
@@ -301,7 +319,9 @@ static void do_errand(rv_app *app, rv_errand what, const char *path)
     case ERRAND_QUIT:
     case ERRAND_START:
     case ERRAND_RECOVER:
-    case ERRAND_FORGET: break;
+    case ERRAND_FORGET:
+    case ERRAND_ASK:
+    case ERRAND_ASK_NOT: break;
     }
 }
 
@@ -357,6 +377,8 @@ static void run_errands(rv_app *app)
     case ERRAND_START: start_from(app, errand.number); break;
     case ERRAND_RECOVER:
     case ERRAND_FORGET: recover(app, errand.what == ERRAND_RECOVER); break;
+    case ERRAND_ASK: mapping_ask(app->mapping, app->view, (rv_question)errand.number); break;
+    case ERRAND_ASK_NOT: mapping_ask_not(app->mapping); break;
     }
 }
 
@@ -532,6 +554,14 @@ static void keep_bench(rv_app *app)
         recovery_drop();
 }
 
+static void mind_mapping(rv_app *app)
+{
+    const rv_view *view = app->view;
+    const bool busy = view->playing || (view->drag.part != PART_NONE && view->page != PAGE_WINDOW);
+    if (mapping_update(app->mapping, app->view, busy))
+        app->changed = true;
+}
+
 void app_apply(rv_app *app, const rv_input *input)
 {
     const bool before = view_moves(app->view);
@@ -550,6 +580,7 @@ bool app_update(rv_app *app)
     if (app->view->page == PAGE_SIDE)
         for (int k = 1; k < app->view->column_count; k++)
             app->view->solved = fmin(app->view->solved, app->desks[k].quick_traced);
+    mind_mapping(app);
     keep_bench(app);
     const bool changed = app->changed || view_moves(app->view);
     app->changed = false;
@@ -567,6 +598,8 @@ bool app_still(const rv_app *app)
 {
     const rv_view *view = app->view;
     const int count = view->page == PAGE_SIDE ? view->column_count : 1;
+    if (view->page == PAGE_WINDOW && !mapping_still(app->mapping, view))
+        return false;
     for (int k = 0; k < count; k++) {
         const rv_shown *shown = &app->desks[k].shown;
         const rn_plan *plan = view_column_plan(view, k);

@@ -7,6 +7,7 @@
 #include <stdbool.h>
 
 #include "canvas.h"
+#include "mapping.h"
 #include "view.h"
 
 typedef struct rv_app rv_app;
@@ -20,6 +21,9 @@ typedef struct rv_app_options {
     bool asks;                   /* by the desktop's own dialogs where there are any */
     void (*wake)(void *context); /* from a studio's thread; may be NULL */
     void *context;
+    bool caches;           /* outcomes that the window of plans needs are kept where the command line keeps its own */
+    rn_study_model *model; /* of that window's runs; NULL: sessions */
+    void *model_context;
 } rv_app_options;
 
 rv_app_options app_defaults(void);

@@ -185,6 +185,22 @@ static bool bare_bench(const rv_view *view)
     return plan->paint_count == 0 && plan->pour_count == 0;
 }
 
+static void draw_bench(rv_canvas *canvas)
+{
+    outcome_draw(canvas);
+    clock_draw(canvas);
+    bench_draw(canvas);
+    film_draw(canvas);
+    dipstick_draw(canvas);
+    level_draw(canvas);
+    if (bare_bench(canvas->view)) {
+        start_draw(canvas);
+    } else {
+        sheets_draw(canvas);
+        core_draw(canvas);
+    }
+}
+
 static void draw_page(rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
@@ -194,22 +210,10 @@ static void draw_page(rv_canvas *canvas)
         return;
     }
     shelf_draw(canvas);
-    if (view->page == PAGE_WINDOW) {
+    if (view->page == PAGE_WINDOW)
         works_draw(canvas);
-        return;
-    }
-    outcome_draw(canvas);
-    clock_draw(canvas);
-    bench_draw(canvas);
-    film_draw(canvas);
-    dipstick_draw(canvas);
-    level_draw(canvas);
-    if (bare_bench(view)) {
-        start_draw(canvas);
-    } else {
-        sheets_draw(canvas);
-        core_draw(canvas);
-    }
+    else
+        draw_bench(canvas);
     if (view->slip.kind != SLIP_NONE) {
         canvas->pen.veil = (rn_box){0};
         slip_draw(canvas);
@@ -285,7 +289,7 @@ bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[
     }
     rn_pen_use(&canvas.pen, RN_ROLE_BENCH);
     cairo_paint(cr);
-    if (view->slip.kind != SLIP_NONE && view->page == PAGE_BENCH)
+    if (view->slip.kind != SLIP_NONE && view->page != PAGE_SIDE)
         canvas.pen.veil = canvas.at.slip;
     draw_page(&canvas);
     check_texts(check, &canvas);

@@ -24,6 +24,14 @@ bool gesture_cover_key(rv_view *view, int key, unsigned mods); /* while a cover 
 void gesture_walk(rv_view *view, int step, bool zone); /* the focus to the next stop, or the next zone's first */
 bool gesture_nudge(rv_view *view, double right, double up, unsigned mods); /* arrows on what has the focus */
 
+/* The window of plans that work. A key, a press: true if it was for that page. */
+bool gesture_map_key(rv_view *view, int key, unsigned mods);
+bool gesture_map_choose(rv_view *view, rv_part_at what);
+void gesture_take_tile(rv_view *view, int column, int row); /* makes it the plan */
+void gesture_take_pointed(rv_view *view);                   /* the tile under the pointer */
+void gesture_drag_limit(rv_view *view);
+bool gesture_nudge_limit(rv_view *view, double right, double up, unsigned mods);
+
 /* Typing a value. */
 void gesture_type(rv_view *view, rv_part_at what);
 void gesture_typed_text(rv_view *view, const char *text);

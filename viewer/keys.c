@@ -60,6 +60,15 @@ static const rv_keys_row rows[] = {
     {"Side by side", "Put it on the bench", "press the words", "Enter"},
     {"Side by side", "Take away", "", "Delete"},
 
+    {"Window of plans", "From tile to tile", "point at one", "arrows, Shift five"},
+    {"Window of plans", "Make it the plan", "press it, or drag the pin", "Enter"},
+    {"Window of plans", "What must hold", "drag its knob", "Tab, then ← →"},
+    {"Window of plans", "Ask for it no more", "drag it to its end", "Delete"},
+    {"Window of plans", "What an axis is", "press its name", "X  Y"},
+    {"Window of plans", "Faces along the row, the column", "press the words", "F"},
+    {"Window of plans", "The least volume", "press the words", "V, Esc stops"},
+    {"Window of plans", "The odds that it works", "press the words", "O, Esc stops"},
+
     {"Views", "Bench, side by side, window", "press the word", "F6"},
     {"Views", "The panel turns, the reader stands", "", "R"},
     {"Views", "Light or dark room", "", "L"},
@@ -170,7 +179,7 @@ static int fill(rv_canvas *canvas, bool draw, rn_box page, int columns, int from
 void keys_draw(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
-    const double width = fmin(at->width - 2 * at->margin, 1180), high = at->height - 32;
+    const double width = fmin(at->width - 2 * at->margin, 1400), high = at->height - 32;
     const int columns = (int)fmax(1, floor((width - 2 * PAD + COLUMN_GAP) / (COLUMN_LEAST + COLUMN_GAP)));
     rn_box box = {0.5 * (at->width - width), 14, width, high};
     rn_box page = {box.x + PAD, box.y + 56, width - 2 * PAD, high - 56 - PAPER_CHOICE_HEIGHT - 34};

@@ -231,13 +231,15 @@ static void log_state(FILE *log, rv_app *app, char last[1024])
     const rv_shown *shown = app_shown(app, 0);
     char line[1024];
     const rv_studio_tale *tale = shown->tale;
+    const rn_window *window = view->map ? view->map->window : NULL;
     snprintf(line, sizeof line,
              "page %d cover %d version %ld undo %d changed %d playing %d time %.1f rehearsal %d worked %.1f cells %d "
-             "complete %d run-off %.2f picture %d columns %d message %s",
+             "complete %d run-off %.2f picture %d columns %d tiles %d works %d mapped %d message %s",
              (int)view->page, (int)view->cover, document_version(view->doc), document_undo_depth(view->doc),
              document_changed(view->doc), view->playing, view->time, view->rehearsal.on, tale ? tale->solved : 0,
              tale ? tale->cells : 0, tale ? tale->complete : 0, tale ? tale->forecast.run_off * 1e6 : 0,
-             shown->picture ? 1 : 0, view->column_count, view->message);
+             shown->picture ? 1 : 0, view->column_count, window ? rn_window_worked(window) : 0,
+             window ? rn_window_count(window, RN_TILE_WORKS) : 0, window && view->map->complete, view->message);
     if (strcmp(line, last) == 0)
         return;
     strcpy(last, line);

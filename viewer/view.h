@@ -11,6 +11,7 @@
 #include "document.h"
 #include "input.h"
 #include "layout.h"
+#include "map.h"
 #include "mend.h"
 #include "rehearsal.h"
 #include "studio.h"
@@ -94,6 +95,16 @@ typedef enum rv_part {
     PART_COLUMN,      /* a: 0, 1, 2 */
     PART_COLUMN_TAKE, /* makes it the plan */
     PART_TRIO,        /* thin, usual, thick */
+    /* the window of plans that work */
+    PART_TILES,       /* all of them: which one is where the pointer is */
+    PART_PIN,         /* this plan among them */
+    PART_AXIS,        /* a: 0 along x, 1 along y: opens the list of what it can be */
+    PART_AXIS_CHOICE, /* a: of that list */
+    PART_LIMIT,       /* a: which of what must hold */
+    PART_FACE,        /* a: which face along the row or column */
+    PART_FACES,       /* row or column */
+    PART_QUESTION,    /* a: which: asks it, or stops it */
+    PART_ANSWER,      /* a: takes what it answered */
     /* covers */
     PART_CHOICE, /* a: which of the cover's choices; Enter takes the first */
     PART_MEND,   /* a: which line's mend */
@@ -152,6 +163,8 @@ typedef enum rv_errand {
     ERRAND_START,   /* open the start page's entry `number` */
     ERRAND_RECOVER, /* take up the bench that was left behind */
     ERRAND_FORGET,  /* or let it go */
+    ERRAND_ASK,     /* the question `number` of the plan */
+    ERRAND_ASK_NOT, /* whatever is asked, no more */
 } rv_errand;
 
 typedef struct rv_errand_slip {
@@ -180,6 +193,16 @@ typedef struct rv_column {
     long version;
     char label[64]; /* "thin", "usual", "copy" */
 } rv_column;
+
+/* The hand on the window of plans that work. */
+typedef struct rv_map_hand {
+    char axes[2][RN_DIAL_PATH]; /* along x, along y; "": the usual one */
+    int list;                   /* whose choices lie open: 1 + axis; 0: none */
+    int choice;                 /* of these the one with the focus */
+    bool upright;               /* faces along the column, not the row */
+    bool keyed;                 /* a tile is held by keys: */
+    int column, row;
+} rv_map_hand;
 
 /* Something to begin from, for an empty bench. */
 #define STARTS_MOST 4
@@ -227,6 +250,8 @@ typedef struct rv_view {
 
     rv_column columns[COLUMNS];
     int column_count, column_focus;
+    rv_map_hand map_hand;
+    const rv_map *map;    /* told by the program outside; NULL: nothing is known of any window */
     long column_versions; /* so many plans have stood in a column: each gets a version of its own */
     int start_count;
     rv_start starts[STARTS_MOST];

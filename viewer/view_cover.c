@@ -13,6 +13,8 @@
 
 bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
 {
+    if (view->page == PAGE_WINDOW && gesture_map_choose(view, what))
+        return true;
     switch ((int)what.part) {
     case PART_SHEET: {
         const unsigned bit = 1u << what.a;
@@ -27,6 +29,8 @@ bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
             gesture_hold(view);
         view->page = (rv_page)what.a;
         view->slip = (rv_slip){0};
+        view->map_hand.list = 0;
+        view->map_hand.keyed = false;
         view->typing.on = false;
         view->on_panel = false;
         return true;

@@ -29,9 +29,18 @@ static zone zone_of(rv_part part)
     case PART_FOLD:
     case PART_A:
     case PART_B:
-    case PART_COLUMN: return ZONE_BENCH;
-    case PART_BUBBLE: return ZONE_LEVEL;
+    case PART_COLUMN:
+    case PART_TILES:
+    case PART_PIN:
+    case PART_AXIS:
+    case PART_AXIS_CHOICE: return ZONE_BENCH;
+    case PART_BUBBLE:
+    case PART_LIMIT: return ZONE_LEVEL;
     case PART_SHEET:
+    case PART_FACES:
+    case PART_FACE:
+    case PART_QUESTION:
+    case PART_ANSWER:
     case PART_START: return ZONE_SHEETS;
     case PART_POUR:
     case PART_TIME:
@@ -265,6 +274,7 @@ bool gesture_nudge(rv_view *view, double right, double up, unsigned mods)
     case PART_A: nudge_end(view, view->a, right, up, mods); return true;
     case PART_B: nudge_end(view, view->b, right, up, mods); return true;
     case PART_FOLD: view->peel = fmin(fmax(view->peel + 0.02 * (right + up), 0), 1); return true;
+    case PART_LIMIT: return gesture_nudge_limit(view, right, up, mods);
     default: return nudge_plan(view, right, up, mods);
     }
 }
@@ -516,6 +526,8 @@ static void letter(rv_view *view, int key, unsigned mods)
 void gesture_key(rv_view *view, int key, unsigned mods)
 {
     if (mods & MOD_CTRL && with_control(view, key, mods))
+        return;
+    if (view->page == PAGE_WINDOW && gesture_map_key(view, key, mods))
         return;
     if (go_in_time(view, key, mods))
         return;

@@ -99,7 +99,7 @@ static bool opens_at_once(rv_part part)
 void gesture_press(rv_view *view, int clicks, unsigned mods)
 {
     const rv_part_at what = view->hover;
-    view->focus_seen = false;
+    view->focus_seen = view->map_hand.keyed = false;
     if (view->typing.on && view->cover == COVER_NONE &&
         !(what.part == view->typing.what.part && what.a == view->typing.what.a))
         view->typing.on = false;
@@ -386,6 +386,7 @@ void gesture_drag(rv_view *view, unsigned mods)
     case PART_A: drag_end_of_section(view, view->a); return;
     case PART_B: drag_end_of_section(view, view->b); return;
     case PART_FOLD: drag_fold(view); return;
+    case PART_LIMIT: gesture_drag_limit(view); return;
     default: break;
     }
     const char *what = plan_drag(part);
@@ -404,8 +405,14 @@ void gesture_lift(rv_view *view)
             view->time = tenth(time_here(view));
         else if (what.part == PART_POUR)
             view->playing ? gesture_hold(view) : gesture_play(view);
+        else if (what.part == PART_TILES)
+            gesture_take_pointed(view);
+        else if (what.part == PART_LIMIT)
+            gesture_drag_limit(view);
         else if (opens_at_once(what.part))
             opens_slip(view, what);
+    } else if (what.part == PART_PIN) {
+        gesture_take_pointed(view);
     } else if (what.part == PART_STRIP && what.a != LANES) {
         draw_block(view);
     } else if (what.part == PART_JAR && view->hover.part == PART_JAR && view->hover.a != what.a) {
