@@ -7,6 +7,7 @@
 
 #include "check.h"
 #include "hand.h"
+#include "mapped.h"
 #include "staged.h"
 
 static const int sizes[][2] = {{900, 600},  {1024, 768},  {1280, 800},  {1366, 768},
@@ -135,6 +136,51 @@ static void a_bench_with_nothing_known_does_too(void **state)
     staged_clear(&stage);
 }
 
+/* The window of plans that work with all that it can hold. */
+static void the_window_does_too(void **state)
+{
+    (void)state;
+    static const char *const plans[] = {"presets/small-study.yaml", "presets/forty-bands.yaml",
+                                        "presets/round-tray.yaml"};
+    static rv_map map;
+    int bad = 0;
+    for (size_t k = 0; k < sizeof plans / sizeof *plans; k++) {
+        staged stage = {.view = view_new()};
+        assert_non_null(stage.view);
+        rv_view *view = stage.view;
+        view_open(view, plans[k]);
+        view->page = PAGE_WINDOW;
+        assert_true(mapped_set(&map, view, 0));
+        bad += bad_frames(&stage, "window, nothing known");
+        mapped_clear(&map, view);
+        assert_true(mapped_set(&map, view, k == 0 ? 1 : 100));
+        bad += bad_frames(&stage, "window");
+        view->map_hand = (rv_map_hand){.keyed = true, .column = 3, .row = 2};
+        map.answers[RV_LEAST_VOLUME] = (rv_map_answer){.done = true, .value = 118e-6, .left = NAN};
+        snprintf(map.answers[RV_LEAST_VOLUME].text, RV_ANSWER_SIZE,
+                 "Least volume: 118.4 ml poured, 36.6 ml less than the plan's 155 ml.");
+        bad += bad_frames(&stage, "window, a tile held");
+        map.answers[RV_LEAST_VOLUME] = (rv_map_answer){.working = true, .runs = 12, .of = 34, .left = 72};
+        view->map_hand = (rv_map_hand){.list = 1, .choice = 1};
+        bad += bad_frames(&stage, "window, what x can be");
+        view->map_hand = (rv_map_hand){.list = 2};
+        bad += bad_frames(&stage, "window, what y can be");
+        view->map_hand = (rv_map_hand){0};
+        view->slip = (rv_slip){SLIP_JAR, 0, 0};
+        bad += bad_frames(&stage, "window with a slip");
+        view->slip = (rv_slip){0};
+        map.upright = view->ounces = true;
+        for (int f = 0; f < MAP_FACES; f++)
+            map.faces[f].value = map_value(map.window, true, f * (MAP_ROWS - 1) / (MAP_FACES - 1));
+        bad += bad_frames(&stage, "window, along the column");
+        snprintf(map.trouble, sizeof map.trouble, "no memory left");
+        bad += bad_frames(&stage, "window, stopped");
+        mapped_clear(&map, view);
+        staged_clear(&stage);
+    }
+    assert_int_equal(bad, 0);
+}
+
 static void side_by_side_does_too(void **state)
 {
     (void)state;
@@ -236,6 +282,7 @@ int main(void)
         cmocka_unit_test(the_bench_holds_its_words_apart),
         cmocka_unit_test(the_end_of_a_pour_does_too),
         cmocka_unit_test(a_bench_with_nothing_known_does_too),
+        cmocka_unit_test(the_window_does_too),
         cmocka_unit_test(side_by_side_does_too),
         cmocka_unit_test(the_mend_page_does_too),
         cmocka_unit_test(every_word_stands_out_from_its_ground),
