@@ -99,6 +99,24 @@ static rn_status check(const rn_dial *dial, rn_error *err)
     return rn_fail(err, RN_E_PLAN, "%s from %s to %s is no range to search", dial->path, from, to);
 }
 
+static bool by_factors(const rn_dial *dial)
+{
+    return !dial->whole && dial->from > 0 && dial->to > BY_FACTORS * dial->from;
+}
+
+rn_status rn_dial_narrow(rn_dial *dial, double from, double to, rn_error *err)
+{
+    rn_dial made = *dial;
+    made.from = fmax(made.from, rn_dial_round(dial, dial->whole ? floor(from) : from));
+    made.to = fmin(made.to, rn_dial_round(dial, dial->whole ? ceil(to) : to));
+    const rn_status status = check(&made, err);
+    if (status)
+        return status;
+    made.logarithmic = by_factors(&made);
+    *dial = made;
+    return RN_OK;
+}
+
 rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, const char *from, const char *to,
                        rn_error *err)
 {
@@ -135,7 +153,7 @@ rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, con
     made.from = rn_dial_round(&made, made.from);
     made.to = rn_dial_round(&made, made.to);
     bound(&made, plan, &number); /* digits are not to lead past what is forbidden */
-    made.logarithmic = !made.whole && made.from > 0 && made.to > BY_FACTORS * made.from;
+    made.logarithmic = by_factors(&made);
     *dial = made;
     return RN_OK;
 }

@@ -24,6 +24,9 @@ typedef struct rn_dial {
 rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, const char *from, const char *to,
                        rn_error *err);
 
+/* Takes a dial's range in to what lies between two values. RN_E_PLAN where that is nothing. */
+rn_status rn_dial_narrow(rn_dial *dial, double from, double to, rn_error *err);
+
 /* A value with the digits it is tried with. */
 double rn_dial_round(const void *dial, double value);
 

@@ -17,28 +17,16 @@ rn_window_options rn_window_defaults(void)
 
 /* ---- a window and its axes ---- */
 
-static void write_end(char text[60], const rn_plan_number *number, double value)
-{
-    if (number->whole)
-        value = value < fabs(number->value) ? floor(value) : ceil(value);
-    rn_units_write(text, 60, value, number->dimension, NULL);
-}
-
 rn_status rn_window_axis(rn_dial *dial, const rn_plan *plan, const char *path, const char *from, const char *to,
                          rn_error *err)
 {
-    rn_plan_number number;
-    char half[60], twice[60];
-    const rn_status status = rn_plan_number_at(&number, plan, path, err);
-    if (status)
-        return status;
-    if (fabs(number.value) > 0) {
-        write_end(half, &number, 0.5 * fabs(number.value));
-        write_end(twice, &number, 2 * fabs(number.value));
-        from = from ? from : half;
-        to = to ? to : twice;
-    }
-    return rn_dial_make(dial, plan, path, from, to, err);
+    rn_dial made;
+    rn_status status = rn_dial_make(&made, plan, path, from, to, err);
+    if (status == RN_OK && made.now > 0)
+        status = rn_dial_narrow(&made, from ? made.from : 0.5 * made.now, to ? made.to : 2 * made.now, err);
+    if (status == RN_OK)
+        *dial = made;
+    return status;
 }
 
 static int tile_count(const rn_window *window)

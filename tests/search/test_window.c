@@ -3,18 +3,10 @@
 
 #include <string.h>
 
-#include "plan/plan.h"
+#include "search/stand_in.h"
 #include "search/window.h"
 
-static const char plan_text[] = "plan: 1\n"
-                                "panel: {size: 100 mm x 100 mm}\n"
-                                "paints:\n"
-                                "  slate: {viscosity: 1 Pa s}\n"
-                                "pours:\n"
-                                "  - {from: rim, at: centre, stack: [slate 100 ml]}\n"
-                                "end: 10 s\n";
-
-/* What comes of a plan whose consistency and volume stand at x, y of their ranges, 0..1. */
+/* What comes of a plan whose consistency (0.8 to 1.2 Pa s) and volume (80 to 120 ml) stand at x, y of their ranges, 0..1. */
 typedef void behaviour(rn_outcome *outcome, double x, double y);
 
 static double share_of(const rn_plan *plan, const char *path, double from, double to)
@@ -25,25 +17,13 @@ static double share_of(const rn_plan *plan, const char *path, double from, doubl
     return (number.value - from) / (to - from);
 }
 
-/* consistency 0.8..1.2 Pa s, poured 80..120 ml */
-static void model(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
-                  void *study)
+static rn_outcome outcome_of(const rn_run *run, const void *context)
 {
     behaviour *const *behave = context;
-    *bytes = 1000;
-    if (!go_on(study))
-        return;
-    *outcome = (rn_outcome){
-        .state = RN_OUTCOME_WHOLE,
-        .nx = run->cells,
-        .ny = run->cells,
-        .coverage = 1,
-        .covered_at = 5,
-        .poured = 1e-4,
-        .duration = 10,
-        .has_pattern = run->pattern,
-    };
-    (*behave)(outcome, share_of(run->plan, "consistency", 0.8, 1.2), share_of(run->plan, "poured", 80e-6, 120e-6));
+    rn_outcome outcome = stand_in_outcome(run->plan, 1);
+    outcome.has_pattern = run->pattern;
+    (*behave)(&outcome, share_of(run->plan, "consistency", 0.8, 1.2), share_of(run->plan, "poured", 80e-6, 120e-6));
+    return outcome;
 }
 
 /* Goals: coverage at least 50 %, run-off at most 50 %. A distance inside a border, in shares of the axes, as each. */
@@ -55,7 +35,7 @@ static void cover(rn_outcome *outcome, double inside)
 
 static void spill(rn_outcome *outcome, double inside)
 {
-    outcome->run_off = 1e-4 * fmin(fmax(0.5 - inside, 0), 1);
+    outcome->run_off = outcome->poured * fmin(fmax(0.5 - inside, 0), 1);
 }
 
 #define DISC_X 0.62
@@ -111,42 +91,27 @@ typedef struct bench {
     rn_dial x, y;
     rn_goal goal;
     behaviour *behave;
+    stand_in model;
     rn_study *study;
-    int runs, most; /* told: stops at so many */
 } bench;
 
-static rn_goal goal_of(const char *const (*demands)[2], int count)
+static void new_study(bench *b, rn_study_options options)
 {
-    rn_goal goal = {0};
-    rn_error err = {0};
-    for (int i = 0; i < count; i++)
-        check_ok(rn_goal_add(&goal, demands[i][0], demands[i][1], &err), &err);
-    return goal;
-}
-
-static void new_study(bench *b, int threads)
-{
-    rn_error err = {0};
-    rn_study_options options = rn_study_defaults();
     rn_study_free(b->study);
-    options.threads = threads;
-    options.model = model;
-    options.model_context = &b->behave;
-    options.model_name = "stand-in";
-    check_ok(rn_study_new(&b->study, options, &err), &err);
+    b->model = (stand_in){.of = outcome_of, .context = &b->behave};
+    b->study = stand_in_study(&b->model, options);
 }
 
 static bench *bench_new(behaviour *behave)
 {
-    static const char *const demands[][2] = {{"coverage", "at least 50 %"}, {"run-off", "at most 50 %"}};
     rn_error err = {0};
     bench *b = calloc(1, sizeof *b);
     b->behave = behave;
-    check_ok(rn_plan_read(&b->plan, plan_text, sizeof plan_text - 1, "window", &err), &err);
+    b->plan = stand_in_plan("");
     check_ok(rn_dial_make(&b->x, b->plan, "consistency", "0.8 Pa s", "1.2 Pa s", &err), &err);
     check_ok(rn_dial_make(&b->y, b->plan, "poured", "80 ml", "120 ml", &err), &err);
-    b->goal = goal_of(demands, 2);
-    new_study(b, 2);
+    b->goal = stand_in_goal("coverage", "at least 50 %", "run-off", "at most 50 %", NULL);
+    new_study(b, (rn_study_options){.threads = 2});
     return b;
 }
 
@@ -245,10 +210,378 @@ static void is_as_if_every_tile_was_run(void **state)
     check_against_every(failing, "failing");
 }
 
+/* ---- what becomes of a window ---- */
+
+/* Alike to the last bit, tile by tile. */
+static void check_alike(const rn_window *a, const rn_window *b)
+{
+    const rn_window_options options = rn_window_options_of(a);
+    for (int row = 0; row < options.rows; row++)
+        for (int column = 0; column < options.columns; column++) {
+            const rn_tile *p = rn_window_tile(a, column, row), *q = rn_window_tile(b, column, row);
+            char one[RN_OUTCOME_LINE], other[RN_OUTCOME_LINE];
+            rn_outcome_write(one, &p->outcome);
+            rn_outcome_write(other, &q->outcome);
+            assert_string_equal(one, other);
+            assert_int_equal(p->kind, q->kind);
+            assert_int_equal(p->worked, q->worked);
+            assert_int_equal(p->worst, q->worst);
+            assert_true(p->lack == q->lack && p->x == q->x && p->y == q->y);
+        }
+}
+
+static void does_not_depend_on_threads(void **state)
+{
+    (void)state;
+    bench *b = bench_new(band);
+    rn_window *one = window_of(b, 32, false), *three = window_of(b, 32, false);
+    new_study(b, (rn_study_options){.threads = 1});
+    finish(one, b->study);
+    new_study(b, (rn_study_options){.threads = 3});
+    finish(three, b->study);
+    check_alike(one, three);
+    rn_window_free(one);
+    rn_window_free(three);
+    bench_free(b);
+}
+
+static void a_copy_shares_nothing(void **state)
+{
+    (void)state;
+    bench *b = bench_new(disc);
+    rn_error err = {0};
+    bool more = true;
+    rn_window *window = window_of(b, 16, false), *copy = NULL;
+    check_ok(rn_window_refine(window, &more, b->study, &err), &err);
+    check_ok(rn_window_copy(&copy, window, &err), &err);
+    check_alike(window, copy);
+    finish(copy, b->study);
+    assert_true(rn_window_to_come(window) > 0);
+    finish(window, b->study);
+    check_alike(window, copy);
+    rn_window_free(window);
+    assert_int_equal(rn_window_to_come(copy), 0);
+    assert_string_equal(rn_window_x(copy)->path, "consistency");
+    rn_window_free(copy);
+    bench_free(b);
+}
+
+/* Nothing is told before the first pass is done; what lies at a border is open until it is run. */
+static void tiles_at_borders_are_open_until_they_are_run(void **state)
+{
+    (void)state;
+    bench *b = bench_new(disc);
+    rn_error err = {0};
+    bool more = true;
+    rn_window *window = window_of(b, 32, false);
+    assert_int_equal(rn_window_count(window, RN_TILE_OPEN), 32 * 32);
+    assert_int_equal(rn_window_to_come(window), 32 * 32);
+    check_ok(rn_window_refine(window, &more, b->study, &err), &err);
+    assert_int_equal(rn_window_worked(window), 81);
+    while (more) {
+        assert_int_equal(rn_window_count(window, RN_TILE_OPEN), rn_window_to_come(window));
+        for (int i = 0; i < 32 * 32; i++) {
+            const rn_tile *tile = rn_window_tile(window, i % 32, i / 32);
+            assert_true(tile->kind != RN_TILE_OPEN || (!tile->worked && tile->outcome.state == RN_OUTCOME_NONE));
+        }
+        check_ok(rn_window_refine(window, &more, b->study, &err), &err);
+    }
+    assert_int_equal(rn_window_count(window, RN_TILE_OPEN), 0);
+    rn_window_free(window);
+    bench_free(b);
+}
+
+/* Every border that is shown has a run on either side: no tile works by an invented number. */
+static void borders_have_runs_on_both_sides(void **state)
+{
+    (void)state;
+    bench *b = bench_new(hook);
+    rn_window *window = window_of(b, 40, false);
+    finish(window, b->study);
+    for (int row = 0; row < 40; row++)
+        for (int column = 0; column + 1 < 40; column++) {
+            const rn_tile *tile = rn_window_tile(window, column, row), *right = rn_window_tile(window, column + 1, row);
+            const rn_tile *up = rn_window_tile(window, row, column + 1), *below = rn_window_tile(window, row, column);
+            assert_true(tile->kind == right->kind || (tile->worked && right->worked));
+            assert_true(up->kind == below->kind || (up->worked && below->worked));
+        }
+    rn_window_free(window);
+    bench_free(b);
+}
+
+static void other_demands_are_judged_without_a_run(void **state)
+{
+    (void)state;
+    bench *b = bench_new(disc);
+    rn_error err = {0};
+    rn_window *window = window_of(b, 32, false), *afresh = NULL;
+    finish(window, b->study);
+    const int runs = b->model.calls;
+    const rn_goal narrower = stand_in_goal("coverage", "at least 60 %", "run-off", "at most 50 %", NULL);
+    check_ok(rn_window_judge(window, &narrower, &err), &err);
+    assert_int_equal(b->model.calls, runs);
+    assert_true(rn_window_to_come(window) > 0); /* the border has moved */
+    finish(window, b->study);
+    b->goal = narrower;
+    afresh = window_of(b, 32, true);
+    finish(afresh, b->study);
+    assert_int_equal(differences(window, afresh), 0);
+    assert_true(b->model.calls < runs + 32 * 32 + 150);
+    const rn_goal pulled = stand_in_goal("stretch", "at most 2", NULL), nothing = {0};
+    assert_int_equal(rn_window_judge(window, &pulled, &err), RN_E_PLAN);
+    assert_string_equal(err.message, "stretch and twist were not worked out for this window");
+    err = (rn_error){0};
+    assert_int_equal(rn_window_judge(window, &nothing, &err), RN_E_PLAN);
+    rn_window_free(window);
+    rn_window_free(afresh);
+    bench_free(b);
+}
+
+/* ---- stopped, in pieces ---- */
+
+static bool stop_soon(void *context, const rn_progress *progress)
+{
+    (void)progress;
+    int *left = context;
+    return (*left)-- > 0;
+}
+
+static void goes_on_where_it_was_stopped(void **state)
+{
+    (void)state;
+    bench *b = bench_new(band);
+    rn_error err = {0};
+    int left = 1;
+    bool more = false;
+    rn_window *whole = window_of(b, 32, false), *stopped = window_of(b, 32, false);
+    finish(whole, b->study);
+    new_study(b, (rn_study_options){.threads = 2, .tell = stop_soon, .tell_context = &left});
+    b->model.lasting = 0.02;
+    check_ok(rn_window_refine(stopped, &more, b->study, &err), &err);
+    assert_true(rn_study_stopped(b->study));
+    assert_true(more);
+    const int kept = rn_window_worked(stopped);
+    assert_true(kept > 0 && kept < 81);
+    assert_int_equal(rn_window_count(stopped, RN_TILE_OPEN), 32 * 32 - kept);
+    new_study(b, (rn_study_options){.threads = 2});
+    finish(stopped, b->study);
+    assert_int_equal(b->model.calls, rn_window_worked(whole) - kept); /* none twice */
+    check_alike(whole, stopped);
+    rn_window_free(whole);
+    rn_window_free(stopped);
+    bench_free(b);
+}
+
+static void a_list_of_all_runs_makes_the_same_window(void **state)
+{
+    (void)state;
+    bench *b = bench_new(failing);
+    rn_error err = {0};
+    rn_batch batch = {0};
+    rn_window *every = window_of(b, 12, true), *taken = window_of(b, 12, true);
+    finish(every, b->study);
+    check_ok(rn_window_list(&batch, taken, &err), &err);
+    assert_int_equal(batch.count, 144);
+    check_ok(rn_batch_work(&batch, 1, 2, b->study, &err), &err);
+    check_ok(rn_window_take(taken, &batch, &err), &err);
+    assert_int_equal(rn_window_worked(taken), 72);
+    assert_int_equal(rn_window_to_come(taken), 72);
+    check_ok(rn_batch_work(&batch, 0, 2, b->study, &err), &err);
+    check_ok(rn_window_take(taken, &batch, &err), &err);
+    check_alike(every, taken);
+    rn_window *other = window_of(b, 10, true);
+    assert_int_equal(rn_window_take(other, &batch, &err), RN_E_PLAN);
+    assert_string_equal(err.message, "144 runs for a window of 100 tiles");
+    rn_batch_clear(&batch);
+    rn_window_free(every);
+    rn_window_free(taken);
+    rn_window_free(other);
+    bench_free(b);
+}
+
+/* ---- the safest, the nearest ---- */
+
+static void the_safest_stands_in_the_middle_of_a_disc(void **state)
+{
+    (void)state;
+    const double tile = 1.0 / 47;
+    bench *b = bench_new(disc);
+    rn_window *window = window_of(b, 48, false);
+    rn_window_best best;
+    finish(window, b->study);
+    assert_true(rn_window_find_best(&best, window));
+    check_within(best.column * tile, DISC_X, 1.5 * tile);
+    check_within(best.row * tile, DISC_Y, 1.5 * tile);
+    check_within(best.radius, DISC_RADIUS, 1.5 * tile);
+    check_within(best.x_more - best.x_less, 2 * best.radius * 0.4, 1e-9);
+    check_within(best.y_more - best.y_less, 2 * best.radius * 40e-6, 1e-12);
+    for (int i = 0; i < 48 * 48; i++) { /* all within the circle works */
+        const int column = i % 48, row = i / 48;
+        if (hypot(column - best.column, row - best.row) * tile < best.radius)
+            assert_int_equal(rn_window_tile(window, column, row)->kind, RN_TILE_WORKS);
+    }
+    rn_window_free(window);
+    bench_free(b);
+}
+
+/* The safest of a straight band lies on its middle line; its circle touches the band's edges or the window's. */
+static void the_safest_of_a_band_has_half_its_width(void **state)
+{
+    (void)state;
+    bench *b = bench_new(band);
+    rn_window *window = window_of(b, 64, false);
+    rn_window_best best;
+    finish(window, b->study);
+    assert_true(rn_window_find_best(&best, window));
+    const double x = best.column / 63.0, y = best.row / 63.0;
+    check_within(y - 0.8 * x, 0.14, 1.5 / 63);
+    check_within(best.radius, 0.5 * 0.22 / hypot(1, 0.8), 1.5 / 63);
+    rn_window_free(window);
+    bench_free(b);
+}
+
+static void where_all_works_the_middle_is_safest(void **state)
+{
+    (void)state;
+    bench *b = bench_new(everywhere);
+    rn_window *window = window_of(b, 9, false);
+    rn_window_best best;
+    int column, row;
+    finish(window, b->study);
+    assert_true(rn_window_find_best(&best, window));
+    assert_int_equal(best.column, 4);
+    assert_int_equal(best.row, 4);
+    check_within(best.radius, 0.5, 1e-12);
+    assert_true(rn_window_nearest(&column, &row, window, 2.2, 6.9));
+    assert_int_equal(column, 2);
+    assert_int_equal(row, 7);
+    assert_true(rn_window_nearest(&column, &row, window, -4, 60));
+    assert_int_equal(column, 0);
+    assert_int_equal(row, 8);
+    rn_window_free(window);
+    bench_free(b);
+}
+
+static void where_nothing_works_there_is_none(void **state)
+{
+    (void)state;
+    bench *b = bench_new(nowhere);
+    rn_window *window = window_of(b, 9, false);
+    rn_window_best best;
+    int column, row;
+    assert_false(rn_window_find_best(&best, window));
+    finish(window, b->study);
+    assert_false(rn_window_find_best(&best, window));
+    assert_false(rn_window_nearest(&column, &row, window, 2, 2));
+    rn_window_free(window);
+    bench_free(b);
+}
+
+/* ---- axes ---- */
+
+static void an_axis_goes_from_half_to_twice(void **state)
+{
+    (void)state;
+    rn_error err = {0};
+    rn_dial dial;
+    rn_plan *plan = stand_in_plan("moves:\n  - {start: 5 s, for: 3 s, spin: -30 rpm}\n");
+    check_ok(rn_window_axis(&dial, plan, "poured", NULL, NULL, &err), &err);
+    check_close(dial.from, 50e-6, 1e-12);
+    check_close(dial.to, 200e-6, 1e-12);
+    assert_true(dial.logarithmic);
+    check_ok(rn_window_axis(&dial, plan, "poured", "90 ml", NULL, &err), &err);
+    check_close(dial.from, 90e-6, 1e-12);
+    check_close(dial.to, 200e-6, 1e-12);
+    check_ok(rn_window_axis(&dial, plan, "moves.1.spin", NULL, NULL, &err), &err);
+    assert_true(dial.negative);
+    check_close(dial.to, 2 * dial.now, 1e-12);
+    assert_int_equal(rn_window_axis(&dial, plan, "poured", "300 ml", NULL, &err), RN_E_PLAN);
+    rn_plan_free(plan);
+}
+
+static void values_and_places_agree(void **state)
+{
+    (void)state;
+    rn_error err = {0};
+    bench *b = bench_new(disc);
+    check_ok(rn_window_axis(&b->y, b->plan, "poured", NULL, NULL, &err), &err);
+    rn_window *window = window_of(b, 32, false);
+    for (int i = 0; i < 32; i++) { /* as far as they are rounded */
+        check_within(rn_window_along_x(window, rn_window_tile(window, i, 3)->x), i, 0.1);
+        check_within(rn_window_along_y(window, rn_window_tile(window, 3, i)->y), i, 0.1);
+    }
+    check_within(rn_window_along_y(window, 100e-6), 15.5, 1e-9);
+    check_within(rn_window_along_y(window, 25e-6), -15.5, 1e-9);
+    rn_window_free(window);
+    bench_free(b);
+}
+
+static void what_makes_no_window_is_said(void **state)
+{
+    (void)state;
+    bench *b = bench_new(disc);
+    rn_error err = {0};
+    rn_window *window = NULL;
+    rn_window_options options = rn_window_defaults();
+    const rn_goal nothing = {0};
+    assert_int_equal(rn_window_new(&window, b->plan, &b->x, &b->x, &b->goal, &options, &err), RN_E_PLAN);
+    assert_string_equal(err.message, "both axes are consistency; a window needs two numbers");
+    err = (rn_error){0};
+    assert_int_equal(rn_window_new(&window, b->plan, &b->x, &b->y, &nothing, &options, &err), RN_E_PLAN);
+    assert_string_equal(err.message, "there is no goal to meet");
+    err = (rn_error){0};
+    options.rows = 3;
+    assert_int_equal(rn_window_new(&window, b->plan, &b->x, &b->y, &b->goal, &options, &err), RN_E_PLAN);
+    assert_string_equal(err.message, "3 tiles along poured; between 4 and 256 are possible");
+    err = (rn_error){0};
+    options.rows = 32;
+    check_ok(rn_dial_make(&b->y, b->plan, "poured", "100 ml", "100.2 ml", &err), &err);
+    assert_int_equal(rn_window_new(&window, b->plan, &b->x, &b->y, &b->goal, &options, &err), RN_E_PLAN);
+    assert_string_equal(err.message, "poured from 100 ml to 100.2 ml is too narrow for 32 tiles");
+    assert_null(window);
+    bench_free(b);
+}
+
+/* A value that makes no plan is a tile with its reason, and costs no run. */
+static void values_that_make_no_plan_say_why(void **state)
+{
+    (void)state;
+    bench *b = bench_new(everywhere);
+    rn_error err = {0};
+    rn_plan_free(b->plan);
+    b->plan = stand_in_plan("moves:\n  - {start: 5 s, for: 3 s, tilt: 4 deg, toward: right}\n"
+                            "  - {start: 12 s, for: 3 s, tilt: 4 deg, toward: left}\n");
+    check_ok(rn_dial_make(&b->x, b->plan, "moves.1.for", "2 s", "12 s", &err), &err);
+    rn_window *window = window_of(b, 11, true);
+    finish(window, b->study);
+    const rn_tile *good = rn_window_tile(window, 2, 5), *bad = rn_window_tile(window, 9, 5);
+    assert_int_equal(good->outcome.state, RN_OUTCOME_WHOLE);
+    assert_int_equal(bad->kind, RN_TILE_NONE);
+    assert_true(bad->outcome.why[0] != '\0');
+    assert_int_equal(b->model.calls, 11 * 11 - rn_window_count(window, RN_TILE_NONE));
+    rn_window_free(window);
+    bench_free(b);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(is_as_if_every_tile_was_run),
+        cmocka_unit_test(does_not_depend_on_threads),
+        cmocka_unit_test(a_copy_shares_nothing),
+        cmocka_unit_test(tiles_at_borders_are_open_until_they_are_run),
+        cmocka_unit_test(borders_have_runs_on_both_sides),
+        cmocka_unit_test(other_demands_are_judged_without_a_run),
+        cmocka_unit_test(goes_on_where_it_was_stopped),
+        cmocka_unit_test(a_list_of_all_runs_makes_the_same_window),
+        cmocka_unit_test(the_safest_stands_in_the_middle_of_a_disc),
+        cmocka_unit_test(the_safest_of_a_band_has_half_its_width),
+        cmocka_unit_test(where_all_works_the_middle_is_safest),
+        cmocka_unit_test(where_nothing_works_there_is_none),
+        cmocka_unit_test(an_axis_goes_from_half_to_twice),
+        cmocka_unit_test(values_and_places_agree),
+        cmocka_unit_test(what_makes_no_window_is_said),
+        cmocka_unit_test(values_that_make_no_plan_say_why),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
