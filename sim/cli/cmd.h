@@ -40,7 +40,7 @@ typedef struct rn_arguments {
     rn_opt_list doubts; /* see sim/cli/cmd_odds.c */
     bool only, spread, stretch;
     int draws, seed; /* 0: as usual */
-    const char *csv;
+    const char *csv, *sure;
 
     const char *x, *y, *tiles; /* see sim/cli/cmd_window.c */
     bool every_tile;

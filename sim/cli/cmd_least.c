@@ -10,8 +10,10 @@
 #include "cli/searching.h"
 #include "run/session.h"
 #include "search/least.h"
+#include "search/sure.h"
 #include "search/together.h"
 #include "show/report_least.h"
+#include "show/report_sure.h"
 
 typedef struct question {
     const rn_plan *plan;
@@ -19,12 +21,16 @@ typedef struct question {
     int count;
     rn_dial dials[RN_TOGETHER_MOST];
     double weight;
+    double sure; /* the share of draws that must meet the goal; 0: nothing is in doubt */
+    rn_doubts doubts;
 } question;
 
 typedef struct answer {
     bool together; /* several numbers, or a weight; else the least of one */
+    bool in_doubt; /* of one, sure enough */
     rn_least least;
     rn_together several;
+    rn_sure sure;
     rn_search_facts facts;
 } answer;
 
@@ -40,6 +46,33 @@ static rn_status read_weight(double *weight, const char *text, rn_error *err)
         return rn_fail(err, RN_E_USAGE, "'--weight %s' is no weight; write for example --weight 2",
                        rn_text_quote(quoted, text));
     return RN_OK;
+}
+
+/* "0.9" and "90 %" alike. */
+static rn_status read_sure(double *sure, const char *text, rn_error *err)
+{
+    char *end, quoted[RN_QUOTE_SIZE];
+    *sure = strtod(text, &end);
+    const char *unit = end + strspn(end, " ");
+    if (strcmp(unit, "%") == 0)
+        *sure /= 100;
+    if (end == text || (*unit && strcmp(unit, "%") != 0) || !(*sure > 0 && *sure < 1))
+        return rn_fail(err, RN_E_USAGE, "'--sure %s' is no share between none and all; write for example --sure 0.9",
+                       rn_text_quote(quoted, text));
+    return RN_OK;
+}
+
+static rn_status ask_doubts(question *asked, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
+{
+    if (!arguments->sure) {
+        if (arguments->doubts.count > 0 || arguments->only || arguments->draws > 0 || arguments->seed > 0)
+            return rn_fail(err, RN_E_USAGE, "--vary, --only, --draws and --seed go with --sure");
+        return RN_OK;
+    }
+    if (asked->count > 1 || asked->weight > 0)
+        return rn_fail(err, RN_E_USAGE, "--sure is of one number, and goes with no --weight");
+    const rn_status status = read_sure(&asked->sure, arguments->sure, err);
+    return status ? status : rn_searching_doubts(&asked->doubts, plan, arguments, err);
 }
 
 static rn_status ask(question *asked, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
@@ -68,7 +101,7 @@ static rn_status ask(question *asked, const rn_plan *plan, const rn_arguments *a
             if (strcmp(asked->dials[i].path, asked->dials[k].path) == 0)
                 return rn_fail(err, RN_E_USAGE, "'--of %s' is given twice", asked->dials[i].path);
     }
-    return RN_OK;
+    return ask_doubts(asked, plan, arguments, err);
 }
 
 static rn_status find(answer *found, const question *asked, const rn_arguments *arguments, rn_study *study,
@@ -92,6 +125,18 @@ static rn_status find(answer *found, const question *asked, const rn_arguments *
         options.share = arguments->close;
         options.absolute = 0;
     }
+    found->in_doubt = asked->sure > 0;
+    if (found->in_doubt) {
+        rn_sure_options sure = rn_sure_defaults();
+        sure.least = options;
+        sure.doubts = asked->doubts;
+        sure.sure = asked->sure;
+        if (arguments->draws > 0)
+            sure.draws = arguments->draws;
+        if (arguments->seed > 0)
+            sure.seed = (uint64_t)arguments->seed;
+        return rn_sure_find(&found->sure, asked->plan, asked->dials, &sure, study, err);
+    }
     return rn_least_find(&found->least, asked->plan, asked->dials, &options, study, err);
 }
 
@@ -102,6 +147,10 @@ static bool values_of(double values[RN_TOGETHER_MOST], const answer *found)
         const rn_together_look *look = found->several.has_fine ? &found->several.fine : &found->several.coarse;
         memcpy(values, look->values, sizeof look->values);
         return (found->several.has_fine || found->several.has_coarse) && look->met;
+    }
+    if (found->in_doubt) {
+        values[0] = found->sure.at.value;
+        return found->sure.state == RN_LEAST_FOUND || found->sure.state == RN_LEAST_LOWEST;
     }
     const rn_least_look *look = found->least.has_fine ? &found->least.fine : &found->least.coarse;
     values[0] = look->value;
@@ -115,6 +164,10 @@ static void print(const answer *found, bool json, FILE *out)
         rn_report_together_json(out, &found->several, &found->facts);
     else if (found->together)
         rn_report_together_text(out, &found->several, &found->facts);
+    else if (found->in_doubt && json)
+        rn_report_sure_json(out, &found->sure, &found->facts);
+    else if (found->in_doubt)
+        rn_report_sure_text(out, &found->sure, &found->facts);
     else if (json)
         rn_report_least_json(out, &found->least, &found->facts);
     else
@@ -240,6 +293,18 @@ static const rn_opt opts[] = {
      .value = "PERCENT",
      .example = "2",
      .text = "How close to come, as a share of the answer; left out, to 1 % or 1 ml, whichever is more."},
+    {.name = "sure",
+     .kind = RN_OPT_TEXT,
+     .offset = offsetof(rn_arguments, sure),
+     .value = "SHARE",
+     .example = "0.9",
+     .text =
+         "Look for the least with which this share of draws meets the goal, where the plan's numbers are in doubt, as "
+         "'runnel odds' draws them; 0.9 and 90% are the same. The draws are run on the coarse grid."},
+    RN_OPT_VARY,
+    RN_OPT_ONLY,
+    RN_OPT_DRAWS("With --sure: how many draws are made at each value, the same at all; 60 if left out."),
+    RN_OPT_SEED,
     {.name = "coarse",
      .kind = RN_OPT_COUNT,
      .offset = offsetof(rn_arguments, coarse),
@@ -278,13 +343,17 @@ const rn_command rn_cmd_least = {
     .opts = opts,
     .opt_count = (int)(sizeof opts / sizeof opts[0]),
     .brief = "find the least volume that meets a goal",
-    .text = "Finds the least total volume, the shares of the stacks kept, that meets what the plan expects or the "
-            "options ask. It is looked for on a coarse grid and confirmed on the one of --grid; what wants more paint "
-            "and what wants less are looked for apart, and where no volume meets both it is said what stands in the "
-            "way. The exit status is 1 where nothing meets the goal.\n\n"
-            "Runs are kept between searches, so that nothing is worked out twice; Ctrl-C keeps those that are done.",
+    .text =
+        "Finds the least total volume, the shares of the stacks kept, that meets what the plan expects or the "
+        "options ask. It is looked for on a coarse grid and confirmed on the one of --grid; what wants more paint "
+        "and what wants less are looked for apart, and where no volume meets both it is said what stands in the "
+        "way. The exit status is 1 where nothing meets the goal.\n\n"
+        "With --sure the plan's numbers are taken to be in doubt, and the least is that with which the wanted share "
+        "of draws meets the goal.\n\n"
+        "Runs are kept between searches, so that nothing is worked out twice; Ctrl-C keeps those that are done.",
     .example = "runnel least plan.yaml\n"
                "runnel least plan.yaml --goal 'coverage=at least 99 %' --goal 'run-off=at most 30 ml'\n"
+               "runnel least plan.yaml --sure 0.9\n"
                "runnel least plan.yaml --of moves.4.spin --from 20rpm --to 90rpm",
     .run = run,
 };

@@ -89,7 +89,9 @@ static rn_status work_out(bool *stopped, const rn_plan *plan, const rn_odds_opti
         status = rn_odds_take(&odds, &batch, plan, options, err);
     if (status == RN_OK && *stopped)
         fprintf(streams.err, "runnel odds: stopped by hand; %s\n",
-                arguments->afresh ? "no run was kept" : "the runs that were done are kept, and --resume goes on");
+                arguments->afresh      ? "no run was kept"
+                : searching.unkept > 0 ? "not all runs that were done are kept"
+                                       : "the runs that were done are kept, and --resume goes on");
     else if (status == RN_OK && arguments->resume)
         fprintf(streams.err, "runnel odds: %d of %d runs were known\n", facts.known, facts.known + facts.worked);
     if (status == RN_OK)

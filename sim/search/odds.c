@@ -90,18 +90,18 @@ static rn_status add_own(rn_batch *batch, const rn_plan *plan, int cells, bool p
     return copy ? rn_batch_add(batch, copy, cells, pattern, err) : rn_fail(err, RN_E_MEMORY, "no memory left");
 }
 
-static rn_status add_draw(rn_batch *batch, const rn_plan *plan, const rn_odds_options *options, const double *numbers,
-                          rn_error *err)
+rn_status rn_odds_add_draw(rn_batch *batch, const rn_plan *plan, const rn_doubts *doubts, const double *numbers,
+                           int cells, bool pattern, rn_error *err)
 {
     double readings[RN_READINGS_MOST];
     rn_plan *drawn = NULL;
     rn_error own = {0};
-    const rn_status status = rn_doubts_draw(&drawn, readings, &options->doubts, plan, numbers, &own);
+    const rn_status status = rn_doubts_draw(&drawn, readings, doubts, plan, numbers, &own);
     if (status == RN_E_PLAN)
         return rn_batch_add_none(batch, own.message, err);
     if (status)
         return rn_fail(err, status, "%s", own.message);
-    return rn_batch_add(batch, drawn, options->cells, needs_pattern(options), err);
+    return rn_batch_add(batch, drawn, cells, pattern, err);
 }
 
 rn_status rn_odds_list(rn_batch *batch, const rn_plan *plan, const rn_odds_options *options, rn_error *err)
@@ -118,7 +118,8 @@ rn_status rn_odds_list(rn_batch *batch, const rn_plan *plan, const rn_odds_optio
     if (status == RN_OK)
         status = add_own(batch, plan, options->cells, needs_pattern(options), err);
     for (int k = 0; k < options->draws && status == RN_OK; k++)
-        status = add_draw(batch, plan, options, numbers + (size_t)k * (size_t)width, err);
+        status = rn_odds_add_draw(batch, plan, &options->doubts, numbers + (size_t)k * (size_t)width, options->cells,
+                                  needs_pattern(options), err);
     free(numbers);
     return status;
 }

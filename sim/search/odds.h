@@ -33,6 +33,10 @@ rn_odds_options rn_odds_defaults(void);
    empty. */
 rn_status rn_odds_list(rn_batch *batch, const rn_plan *plan, const rn_odds_options *options, rn_error *err);
 
+/* Adds the run of one draw, of these numbers; a place without a plan where they make none. */
+rn_status rn_odds_add_draw(rn_batch *batch, const rn_plan *plan, const rn_doubts *doubts, const double *numbers,
+                           int cells, bool pattern, rn_error *err);
+
 /* What is told of every draw. */
 typedef enum rn_odds_figure {
     RN_ODDS_COVERAGE,

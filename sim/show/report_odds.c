@@ -200,17 +200,6 @@ static void say_what_matters(rn_screen *page, const rn_odds *odds)
     rn_screen_say(page, "", "(rank correlation; dots: no more than chance would do, %.2f)", odds->noise);
 }
 
-static void say_doubts(rn_screen *page, const rn_odds *odds)
-{
-    for (int i = 0; i < odds->doubts.count; i++) {
-        char text[60];
-        rn_doubt_text(text, sizeof text, &odds->doubts.items[i]);
-        rn_screen_say(page, i == 0 ? "in doubt" : "", "%-24s %s%s", odds->doubts.items[i].path, text,
-                      odds->doubts.items[i].usual ? ", as usual" : "");
-    }
-    rn_screen_say(page, "", "(+- is two standard deviations of a normal distribution)");
-}
-
 void rn_report_odds_text(FILE *out, const rn_odds *odds, const rn_search_facts *facts)
 {
     rn_screen page = {.out = out};
@@ -227,7 +216,7 @@ void rn_report_odds_text(FILE *out, const rn_odds *odds, const rn_search_facts *
             say_what_matters(&page, odds);
         }
     }
-    say_doubts(&page, odds);
+    rn_search_say_doubts(&page, &odds->doubts);
     if (odds->even)
         rn_screen_say(&page, "draws", "%d of a Latin hypercube, seed %llu: no interval of the chance follows from such",
                       odds->asked, (unsigned long long)odds->seed);

@@ -51,20 +51,9 @@ static void put_spreads(FILE *out, const rn_odds *odds)
     fputs("\n  ]", out);
 }
 
-static void put_doubts(FILE *out, const rn_odds *odds)
+static void put_readings(FILE *out, const rn_odds *odds)
 {
-    fputs("\"doubts\": [", out);
-    for (int i = 0; i < odds->doubts.count; i++) {
-        const rn_doubt *doubt = &odds->doubts.items[i];
-        char text[60];
-        rn_doubt_text(text, sizeof text, doubt);
-        fputs(i ? ",\n    {" : "\n    {", out);
-        rn_search_put_string(out, "path", doubt->path);
-        fputs(", ", out);
-        rn_search_put_string(out, "doubt", text);
-        fprintf(out, ", \"usual\": %s}", doubt->usual ? "true" : "false");
-    }
-    fputs("\n  ],\n  \"readings\": [", out);
+    fputs("\"readings\": [", out);
     for (int r = 0; r < odds->reading_count; r++) {
         fputs(r ? ", " : "", out);
         rn_json_string(out, odds->readings[r].name);
@@ -107,7 +96,9 @@ void rn_report_odds_json(FILE *out, const rn_odds *odds, const rn_search_facts *
     fputs(", ", out);
     rn_search_put_number(out, "noise", odds->noise);
     fputs(",\n  ", out);
-    put_doubts(out, odds);
+    rn_search_put_doubts(out, &odds->doubts);
+    fputs(",\n  ", out);
+    put_readings(out, odds);
     fputs(",\n  ", out);
     put_goal(out, odds);
     fprintf(out, ",\n  \"tightest\": %d,\n  ", odds->tightest);

@@ -27,6 +27,17 @@ void rn_search_say_run_off(rn_screen *page, const rn_outcome *outcome)
                   100 * rn_outcome_lost(outcome));
 }
 
+void rn_search_say_doubts(rn_screen *page, const rn_doubts *doubts)
+{
+    for (int i = 0; i < doubts->count; i++) {
+        char text[60];
+        rn_doubt_text(text, sizeof text, &doubts->items[i]);
+        rn_screen_say(page, i == 0 ? "in doubt" : "", "%-24s %s%s", doubts->items[i].path, text,
+                      doubts->items[i].usual ? ", as usual" : "");
+    }
+    rn_screen_say(page, "", "(+- is two standard deviations of a normal distribution)");
+}
+
 void rn_search_say_facts(rn_screen *page, const rn_search_facts *facts)
 {
     if (facts->known > 0)
@@ -85,6 +96,21 @@ void rn_search_put_goal(FILE *out, const rn_goal *goal, const rn_outcome *outcom
         fputs("}", out);
     }
     fputs("]", out);
+}
+
+void rn_search_put_doubts(FILE *out, const rn_doubts *doubts)
+{
+    fputs("\"doubts\": [", out);
+    for (int i = 0; i < doubts->count; i++) {
+        char text[60];
+        rn_doubt_text(text, sizeof text, &doubts->items[i]);
+        fputs(i ? ",\n    {" : "\n    {", out);
+        rn_search_put_string(out, "path", doubts->items[i].path);
+        fputs(", ", out);
+        rn_search_put_string(out, "doubt", text);
+        fprintf(out, ", \"usual\": %s}", doubts->items[i].usual ? "true" : "false");
+    }
+    fputs("\n  ]", out);
 }
 
 void rn_search_put_outcome(FILE *out, const rn_outcome *outcome)

@@ -5,6 +5,7 @@
 #include <stdio.h>
 
 #include "search/dial.h"
+#include "search/doubt.h"
 #include "search/goal.h"
 #include "search/outcome.h"
 #include "show/screen.h"
@@ -19,6 +20,8 @@ typedef struct rn_search_facts {
 /* Each demand of the goal and what an outcome says of it, a line for each. */
 void rn_search_say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome);
 void rn_search_say_run_off(rn_screen *page, const rn_outcome *outcome);
+/* What is in doubt, a line for each, and what "+-" means. */
+void rn_search_say_doubts(rn_screen *page, const rn_doubts *doubts);
 void rn_search_say_facts(rn_screen *page, const rn_search_facts *facts);
 
 /* A dial's value as the plan has it, with its sign. */
@@ -32,6 +35,9 @@ void rn_search_put_facts(FILE *out, const rn_search_facts *facts);
 
 /* Several names of a dial: what it is of, the plan's value and the range. */
 void rn_search_put_dial(FILE *out, const rn_dial *dial);
+
+/* "doubts": a list. */
+void rn_search_put_doubts(FILE *out, const rn_doubts *doubts);
 
 /* An object. */
 void rn_search_put_outcome(FILE *out, const rn_outcome *outcome);

@@ -1,0 +1,247 @@
+#include "show/report_sure.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "search/odds.h"
+#include "show/json.h"
+
+#define VALUE_SIZE 60
+
+static const char *name_of(const rn_dial *dial)
+{
+    return strcmp(dial->path, "poured") == 0 ? "volume" : dial->path;
+}
+
+static void write_value(char text[VALUE_SIZE], const rn_dial *dial, double value)
+{
+    if (isnan(value))
+        snprintf(text, VALUE_SIZE, "nothing");
+    else
+        rn_dial_text(text, VALUE_SIZE, dial, value);
+}
+
+static void write_demand(char text[RN_JUDGE_SIZE], const rn_sure *sure, int demand)
+{
+    if (demand >= 0)
+        rn_goal_wanted(text, &sure->goal.demands[demand]);
+    else
+        snprintf(text, RN_JUDGE_SIZE, "the goal");
+}
+
+static bool is_found(const rn_sure *sure)
+{
+    return sure->state == RN_LEAST_FOUND || sure->state == RN_LEAST_LOWEST;
+}
+
+/* ---- the headline ---- */
+
+static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
+{
+    char value[VALUE_SIZE], own[VALUE_SIZE], by[VALUE_SIZE];
+    const rn_dial *dial = &sure->dial;
+    const double more = sure->at.value - sure->at_own.value;
+    int used;
+    write_value(value, dial, sure->at.value);
+    used = snprintf(text, RN_REPORT_SURE_SIZE, "To be %g %% sure of the goal: %s %s%s", 100 * sure->sure, name_of(dial),
+                    value, sure->state == RN_LEAST_LOWEST ? " or less, for even the least that was tried is" : "");
+    if (isnan(more))
+        return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used, ".");
+    write_value(own, dial, sure->at_own.value);
+    rn_units_round(by, sizeof by, fabs(more), dial->dimension, NULL, 2);
+    if (fabs(more) < 0.5 * sure->close)
+        return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
+                               ", as much as would do if nothing were in doubt.");
+    return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
+                           ", %s %s than the %s that would do if nothing were in doubt.", by,
+                           more > 0 ? "more" : "less", own);
+}
+
+static int say_apart(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
+{
+    char value[VALUE_SIZE], most[VALUE_SIZE], from[VALUE_SIZE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
+    write_value(value, &sure->dial, sure->at.value);
+    write_value(most, &sure->dial, sure->most);
+    write_value(from, &sure->dial, sure->dial.from);
+    write_demand(less, sure, sure->at.worst);
+    write_demand(more, sure, sure->at_most.worst);
+    if (isnan(sure->most))
+        return snprintf(text, RN_REPORT_SURE_SIZE,
+                        "No %s is %g %% sure of the goal: %s is missed too often even at %s.", name_of(&sure->dial),
+                        100 * sure->sure, less, from);
+    return snprintf(text, RN_REPORT_SURE_SIZE,
+                    "No %s is %g %% sure of the goal: for that %s needs %s or more, and %s allows %s at most.",
+                    name_of(&sure->dial), 100 * sure->sure, more, value, less, most);
+}
+
+static int say_none(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
+{
+    char value[VALUE_SIZE], worst[RN_JUDGE_SIZE];
+    write_value(value, &sure->dial, sure->at.value);
+    write_demand(worst, sure, sure->at.worst);
+    if (sure->state == RN_LEAST_NEVER)
+        return snprintf(text, RN_REPORT_SURE_SIZE,
+                        "No %s up to %s is %g %% sure of the goal: even there %d of %d draws meet it, and %s is missed "
+                        "most often.",
+                        name_of(&sure->dial), value, 100 * sure->sure, sure->at.met, sure->at.of, worst);
+    return snprintf(text, RN_REPORT_SURE_SIZE,
+                    "No %s that was tried is %g %% sure of the goal. Best is %s, where %d of %d draws meet it; %s is "
+                    "missed most often.",
+                    name_of(&sure->dial), 100 * sure->sure, value, sure->at.met, sure->at.of, worst);
+}
+
+void rn_report_sure_headline(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
+{
+    int used = 0;
+    switch (sure->state) {
+    case RN_LEAST_STOPPED: snprintf(text, RN_REPORT_SURE_SIZE, "Stopped before there was an answer."); return;
+    case RN_LEAST_FOUND:
+    case RN_LEAST_LOWEST: used = say_found(text, sure); break;
+    case RN_LEAST_APART: used = say_apart(text, sure); break;
+    case RN_LEAST_NEVER:
+    case RN_LEAST_NOWHERE: used = say_none(text, sure); break;
+    }
+    if (is_found(sure) && sure->fine.state == RN_OUTCOME_WHOLE && !rn_goal_judge(&sure->goal, &sure->fine).met)
+        snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
+                 " Mind the grid: on %d cells even the plan as written misses the goal there.", sure->fine_cells);
+}
+
+/* ---- a screen ---- */
+
+static void say_count(rn_screen *page, const char *label, const rn_sure *sure, const rn_sure_count *count)
+{
+    char value[VALUE_SIZE];
+    if (isnan(count->value))
+        return;
+    write_value(value, &sure->dial, count->value);
+    rn_screen_say(page, label, "%s: the goal is met in %d of %d draws, %.0f %% to %.0f %% (%g %% confidence)%s", value,
+                  count->met, count->of, 100 * count->interval.from, 100 * count->interval.to, 100 * RN_ODDS_SURE,
+                  count->failed > 0 ? "; some could not be worked out and count as missed" : "");
+}
+
+static void say_goal(rn_screen *page, const rn_sure *sure)
+{
+    char wanted[RN_JUDGE_SIZE];
+    int widest = 0;
+    for (int i = 0; i < sure->goal.count; i++) {
+        rn_goal_wanted(wanted, &sure->goal.demands[i]);
+        widest = (int)strlen(wanted) > widest ? (int)strlen(wanted) : widest;
+    }
+    for (int i = 0; i < sure->goal.count; i++) {
+        rn_goal_wanted(wanted, &sure->goal.demands[i]);
+        if (isnan(sure->at.value))
+            rn_screen_say(page, i == 0 ? "goal" : "", "%s", wanted);
+        else
+            rn_screen_say(page, i == 0 ? "goal" : "", "%-*s  missed in %d there", widest, wanted, sure->at.missed[i]);
+    }
+}
+
+static void say_grids(rn_screen *page, const rn_sure *sure)
+{
+    if (sure->fine.state == RN_OUTCOME_WHOLE)
+        rn_screen_say(page, "grids",
+                      "draws on %d cells along the longer side; on %d the plan as written %s the goal there",
+                      sure->cells, sure->fine_cells, rn_goal_judge(&sure->goal, &sure->fine).met ? "meets" : "misses");
+    else
+        rn_screen_say(page, "grid", "%d cells along the longer side", sure->cells);
+}
+
+void rn_report_sure_text(FILE *out, const rn_sure *sure, const rn_search_facts *facts)
+{
+    rn_screen page = {.out = out};
+    char text[RN_REPORT_SURE_SIZE], unmet[VALUE_SIZE], from[VALUE_SIZE], to[VALUE_SIZE], by[VALUE_SIZE];
+    rn_report_sure_headline(text, sure);
+    rn_screen_say(&page, NULL, "%s", text);
+    if (facts->title && facts->title[0])
+        rn_screen_say(&page, "plan", "%s", facts->title);
+    say_count(&page, "at", sure, &sure->at);
+    say_goal(&page, sure);
+    if (is_found(sure) && !isnan(sure->unmet)) {
+        write_value(unmet, &sure->dial, sure->unmet);
+        rn_screen_say(&page, "too little", "%s", unmet);
+    }
+    say_count(&page, "at most", sure, &sure->at_most);
+    say_count(&page, "own least", sure, &sure->at_own);
+    write_value(from, &sure->dial, sure->dial.from);
+    write_value(to, &sure->dial, sure->dial.to);
+    rn_units_round(by, sizeof by, sure->close, sure->dial.dimension, NULL, 2);
+    rn_screen_say(&page, "looked for", "from %s to %s, to %s", from, to, by);
+    rn_search_say_doubts(&page, &sure->doubts);
+    rn_screen_say(&page, "draws", "%d, the same at every value, seed %llu", sure->draws,
+                  (unsigned long long)sure->seed);
+    say_grids(&page, sure);
+    rn_search_say_facts(&page, facts);
+}
+
+/* ---- JSON ---- */
+
+static const char *const state_words[] = {
+    [RN_LEAST_STOPPED] = "stopped", [RN_LEAST_FOUND] = "found", [RN_LEAST_LOWEST] = "lowest",
+    [RN_LEAST_NEVER] = "never",     [RN_LEAST_APART] = "apart", [RN_LEAST_NOWHERE] = "nowhere",
+};
+
+static void put_count(FILE *out, const char *name, const rn_sure *sure, const rn_sure_count *count)
+{
+    fprintf(out, "\"%s\": ", name);
+    if (isnan(count->value)) {
+        fputs("null", out);
+        return;
+    }
+    fputs("{", out);
+    rn_search_put_number(out, "value_si", rn_search_signed(&sure->dial, count->value));
+    fprintf(out, ", \"met\": %d, \"draws\": %d, \"failed\": %d, ", count->met, count->of, count->failed);
+    rn_search_put_number(out, "chance_from", count->interval.from);
+    fputs(", ", out);
+    rn_search_put_number(out, "chance_to", count->interval.to);
+    fputs(", \"missed\": [", out);
+    for (int i = 0; i < sure->goal.count; i++)
+        fprintf(out, "%s%d", i ? ", " : "", count->missed[i]);
+    fputs("]}", out);
+}
+
+void rn_report_sure_json(FILE *out, const rn_sure *sure, const rn_search_facts *facts)
+{
+    char text[RN_REPORT_SURE_SIZE];
+    rn_report_sure_headline(text, sure);
+    fputs("{\n  ", out);
+    rn_search_put_string(out, "title", facts->title ? facts->title : "");
+    fputs(",\n  ", out);
+    rn_search_put_dial(out, &sure->dial);
+    fprintf(out, ",\n  \"found\": %s, \"state\": \"%s\", ", is_found(sure) ? "true" : "false",
+            state_words[sure->state]);
+    rn_search_put_number(out, "value_si", is_found(sure) ? rn_search_signed(&sure->dial, sure->at.value) : NAN);
+    fputs(", ", out);
+    rn_search_put_number(out, "unmet_si", rn_search_signed(&sure->dial, sure->unmet));
+    fputs(", ", out);
+    rn_search_put_number(out, "most_si", rn_search_signed(&sure->dial, sure->most));
+    fputs(", ", out);
+    rn_search_put_number(out, "close_si", sure->close);
+    fputs(",\n  ", out);
+    rn_search_put_number(out, "sure", sure->sure);
+    fprintf(out, ", \"draws\": %d, \"seed\": %llu, \"cells\": %d, ", sure->draws, (unsigned long long)sure->seed,
+            sure->cells);
+    rn_search_put_number(out, "confidence", RN_ODDS_SURE);
+    fputs(",\n  ", out);
+    rn_search_put_string(out, "says", text);
+    fputs(",\n  \"goal\": [", out);
+    for (int i = 0; i < sure->goal.count; i++) {
+        char wanted[RN_JUDGE_SIZE];
+        rn_goal_wanted(wanted, &sure->goal.demands[i]);
+        fputs(i ? ", " : "", out);
+        rn_json_string(out, wanted);
+    }
+    fputs("],\n  ", out);
+    put_count(out, "at", sure, &sure->at);
+    fputs(",\n  ", out);
+    put_count(out, "at_most", sure, &sure->at_most);
+    fputs(",\n  ", out);
+    put_count(out, "at_own_least", sure, &sure->at_own);
+    fprintf(out, ",\n  \"fine_cells\": %d, \"fine_met\": %s,\n  ", sure->fine_cells,
+            sure->fine.state != RN_OUTCOME_WHOLE          ? "null"
+            : rn_goal_judge(&sure->goal, &sure->fine).met ? "true"
+                                                          : "false");
+    rn_search_put_doubts(out, &sure->doubts);
+    fputs(",\n  ", out);
+    rn_search_put_facts(out, facts);
+    fputs("\n}\n", out);
+}
