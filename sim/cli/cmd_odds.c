@@ -25,6 +25,8 @@ static rn_status ask(rn_odds_options *options, const rn_plan *plan, const rn_arg
         options->draws = arguments->draws;
     if (arguments->coarse > 0)
         options->cells = arguments->coarse;
+    else if (options->cells > arguments->cells)
+        options->cells = arguments->cells;
     if (arguments->seed > 0)
         options->seed = (uint64_t)arguments->seed;
     rn_status status = rn_searching_goal(&options->goal, plan, arguments, err);

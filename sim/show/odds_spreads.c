@@ -72,9 +72,13 @@ static strip lay_strip(rn_box row, const rn_odds *odds, rn_odds_figure figure)
     for (int i = 0; i < odds->goal.count; i++)
         if (speaks_of(&odds->goal.demands[i], figure))
             widen(&from, &to, odds->goal.demands[i].value / s.unit);
-    if (!(to >= from))
-        from = 0, to = 1;
-    const double step = rn_axis_step(fmax(to - from, 1e-3 * fmax(fabs(to), 1e-9)), 5);
+    if (!(to >= from)) /* nothing but never */
+        from = to = 0;
+    if (!(to - from > 1e-6 * fabs(to))) { /* all alike: some room to show it in */
+        from = to > 0 ? 0.9 * to : 0;
+        to = to > 0 ? to : 1;
+    }
+    const double step = rn_axis_step(to - from, 5);
     const bool never = odds->spreads[figure].never > 0;
     s.axis = (rn_axis){step * floor(from / step + 1e-9), step * ceil(to / step - 1e-9), row.x + NAME + 8.0,
                        row.x + row.width - 30.0 - (never ? NEVER : 0.0)};

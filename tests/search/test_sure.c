@@ -122,7 +122,8 @@ static void the_volume_is_the_known_quantile(void **state)
         assert_true(found.unmet < found.at.value && found.at.value - found.unmet < 1.4e-6);
         assert_in_range(found.at_own.met, 240, 380); /* half, and what lies within 1 ml of it */
         assert_int_equal(found.fine.nx, 256);
-        check_at_most(atomic_load(&m.calls), 4 * 600); /* most draws are known to meet it from other volumes */
+        check_at_most(atomic_load(&m.calls),
+                      5 * 600); /* two counts of all, and the rest mostly known from other volumes */
     }
 }
 

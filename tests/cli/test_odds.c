@@ -1,0 +1,222 @@
+/* runnel odds and runnel least --sure. */
+#include "check.h"
+
+#include <string.h>
+#include <sys/resource.h>
+
+#include "cli/cli.h"
+#include "cli/json.h"
+#include "cli/shell.h"
+
+static shell s;
+
+static int enter(void **state)
+{
+    if (shell_make_folder(state))
+        return -1;
+    shell_write(shell_path(state, "pool.yaml"), shell_plan);
+    return 0;
+}
+
+static int leave(void **state)
+{
+    shell_clear(&s);
+    return shell_remove_folder(state);
+}
+
+#define PLAN shell_path(state, "pool.yaml")
+#define RUNS shell_path(state, "runs")
+#define ODDS "odds", PLAN, "-qg64", "--cache", RUNS
+
+static void check_says(const char *text, const char *words)
+{
+    if (!strstr(text, words))
+        fprintf(stderr, "'%s' is not said in:\n%s\n", words, text);
+    assert_non_null(strstr(text, words));
+}
+
+static void a_report_begins_with_the_answer(void **state)
+{
+    shell_run(&s, ODDS, "-n12", "--goal=coverage=at least 50 %", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_int_equal(strncmp(s.out, "In ", 3), 0);
+    check_says(s.out, " of 12 draws the goal is met: ");
+    check_says(s.out, "(95 % confidence).");
+    check_says(s.out, "coverage at least 50 %");
+    check_says(s.out, "consistency              +-10 %, as usual");
+    check_says(s.out, "12, each for itself, seed 1");
+    check_says(s.out, "64 cells along the longer side");
+    for (const char *line = s.out; *line; line += strcspn(line, "\n") + 1)
+        check_at_most((double)strcspn(line, "\n"), 80);
+}
+
+static void the_json_agrees_with_the_csv(void **state)
+{
+    size_t size;
+    shell_run(&s, ODDS, "-n10", "--json", "--vary=moves.tilt=+-1deg", "--csv", shell_path(state, "draws.csv"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    check_within(json_number(s.out, "draws"), 10, 0);
+    check_within(json_number(s.out, "seed"), 1, 0);
+    assert_int_equal(json_count(s.out, "spreads"), 7);
+    assert_int_equal(json_count(s.out, "doubts"), 5); /* no spin, but a tilt */
+    assert_int_equal(json_count(s.out, "readings"), 7);
+    assert_int_equal(json_count(s.out, "goal.0.ranks"), 7);
+    const double met = json_number(s.out, "met"), low = json_number(s.out, "spreads.4.low_si");
+    assert_string_equal(json_text(s.out, "spreads.4.of"), "run-off");
+    char *csv = shell_read(shell_path(state, "draws.csv"), &size);
+    assert_int_equal(strncmp(csv, "draw,met,consistency_Pa_s,poured_ml,panel.slope_deg,", 52), 0);
+    int lines = 0, counted = 0;
+    double least = INFINITY;
+    for (char *line = strchr(csv, '\n') + 1; *line; line = strchr(line, '\n') + 1) {
+        int columns = 1;
+        lines++;
+        counted += strtok(strchr(line, ',') + 1, ",\n")[0] == '1';
+        line += strlen(line) + 1;
+        for (const char *c = line; *c != '\n'; c++) {
+            columns += *c == ',';
+            if (columns == 12 && *c == ',') /* the header's run_off_ml, met and draw being gone */
+                least = fmin(least, strtod(c + 1, NULL));
+        }
+        assert_int_equal(columns, 14);
+    }
+    free(csv);
+    assert_int_equal(lines, 10);
+    check_within(counted, met, 0);
+    check_at_most(least * 1e-6, low * (1 + 1e-6)); /* the 5 % lie at or above the least */
+}
+
+/* What was run is not run again, and more draws go on from there. */
+static void more_draws_go_on(void **state)
+{
+    shell_run(&s, ODDS, "-n6", NULL);
+    check_says(s.out, "7 runs in ");
+    shell_run(&s, ODDS, "-n10", "--resume", NULL);
+    check_says(s.out, "4 runs in ");
+    check_says(s.err, "7 of 11 runs were known");
+    shell_run(&s, ODDS, "-n6", "--seed=2", NULL);
+    check_says(s.out, "6 runs in ");
+}
+
+static void a_picture_is_drawn_as_it_is_called(void **state)
+{
+    static const char *const names[] = {"odds.png", "odds.pdf", "odds.svg"}, *const begins[] = {"\211PNG", "%PDF",
+                                                                                                "<?xml"};
+    for (int i = 0; i < 3; i++) {
+        size_t size;
+        shell_run(&s, ODDS, "-n4", "-p", shell_path(state, names[i]), NULL);
+        assert_int_equal(s.exit, RN_EXIT_DONE);
+        char *text = shell_read(shell_path(state, names[i]), &size);
+        assert_non_null(text);
+        assert_int_equal(strncmp(text, begins[i], 4), 0);
+        check_at_least((double)size, 2000);
+        free(text);
+    }
+    shell_run(&s, ODDS, "-n4", "-p-", NULL);
+    assert_int_equal(strncmp(s.out, "\211PNG", 4), 0);
+    shell_run(&s, ODDS, "-n4", "--csv=-", NULL);
+    assert_int_equal(strncmp(s.out, "draw,met", 8), 0);
+}
+
+static void even_draws_have_no_interval(void **state)
+{
+    shell_run(&s, ODDS, "--spread", "-n8", "--json", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_string_equal(json_text(s.out, "even"), "true");
+    assert_string_equal(json_text(s.out, "chance_from"), "null");
+    shell_run(&s, ODDS, "--spread", "-n8", NULL);
+    check_says(s.out, "of 8 draws, evenly spread, the goal is met.");
+}
+
+static void check_refused(void **state, const char *option, const char *words)
+{
+    shell_run(&s, "odds", PLAN, "-q", option, NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    check_says(s.err, words);
+    assert_string_equal(s.out, "");
+    assert_int_equal(shell_count(*state), 1); /* nothing but the plan */
+}
+
+static void wrong_arguments_are_named(void **state)
+{
+    check_refused(state, "--vary=consistency", "'--vary consistency' is no doubt; write for example --vary");
+    check_refused(state, "--vary=consistency=10%", "'10%' says not how far");
+    check_refused(state, "--vary=moves.9.spin=+-5%", "is no number of this plan");
+    check_refused(state, "--vary=moves.spin=+-5%", "nothing in that list has such a number");
+    check_refused(state, "--only", "nothing is in doubt; write for example --vary");
+    check_refused(state, "--draws=1", "--draws");
+    check_refused(state, "--goal=run-off", "is no goal");
+    check_refused(state, "--picture=odds.gif", "a picture's name ends in .png, .pdf or .svg");
+    check_refused(state, "--seed=-1", "--seed");
+    check_refused(state, "--sure=0.9", "unknown option '--sure'");
+    shell_run(&s, "odds", PLAN, "-p-", "--csv=-", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_run(&s, "odds", shell_path(state, "none.yaml"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+}
+
+static void a_full_disk_is_told(void **state)
+{
+    if (!shell_exists("/dev/full"))
+        skip();
+    shell_run(&s, ODDS, "-n2", "--csv=/dev/full", NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    check_says(s.err, "/dev/full");
+    shell_run(&s, ODDS, "-n2", "-p", shell_path(state, "no/such/odds.png"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+}
+
+static void the_least_can_be_made_sure(void **state)
+{
+    shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=0.8", "-n10", "--goal=coverage=at least 80 %",
+              "--json", "--save", shell_path(state, "sure.yaml"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_string_equal(json_text(s.out, "found"), "true");
+    check_within(json_number(s.out, "sure"), 0.8, 0);
+    const double value = json_number(s.out, "value_si");
+    check_at_least(json_number(s.out, "at.met"), 8);
+    check_within(json_number(s.out, "at.draws"), 10, 0);
+    check_at_least(value, json_number(s.out, "at_own_least.value_si"));
+    /* The same draws by the other command. */
+    shell_run(&s, "odds", shell_path(state, "sure.yaml"), "-qg64", "--cache", RUNS, "-n10", "--json",
+              "--goal=coverage=at least 80 %", NULL);
+    check_at_least(json_number(s.out, "met"), 8);
+    shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=80 %", "-n10", "--goal=coverage=at least 80 %",
+              NULL);
+    assert_int_equal(strncmp(s.out, "To be 80 % sure of the goal: volume ", 36), 0);
+    check_says(s.out, "0 runs in ");
+}
+
+static void least_refuses_what_does_not_go_with_it(void **state)
+{
+    static const char *const options[][2] = {
+        {"--sure=1", "'--sure 1' is no share between none and all"},
+        {"--sure=0", "is no share"},
+        {"--sure=often", "'--sure often' is no share"},
+        {"--draws=10", "--vary, --only, --draws and --seed go with --sure"},
+        {"--vary=consistency=+-3%", "go with --sure"},
+    };
+    for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) {
+        shell_run(&s, "least", PLAN, options[i][0], NULL);
+        assert_int_equal(s.exit, RN_EXIT_USAGE);
+        check_says(s.err, options[i][1]);
+    }
+    shell_run(&s, "least", PLAN, "--sure=0.9", "--weight=2", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+}
+
+int main(void)
+{
+#define TEST(name) cmocka_unit_test_setup_teardown(name, enter, leave)
+    const struct CMUnitTest tests[] = {
+        TEST(a_report_begins_with_the_answer),
+        TEST(the_json_agrees_with_the_csv),
+        TEST(more_draws_go_on),
+        TEST(a_picture_is_drawn_as_it_is_called),
+        TEST(even_draws_have_no_interval),
+        TEST(wrong_arguments_are_named),
+        TEST(a_full_disk_is_told),
+        TEST(the_least_can_be_made_sure),
+        TEST(least_refuses_what_does_not_go_with_it),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
