@@ -3,11 +3,17 @@
 #include "cli/shell.h"
 
 #include <dirent.h>
+#include <math.h>
+#include <pthread.h>
+#include <signal.h>
 #include <stdarg.h>
+#include <stdatomic.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <time.h>
 #include <unistd.h>
 
 #include "cli/cli.h"
@@ -72,6 +78,56 @@ void shell_run_fed(shell *s, const char *text, ...)
     dup2(kept, STDIN_FILENO);
     close(kept);
     fclose(file);
+}
+
+static void first_action(int number)
+{
+    (void)number;
+}
+
+static void pause_shortly(void)
+{
+    nanosleep(&(struct timespec){.tv_nsec = 1000000}, NULL);
+}
+
+typedef struct interruption {
+    atomic_bool over;
+    double after; /* [s] */
+} interruption;
+
+/* Sends SIGINT once it is caught, so that nothing hangs on timing. */
+static void *interrupt(void *context)
+{
+    interruption *i = context;
+    while (!atomic_load(&i->over)) {
+        struct sigaction now;
+        sigaction(SIGINT, NULL, &now);
+        if (now.sa_handler != first_action) {
+            nanosleep(&(struct timespec){.tv_sec = (time_t)i->after, .tv_nsec = (long)(1e9 * fmod(i->after, 1))}, NULL);
+            if (!atomic_load(&i->over))
+                kill(getpid(), SIGINT);
+            return NULL;
+        }
+        pause_shortly();
+    }
+    return NULL;
+}
+
+void shell_run_interrupted(shell *s, double after_seconds, const char *const arguments[7])
+{
+    struct sigaction mine = {.sa_handler = first_action}, after;
+    pthread_t thread;
+    interruption context = {.after = after_seconds};
+    sigemptyset(&mine.sa_mask);
+    sigaction(SIGINT, &mine, NULL);
+    pthread_create(&thread, NULL, interrupt, &context);
+    shell_run(s, arguments[0], arguments[1], arguments[2], arguments[3], arguments[4], arguments[5], arguments[6],
+              NULL);
+    atomic_store(&context.over, true);
+    pthread_join(thread, NULL);
+    sigaction(SIGINT, NULL, &after);
+    s->signal_back = after.sa_handler == first_action;
+    signal(SIGINT, SIG_DFL);
 }
 
 void shell_clear(shell *s)

@@ -9,6 +9,7 @@ typedef struct shell {
     int exit;
     char *out, *err; /* NUL-terminated, owned */
     size_t out_size, err_size;
+    bool signal_back; /* shell_run_interrupted: what SIGINT did before it does again */
 } shell;
 
 /* shell_run(&s, "forecast", path, "--json", NULL): the program's name is put before. What s held is freed. */
@@ -16,6 +17,10 @@ void shell_run(shell *s, ...) __attribute__((sentinel));
 
 /* The same with this text as standard input. */
 void shell_run_fed(shell *s, const char *text, ...) __attribute__((sentinel));
+
+/* The same with SIGINT so many seconds after the program began to catch it, as Ctrl-C sends it; nothing is sent where it ends
+   sooner. Arguments that are not needed are NULL. */
+void shell_run_interrupted(shell *s, double after_seconds, const char *const arguments[7]);
 
 void shell_clear(shell *s);
 

@@ -33,54 +33,13 @@ static int leave(void **state)
 
 #define PLAN shell_path(state, "pool.yaml")
 
-static void first_action(int number)
-{
-    (void)number;
-}
-
-static void pause_shortly(void)
-{
-    nanosleep(&(struct timespec){.tv_nsec = 1000000}, NULL);
-}
-
-/* Sends SIGINT as soon as it is caught, so that nothing hangs on timing. */
-static void *interrupt(void *over)
-{
-    while (!atomic_load((atomic_bool *)over)) {
-        struct sigaction now;
-        sigaction(SIGINT, NULL, &now);
-        if (now.sa_handler != first_action) {
-            kill(getpid(), SIGINT);
-            return NULL;
-        }
-        pause_shortly();
-    }
-    return NULL;
-}
-
-static void run_and_interrupt(const char *const arguments[7])
-{
-    struct sigaction mine = {.sa_handler = first_action}, after;
-    pthread_t thread;
-    atomic_bool over = false;
-    sigemptyset(&mine.sa_mask);
-    sigaction(SIGINT, &mine, NULL);
-    pthread_create(&thread, NULL, interrupt, &over);
-    shell_run(&s, arguments[0], arguments[1], arguments[2], arguments[3], arguments[4], arguments[5], arguments[6],
-              NULL);
-    atomic_store(&over, true);
-    pthread_join(thread, NULL);
-    sigaction(SIGINT, NULL, &after);
-    assert_ptr_equal(after.sa_handler, first_action); /* the former action is back */
-    signal(SIGINT, SIG_DFL);
-}
-
 static void a_stopped_forecast_keeps_what_there_is(void **state)
 {
     size_t size;
     const char *const arguments[] = {
         "forecast", PLAN, "-g256", "--set=end=24h", "--json", "-o", shell_path(state, "out")};
-    run_and_interrupt(arguments);
+    shell_run_interrupted(&s, 0, arguments);
+    assert_true(s.signal_back);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     assert_non_null(strstr(s.err, "runnel forecast: stopped at "));
     assert_non_null(strstr(s.err, " s by hand, of 86400 s"));
@@ -96,7 +55,8 @@ static void a_stopped_forecast_keeps_what_there_is(void **state)
 static void a_stopped_check_judges_nothing(void **state)
 {
     const char *const arguments[] = {"check", PLAN, "-g256", "--set=end=24h", PLAN, NULL, NULL};
-    run_and_interrupt(arguments);
+    shell_run_interrupted(&s, 0, arguments);
+    assert_true(s.signal_back);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     assert_non_null(strstr(s.out, "not judged: the forecast stopped before the end"));
     assert_non_null(strstr(s.err, "stopped by hand in "));
