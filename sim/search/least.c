@@ -473,7 +473,10 @@ rn_status rn_least_find(rn_least *found, const rn_plan *plan, const rn_dial *dia
         made.has_fine = status == RN_OK && made.fine.state != RN_LEAST_STOPPED;
     }
     if (status == RN_OK) {
-        made.close = close_of(&own, made.has_fine ? made.fine.value : made.has_coarse ? made.coarse.value : dial->now);
+        const rn_least_look *last = made.has_fine ? &made.fine : made.has_coarse ? &made.coarse : NULL;
+        made.close = close_of(&own, last ? last->value : dial->now);
+        if (last && last->state == RN_LEAST_FOUND) /* digits may not tell as much as was asked */
+            made.close = fmax(made.close, last->value - last->unmet);
         *found = made;
     }
     free(l);
