@@ -50,7 +50,8 @@ static int columns_of(double *size, rn_box box, int count)
     return columns;
 }
 
-static void draw_all(rn_pen *pen, rn_box box, const rn_odds *odds)
+/* Returns where they end. */
+static double draw_all(rn_pen *pen, rn_box box, const rn_odds *odds)
 {
     const int shown = odds->done < DROPS_MOST ? odds->done : DROPS_MOST;
     const double part = (double)shown / odds->done;
@@ -61,6 +62,7 @@ static void draw_all(rn_pen *pen, rn_box box, const rn_odds *odds)
         const double x = box.x + (k % columns + 0.5) * size * WIDE, y = box.y + (double)(k / columns) * size;
         draw_drop(pen, x, y, size, k < met ? MET : k < sound ? MISSED : FAILED);
     }
+    return box.y + ceil((double)shown / columns) * size;
 }
 
 /* 0 to 100 %, the share that was counted, and the interval round it. */
@@ -100,6 +102,6 @@ void rn_odds_draw_drops(rn_pen *pen, rn_box box, const rn_odds *odds)
     snprintf(text, sizeof text, "Full: goal met (%d), hollow: missed (%d)%s.", odds->met,
              odds->done - odds->met - odds->failed, failed);
     rn_pen_text(pen, box.x, box.y + 31.0, (rn_letters){.size = 13.0, .role = RN_ROLE_INK2, .most = box.width}, text);
-    draw_all(pen, (rn_box){box.x, box.y + HEAD, box.width, box.height - HEAD - SCALE}, odds);
-    draw_chance(pen, (rn_box){box.x, box.y + box.height - SCALE + 24.0, box.width, SCALE}, odds);
+    const double foot = draw_all(pen, (rn_box){box.x, box.y + HEAD, box.width, box.height - HEAD - SCALE}, odds);
+    draw_chance(pen, (rn_box){box.x, foot + 28.0, box.width, SCALE}, odds);
 }

@@ -63,7 +63,7 @@ void rn_odds_draw_matter(rn_pen *pen, rn_box box, const rn_odds *odds)
         if (isnan(rank) || odds->tightest < 0)
             continue;
         draw_bar(pen, (rn_box){bars.x, y, bars.width, ROW}, rank, odds->noise);
-        snprintf(text, sizeof text, "%s%.2f", rank < 0 ? "\u2212" : "+", fabs(rank));
+        snprintf(text, sizeof text, "%s%.2f", fabs(rank) < 0.005 ? "" : rank < 0 ? "\u2212" : "+", fabs(rank));
         rn_pen_text(pen, box.x + box.width, y, (rn_letters){.size = 13.0, .role = RN_ROLE_INK2, .align = 1.0}, text);
     }
     const double foot = box.y + HEAD + ROW * odds->reading_count, middle = bars.x + 0.5 * bars.width;

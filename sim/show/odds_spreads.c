@@ -197,11 +197,16 @@ static void draw_strip(rn_pen *pen, rn_box row, const rn_odds *odds, rn_odds_fig
 {
     const strip s = lay_strip(row, odds, figure);
     const rn_spread *spread = &odds->spreads[figure];
-    char text[RN_DOUBT_PATH + 60];
+    char text[RN_FIGURE_SIZE];
     const rn_letters name = {.size = 14.0, .role = RN_ROLE_INK, .bold = true, .most = NAME};
     rn_pen_text(pen, row.x, s.y - 14.0, name, rn_odds_figure_name(figure));
     rn_report_odds_figure(text, figure, spread->middle);
     rn_pen_text(pen, row.x, s.y + 4.0, (rn_letters){.size = 13.0, .role = RN_ROLE_INK2, .most = NAME}, text);
+    if (spread->never == spread->count) { /* no axis to show it on */
+        rn_pen_text(pen, s.axis.x0, s.y - 4.0, (rn_letters){.size = 13.0, .role = RN_ROLE_SHORT},
+                    "In no draw is it covered at the end.");
+        return;
+    }
     rn_axis_draw_along(pen, &s.axis, s.y, s.y - CLOUD, rn_axis_step(s.axis.to - s.axis.from, 6), s.unit_name);
     draw_demands(pen, &s, odds);
     draw_cloud(pen, &s, odds);

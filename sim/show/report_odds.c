@@ -5,7 +5,7 @@
 
 #define MANY 400 /* draws from which on a chance has a digit more */
 #define HALF_BAR 10
-#define CELL "%-10s"
+#define CELL "%-9s "
 
 /* ---- pieces ---- */
 
@@ -17,7 +17,9 @@ void rn_report_odds_figure(char text[RN_FIGURE_SIZE], rn_odds_figure figure, dou
         snprintf(text, RN_FIGURE_SIZE, "never");
     else
         rn_units_round(text, RN_FIGURE_SIZE, value, rn_odds_figure_dimension(figure), NULL,
-                       figure == RN_ODDS_COVERAGE ? 4 : 3);
+                       figure == RN_ODDS_COVERAGE ? 4
+                       : figure == RN_ODDS_TWIST  ? 2
+                                                  : 3);
 }
 
 void rn_report_odds_reading(char text[RN_FIGURE_SIZE], const rn_reading *reading, double value)
@@ -152,10 +154,10 @@ static void say_grids(rn_screen *page, const rn_odds *odds)
 
 static void say_spreads(rn_screen *page, const rn_odds *odds)
 {
-    rn_screen_say(page, "spread", "%-11s" CELL CELL CELL "%s", "", "5 %", "half", "95 %", "goes most with");
+    rn_screen_say(page, "spread", "%-10s " CELL CELL CELL "%s", "", "5 %", "half", "95 %", "goes most with");
     for (int f = 0; f < RN_ODDS_FIGURES; f++) {
         const rn_spread *spread = &odds->spreads[f];
-        char low[RN_FIGURE_SIZE], middle[RN_FIGURE_SIZE], high[RN_FIGURE_SIZE], with[RN_DOUBT_PATH + 40] = "";
+        char low[RN_FIGURE_SIZE], middle[RN_FIGURE_SIZE], high[RN_FIGURE_SIZE], with[40] = "";
         if (spread->count == 0)
             continue;
         const int strongest = rn_report_odds_strongest(odds->figure_ranks[f], odds);
@@ -163,8 +165,9 @@ static void say_spreads(rn_screen *page, const rn_odds *odds)
         rn_report_odds_figure(middle, (rn_odds_figure)f, spread->middle);
         rn_report_odds_figure(high, (rn_odds_figure)f, spread->high);
         if (strongest >= 0)
-            snprintf(with, sizeof with, "%s %+.2f", odds->readings[strongest].name, odds->figure_ranks[f][strongest]);
-        rn_screen_say(page, "", "%-11s" CELL CELL CELL "%s", rn_odds_figure_name((rn_odds_figure)f), low, middle, high,
+            snprintf(with, sizeof with, "%+.2f %.19s", odds->figure_ranks[f][strongest],
+                     odds->readings[strongest].name);
+        rn_screen_say(page, "", "%-10s " CELL CELL CELL "%s", rn_odds_figure_name((rn_odds_figure)f), low, middle, high,
                       with);
     }
 }
