@@ -170,10 +170,14 @@ void axes_text(char *text, int size, const rn_dial *dial, double value, bool oun
     char figure[40];
     const double shown = value / as.size;
     const double digit = shown > 0 ? pow(10, floor(log10(shown)) - (shown >= 100 && shown < 1000 ? 2 : 1)) : 1;
-    if (dial->logarithmic)
+    if (dial->logarithmic) {
         snprintf(figure, sizeof figure, "%.3g", round(shown / digit) * digit);
-    else
+    } else {
         number(figure, sizeof figure, shown, fmax(fmin(step_of((dial->to - dial->from) / as.size, 250), 1), 1e-3));
+        const size_t length = strlen(figure);
+        if (length > 2 && strcmp(figure + length - 2, ".0") == 0)
+            figure[length - 2] = '\0';
+    }
     snprintf(text, (size_t)size, "%s%s%s%s", dial->negative ? "↻ " : "", figure,
              as.unit[0] && strcmp(as.unit, "°") != 0 ? "\u00a0" : "", as.unit);
 }

@@ -238,7 +238,7 @@ static void log_state(FILE *log, rv_app *app, char last[1024])
              (int)view->page, (int)view->cover, document_version(view->doc), document_undo_depth(view->doc),
              document_changed(view->doc), view->playing, view->time, view->rehearsal.on, tale ? tale->solved : 0,
              tale ? tale->cells : 0, tale ? tale->complete : 0, tale ? tale->forecast.run_off * 1e6 : 0,
-             shown->picture ? 1 : 0, view->column_count, window ? rn_window_worked(window) : 0,
+             shown->picture ? 1 : 0, view->column_count, window ? rn_window_worked(window) + view->map->note_count : 0,
              window ? rn_window_count(window, RN_TILE_WORKS) : 0, window && view->map->complete, view->message);
     if (strcmp(line, last) == 0)
         return;

@@ -77,6 +77,8 @@ void view_fresh(rv_view *view)
     view->rehearsal = (rv_rehearsal){.tilt_move = -1, .turn_move = -1};
     view->page = PAGE_BENCH;
     view->cover = COVER_NONE;
+    view->map_hand.list = 0;
+    view->map_hand.keyed = false;
     for (int k = 0; k < COLUMNS; k++) {
         rn_plan_free(view->columns[k].plan);
         view->columns[k] = (rv_column){0};

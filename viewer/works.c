@@ -97,6 +97,22 @@ rn_role works_role(rn_tile_kind kind)
     return RN_ROLE_INK2;
 }
 
+bool works_is_dry(const rn_goal *goal, const rn_tile *tile)
+{
+    if (tile->kind != RN_TILE_SPILLED || tile->worst < 0)
+        return false;
+    const rn_goal_verdict verdict = rn_goal_judge(goal, &tile->outcome);
+    return verdict.margins[tile->worst].value < goal->demands[tile->worst].value;
+}
+
+const char *works_word(const rn_goal *goal, const rn_tile *tile, bool shorter)
+{
+    static const char *const words[RN_TILE_KINDS] = {"not yet", "works", "short", "too much", "pulled far", "no plan"};
+    if (works_is_dry(goal, tile))
+        return shorter ? "too little" : "runs off too little";
+    return shorter || tile->kind == RN_TILE_OPEN ? words[tile->kind] : rn_tile_word(tile->kind);
+}
+
 void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict *verdict, bool ounces)
 {
     if (verdict->met || verdict->worst < 0) {
@@ -159,13 +175,26 @@ void works_plate(rv_canvas *canvas, rn_box box, rn_role edge)
     cairo_stroke(cr);
 }
 
+/* Paper will lie there: no words, and so no plate for them. */
+static bool veiled(const rv_canvas *canvas, rn_box box)
+{
+    const rn_box *veil = &canvas->pen.veil;
+    return veil->width > 0 && box.x < veil->x + veil->width && veil->x < box.x + box.width &&
+           box.y < veil->y + veil->height && veil->y < box.y + box.height;
+}
+
+bool works_has_room(const rv_canvas *canvas, rn_box plate)
+{
+    return !veiled(canvas, plate) && rn_pen_vacant(&canvas->pen, plate, 3);
+}
+
 bool works_label(rv_canvas *canvas, double x, double y, double most, rn_tile_kind kind, const char *text)
 {
     const rn_letters letters = {.size = 13, .bold = kind != RN_TILE_OPEN, .align = 0.5, .role = works_role(kind)};
     const double sign = kind == RN_TILE_OPEN ? 0 : 20;
     const rn_box box = rn_pen_measure(&canvas->pen, x + 0.5 * sign, y, letters, text);
     const rn_box plate = {box.x - sign - 8, y - 16, box.width + sign + 16, 23};
-    if (plate.width > most || !rn_pen_vacant(&canvas->pen, plate, 3))
+    if (plate.width > most || !works_has_room(canvas, plate))
         return false;
     works_plate(canvas, plate, kind == RN_TILE_OPEN ? RN_ROLE_LINE : works_role(kind));
     if (sign > 0)

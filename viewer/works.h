@@ -28,10 +28,17 @@ bool works_looked_at(int *column, int *row, const rv_view *view);
 rv_tile works_sign(rn_tile_kind kind);
 rn_role works_role(rn_tile_kind kind);
 
+/* "falls short", "runs off too little": a tile in two or three words; shorter: "short", "too little". */
+const char *works_word(const rn_goal *goal, const rn_tile *tile, bool shorter);
+
+/* Whether it is too little that runs off, not too much. */
+bool works_is_dry(const rn_goal *goal, const rn_tile *tile);
+
 /* "falls short by 0.07 mm", "runs off 4 ml too much": the demand that fails worst; "works". */
 void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict *verdict, bool ounces);
 
 /* A plate for words over the tiles, and words on one that has room; false where it has not. */
+bool works_has_room(const rv_canvas *canvas, rn_box plate);
 void works_plate(rv_canvas *canvas, rn_box box, rn_role edge);
 bool works_label(rv_canvas *canvas, double x, double y, double most, rn_tile_kind kind, const char *text);
 

@@ -34,29 +34,42 @@ static const char *words_of(char text[96], const rv_axis *list, int count, const
 
 /* ---- along x ---- */
 
-/* The name stands in the middle, or as near to it as the words of the ladder leave room; it is what is pressed. */
+/* Where along the axis a name of that width has room, as near to the middle as can be, so far from other words; NaN:
+   nowhere. */
+static double find_room(rv_canvas *canvas, rn_box field, double y, rn_letters letters, const char *text, double gap)
+{
+    const double middle = field.x + 0.5 * field.width;
+    const double half = 0.5 * rn_pen_measure(&canvas->pen, middle, y, letters, text).width;
+    for (int k = 0; 8 * (k / 2) + half < 0.5 * field.width; k++) {
+        const double x = middle + (k % 2 ? 8 : -8) * ((k + 1) / 2);
+        if (rn_pen_vacant(&canvas->pen, rn_pen_measure(&canvas->pen, x, y, letters, text), gap))
+            return x;
+    }
+    return NAN;
+}
+
+/* The name of the axis is what it is pressed by. */
 static void name_x(rv_canvas *canvas, const rv_works_at *at, const char *words)
 {
+    static const struct {
+        double smaller, gap;
+    } tries[] = {{0, 13}, {0.5, 9}, {1, 6}, {1.5, 3}};
     char text[100];
     const bool compact = canvas->at.compact;
-    const double middle = at->field.x + 0.5 * at->field.width;
     const double y = at->field.y + at->field.height + (compact ? 37 : 43);
     snprintf(text, sizeof text, "%s ▾", words);
-    for (double size = compact ? 12 : 12.5; size >= 10.5; size -= 0.5) {
-        const rn_letters letters = {.size = size, .bold = true, .align = 0.5, .role = RN_ROLE_BRASS};
-        const double half = 0.5 * rn_pen_measure(&canvas->pen, middle, y, letters, text).width;
-        for (int k = 0; 8 * (k / 2) + half < 0.5 * at->field.width; k++) {
-            const double x = middle + (k % 2 ? 8 : -8) * ((k + 1) / 2);
-            const rn_box box = rn_pen_measure(&canvas->pen, x, y, letters, text);
-            if (!rn_pen_vacant(&canvas->pen, box, 9))
-                continue;
-            const rn_box target = {box.x - 6, y - 16, box.width + 12, 24};
-            rn_pen_text(&canvas->pen, x, y, letters, text);
-            canvas_handle(canvas, PART_AXIS, 0, 0, target);
-            if (canvas_focused(canvas, PART_AXIS, 0, 0))
-                canvas_focus(canvas, target);
-            return;
-        }
+    for (size_t k = 0; k < sizeof tries / sizeof *tries; k++) {
+        const rn_letters letters = {
+            .size = (compact ? 12 : 12.5) - tries[k].smaller, .bold = true, .align = 0.5, .role = RN_ROLE_BRASS};
+        const double x = find_room(canvas, at->field, y, letters, text, tries[k].gap);
+        if (isnan(x))
+            continue;
+        const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, text);
+        const rn_box target = {box.x - 6, y - 16, box.width + 12, 24};
+        canvas_handle(canvas, PART_AXIS, 0, 0, target);
+        if (canvas_focused(canvas, PART_AXIS, 0, 0))
+            canvas_focus(canvas, target);
+        return;
     }
 }
 

@@ -34,6 +34,12 @@ static void draw_image(rv_canvas *canvas, rn_box box, cairo_surface_t *image)
     cairo_pattern_set_filter(cairo_get_source(cr), CAIRO_FILTER_GOOD);
     cairo_paint(cr);
     cairo_restore(cr);
+    if (panel->round)
+        return;
+    rn_pen_use(&canvas->pen, RN_ROLE_LINE);
+    cairo_set_line_width(cr, 1);
+    cairo_rectangle(cr, x, y, w, h);
+    cairo_stroke(cr);
 }
 
 static void draw_empty(rv_canvas *canvas, rn_box box)
@@ -56,7 +62,7 @@ static void draw_frame(rv_canvas *canvas, rn_box box)
 }
 
 /* Of the tile at which a face stands. */
-static rn_tile_kind kind_of(const rv_view *view, const rv_map_face *face)
+static rn_tile tile_of(const rv_view *view, const rv_map_face *face)
 {
     const rv_map *map = view->map;
     double along_x, along_y;
@@ -67,21 +73,20 @@ static rn_tile_kind kind_of(const rv_view *view, const rv_map_face *face)
     else
         along_x = rn_window_along_x(map->window, face->value);
     map_nearest_tile(&column, &row, map->window, along_x, along_y);
-    return map_tile(map, column, row).kind;
+    return map_tile(map, column, row);
 }
 
 /* A sign and a word, together in the middle. */
-static void draw_verdict(rv_canvas *canvas, double x, double y, double most, rn_tile_kind kind)
+static void draw_verdict(rv_canvas *canvas, double x, double y, double most, const rn_tile *tile)
 {
-    static const char *const shorter[RN_TILE_KINDS] = {"not yet", "works", "short", "spills", "pulled far", "no plan"};
-    const char *const tries[] = {kind == RN_TILE_OPEN ? "not yet" : rn_tile_word(kind), shorter[kind]};
-    for (int k = 0; k < 2; k++) {
-        const rn_letters letters = {.size = 12, .align = 0.5, .role = works_role(kind)};
-        const rn_box box = rn_pen_measure(&canvas->pen, x + 9, y, letters, tries[k]);
+    for (int shorter = 0; shorter < 2; shorter++) {
+        const char *word = works_word(&canvas->view->map->goal, tile, shorter);
+        const rn_letters letters = {.size = 12, .align = 0.5, .role = works_role(tile->kind)};
+        const rn_box box = rn_pen_measure(&canvas->pen, x + 9, y, letters, word);
         if (box.width + 18 > most || !rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP))
             continue;
-        canvas_tile(canvas, box.x - 12, y - 4, works_sign(kind), 0);
-        rn_pen_text(&canvas->pen, x + 9, y, letters, tries[k]);
+        canvas_tile(canvas, box.x - 12, y - 4, works_sign(tile->kind), 0);
+        rn_pen_text(&canvas->pen, x + 9, y, letters, word);
         return;
     }
 }
@@ -109,7 +114,8 @@ static void draw_face(rv_canvas *canvas, const rv_works_at *at, int which)
     const bool compact = canvas->at.compact;
     side_say(canvas, cx, foot + (compact ? 15 : 19),
              (rn_letters){.size = 12.5, .bold = face->own, .align = 0.5, .role = RN_ROLE_INK}, room, figures);
-    draw_verdict(canvas, cx, foot + (compact ? 30 : 37), room, kind_of(view, face));
+    const rn_tile tile = tile_of(view, face);
+    draw_verdict(canvas, cx, foot + (compact ? 30 : 37), room, &tile);
     const rn_box target = {box.x - 4, box.y - 4, box.width + 8, box.height + 8};
     canvas_handle(canvas, PART_FACE, which, 0, target);
     if (canvas_focused(canvas, PART_FACE, which, 0))
@@ -147,7 +153,7 @@ static void say_progress(char *text, int size, const rv_map_answer *answer)
 
 static const struct {
     const char *words, *shorter, *stop;
-} questions[RV_QUESTIONS] = {[RV_LEAST_VOLUME] = {"V  least volume", "V  least", "Esc  stop looking"},
+} questions[RV_QUESTIONS] = {[RV_LEAST_VOLUME] = {"V  least volume", "V  least volume", "Esc  stop looking"},
                              [RV_ODDS] = {"O  odds that it works", "O  odds", "Esc  stop trying"}};
 
 /* What came of a question, or how far it has come; the next line's y. */
@@ -161,7 +167,7 @@ static double draw_answer(rv_canvas *canvas, double x, double y, double most, do
         canvas_words(canvas, x, y, (rn_letters){.size = size, .role = RN_ROLE_INK}, most, text);
         return y + step;
     }
-    rn_letters words = {.size = size, .role = RN_ROLE_INK, .most = most, .lines = compact ? 2 : 3};
+    rn_letters words = {.size = size, .role = RN_ROLE_INK, .most = most, .lines = 3};
     while (words.lines > 1 && y + rn_pen_depth(&canvas->pen, words, answer->text) + step > foot)
         words.lines--;
     const double depth = rn_pen_depth(&canvas->pen, words, answer->text);
@@ -220,8 +226,13 @@ static void draw_left(rv_canvas *canvas, const rv_works_at *at)
     y += compact ? 17 : 21;
     const char *const column[] = {"F  along the column", "along the column", NULL};
     const char *const row[] = {"F  along the row", "along the row", NULL};
-    draw_action(canvas, x, y, most, PART_FACES, 0, upright ? row : column);
-    y += compact ? 19 : 27;
+    bool told = false;
+    for (int k = 0; k < RV_QUESTIONS; k++)
+        told = told || map->answers[k].working || map->answers[k].done;
+    if (!compact || !told) { /* a small window has no room for both */
+        draw_action(canvas, x, y, most, PART_FACES, 0, upright ? row : column);
+        y += compact ? 19 : 27;
+    }
     draw_questions(canvas, x, y, most, foot);
 }
 

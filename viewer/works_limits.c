@@ -64,6 +64,18 @@ static void draw_limit(rv_canvas *canvas, const rv_works_at *works, rv_limit lim
     canvas_handle(canvas, PART_LIMIT, (int)limit, 0, (rn_box){track.x - 8, track.y - 12, track.width + 16, 24});
 }
 
+/* "coverage at least 99 %" as "coverage ≥ 99 %". */
+static void shorten(char shorter[RN_JUDGE_SIZE], const char *text)
+{
+    static const char *const words[2] = {" at least ", " at most "}, *const signs_of[2] = {" ≥ ", " ≤ "};
+    snprintf(shorter, RN_JUDGE_SIZE, "%s", text);
+    for (int k = 0; k < 2; k++) {
+        const char *at = strstr(text, words[k]);
+        if (at)
+            snprintf(shorter, RN_JUDGE_SIZE, "%.*s%s%s", (int)(at - text), text, signs_of[k], at + strlen(words[k]));
+    }
+}
+
 /* Demands without a knob, or, where the plan asks for nothing, by what it is judged all the same; y below them. */
 static double draw_others(rv_canvas *canvas, double y)
 {
@@ -86,7 +98,9 @@ static double draw_others(rv_canvas *canvas, double y)
             memcpy(about, "±", 2);
         if (shown == most - 1 && all > most)
             snprintf(text, sizeof text, "and %d more", all - shown);
-        const char *const wordings[] = {text, NULL};
+        char shorter[RN_JUDGE_SIZE];
+        shorten(shorter, text);
+        const char *const wordings[] = {text, shorter, NULL};
         side_say(canvas, right.x + (compact ? 19 : 22), y,
                  (rn_letters){.size = compact ? 11.5 : 12.5, .role = RN_ROLE_INK2}, right.width - (compact ? 19 : 22),
                  wordings);
@@ -160,12 +174,13 @@ static void list_figures(figures *f, const rn_goal *goal, const rn_outcome *outc
     }
 }
 
-static void quiet_words(rv_canvas *canvas, double *y, double foot, rn_role role, const char *text)
+static void quiet_words(rv_canvas *canvas, double *y, double foot, rn_role role, const char *text, const char *shorter)
 {
     if (*y > foot)
         return;
     const rn_letters letters = {.size = canvas->at.compact ? 11.5 : 12.5, .role = role};
-    canvas_words(canvas, canvas->at.right.x, *y, letters, canvas->at.right.width, text);
+    const char *const wordings[] = {text, shorter, NULL};
+    side_say(canvas, canvas->at.right.x, *y, letters, canvas->at.right.width, wordings);
     *y += canvas->at.compact ? 15 : 18;
 }
 
@@ -179,8 +194,8 @@ static void draw_looked_at(rv_canvas *canvas, double top, double foot)
     draw_head(canvas, y, view->map_hand.keyed ? "the tile held" : "under the pointer");
     y += compact ? 27 : 30;
     if (!works_looked_at(&column, &row, view)) {
-        quiet_words(canvas, &y, foot, RN_ROLE_INK2, "Point at a tile, or go by arrows.");
-        quiet_words(canvas, &y, foot, RN_ROLE_INK2, "A press makes it the plan.");
+        quiet_words(canvas, &y, foot, RN_ROLE_INK2, "Point at a tile, or use the arrows.", "Point at a tile.");
+        quiet_words(canvas, &y, foot, RN_ROLE_INK2, "A press makes it the plan.", "Press: the plan.");
         return;
     }
     const rn_tile tile = map_tile(map, column, row);
@@ -200,10 +215,11 @@ static void draw_looked_at(rv_canvas *canvas, double top, double foot)
         figure(&f, TILE_UNKNOWN, false, "not worked out yet");
     y = f.y + 2;
     if (tile.outcome.state == RN_OUTCOME_WHOLE && !tile.worked)
-        quiet_words(canvas, &y, foot, RN_ROLE_INK2, "told from its neighbours");
+        quiet_words(canvas, &y, foot, RN_ROLE_INK2, "told from its neighbours", "from neighbours");
     if (tile.kind != RN_TILE_NONE)
         quiet_words(canvas, &y, foot, RN_ROLE_BRASS,
-                    view->map_hand.keyed ? "Enter makes this the plan" : "a press makes this the plan");
+                    view->map_hand.keyed ? "Enter makes this the plan" : "a press makes this the plan",
+                    view->map_hand.keyed ? "Enter: the plan" : "press: the plan");
 }
 
 void works_limits(rv_canvas *canvas, const rv_works_at *at)

@@ -29,15 +29,6 @@ static int kind_at(const field *f, int column, int row)
     return f->kinds[row * f->columns + column];
 }
 
-/* Whether it is too little that runs off. */
-static bool is_dry(const rn_goal *goal, const rn_tile *tile)
-{
-    if (tile->kind != RN_TILE_SPILLED || tile->worst < 0)
-        return false;
-    const rn_goal_verdict verdict = rn_goal_judge(goal, &tile->outcome);
-    return verdict.margins[tile->worst].value < goal->demands[tile->worst].value;
-}
-
 static rn_box box_of(const field *f, int column, int row)
 {
     return (rn_box){f->box.x + f->wide * column, f->box.y + f->box.height - f->high * (row + 1), f->wide, f->high};
@@ -55,7 +46,7 @@ static void look(field *f, const rv_map *map, rn_box box)
     for (int row = 0; row < f->rows; row++)
         for (int column = 0; column < f->columns; column++) {
             const rn_tile tile = map_tile(map, column, row);
-            f->kinds[row * f->columns + column] = is_dry(&map->goal, &tile) ? DRY : (int)tile.kind;
+            f->kinds[row * f->columns + column] = works_is_dry(&map->goal, &tile) ? DRY : (int)tile.kind;
         }
 }
 
@@ -295,9 +286,10 @@ static void name_pin(rv_canvas *canvas, const field *f, double x, double y)
     if (tx < f->box.x)
         return;
     const rn_box box = rn_pen_measure(&canvas->pen, tx, ty, letters, "this plan");
-    if (!rn_pen_vacant(&canvas->pen, box, 4))
+    const rn_box plate = {box.x - 6, ty - 15, box.width + 12, 21};
+    if (!works_has_room(canvas, plate))
         return;
-    works_plate(canvas, (rn_box){box.x - 6, ty - 15, box.width + 12, 21}, RN_ROLE_BENCH);
+    works_plate(canvas, plate, RN_ROLE_BENCH);
     rn_pen_text(&canvas->pen, tx, ty, letters, "this plan");
 }
 
