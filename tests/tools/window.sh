@@ -5,7 +5,7 @@
 set -euo pipefail
 view=$1 top=$2
 work=$(mktemp -d)
-export XDG_STATE_HOME=$work/state LC_ALL=C.UTF-8 SDL_VIDEODRIVER=x11
+export XDG_STATE_HOME=$work/state XDG_CACHE_HOME=$work/cache LC_ALL=C.UTF-8 SDL_VIDEODRIVER=x11
 unset WAYLAND_DISPLAY
 program= screen=
 
@@ -133,8 +133,17 @@ wait_for 'complete 1'
 step "thin, usual and thick stand side by side"
 key t
 wait_for '^page 1 .*columns 3'
+
+step "the window of plans is begun; a tile becomes the plan, and is undone"
 key F6
-wait_for '^page 2'
+wait_for '^page 2 .*tiles [1-9]' 200
+undone=$(value undo)
+key Left
+key Up
+key Return
+wait_for "^page 2 .*undo $((undone + 1)) "
+key ctrl+z
+wait_for "^page 2 .*undo $undone "
 key F6
 wait_for '^page 0'
 
