@@ -21,7 +21,7 @@
 static void lend_unit(char *from, size_t size, const char *to)
 {
     const char *unit = to + strcspn(to, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ%");
-    if (strspn(from, "0123456789.,+-/ ") == strlen(from) && *unit && strlen(from) + strlen(unit) + 2 < size) {
+    if (*from && strspn(from, "0123456789.,+-/ ") == strlen(from) && *unit && strlen(from) + strlen(unit) + 2 < size) {
         strcat(from, " ");
         strcat(from, unit);
     }

@@ -4,8 +4,10 @@
 #include <string.h>
 
 #include "base/physical.h"
+#include "show/dial_axis.h"
 
-#define PLACE_SIZE 230   /* a path and two values */
+#define SETTING_SIZE 180
+#define PLACE_SIZE RN_REPORT_WINDOW_PLACE
 #define FAILURE_SIZE 360 /* what is wanted, and what comes of it */
 #define VALUE_SIZE 60
 #define MAP_COLUMNS 64 /* of the little map, at most; a letter is about twice as high as wide */
@@ -17,11 +19,21 @@ static const rn_outcome *own_of(const rn_window_answer *answer)
     return answer->own.state != RN_OUTCOME_NONE ? &answer->own : &answer->own_told;
 }
 
+/* "1.31 Pa s", "123 ml": what they are of is plain; else "37 rpm spin of move 4". */
+static void write_setting(char text[SETTING_SIZE], const rn_dial *dial, double value)
+{
+    char figure[VALUE_SIZE], words[RN_DIAL_PATH + 20];
+    rn_dial_text(figure, sizeof figure, dial, value);
+    rn_dial_words(words, sizeof words, dial);
+    const bool plain = strcmp(dial->path, "poured") == 0 || strcmp(dial->path, "consistency") == 0;
+    snprintf(text, SETTING_SIZE, "%s%s%s", figure, plain ? "" : " ", plain ? "" : words);
+}
+
 void rn_report_window_place(char *text, int size, const rn_window *window, double x, double y)
 {
-    char of_x[VALUE_SIZE], of_y[VALUE_SIZE];
-    rn_dial_text(of_x, sizeof of_x, rn_window_x(window), x);
-    rn_dial_text(of_y, sizeof of_y, rn_window_y(window), y);
+    char of_x[SETTING_SIZE], of_y[SETTING_SIZE];
+    write_setting(of_x, rn_window_x(window), x);
+    write_setting(of_y, rn_window_y(window), y);
     snprintf(text, (size_t)size, "%s, %s", of_x, of_y);
 }
 
@@ -43,7 +55,7 @@ static void write_failure(char *text, size_t size, const rn_goal *goal, const rn
     }
     rn_goal_wanted(wanted, &goal->demands[verdict.worst]);
     rn_goal_said(said, &goal->demands[verdict.worst], outcome);
-    snprintf(text, size, "%s: %s %s", rn_tile_word(kind), wanted, said);
+    snprintf(text, size, "%s%s: %s %s", kind == RN_TILE_PULLED ? "is " : "", rn_tile_word(kind), wanted, said);
 }
 
 static int tile_count(const rn_window *window)

@@ -7,14 +7,15 @@
 #include "search/window_answer.h"
 #include "show/report_search.h"
 
-#define RN_REPORT_WINDOW_SIZE 700
+#define RN_REPORT_WINDOW_SIZE 1000
 
 /* How many plans work and which stands safest; then what this plan comes to. Without line breaks. */
 void rn_report_window_headline(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window,
                                const rn_window_answer *answer);
 void rn_report_window_own(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window, const rn_window_answer *answer);
 
-/* "1.31 Pa s, 158 ml": what the two dials are at in a tile, or at other values. */
+/* "1.31 Pa s, 158 ml": what the two numbers are, each with its name where that is not plain. */
+#define RN_REPORT_WINDOW_PLACE 370
 void rn_report_window_place(char *text, int size, const rn_window *window, double x, double y);
 
 /* Write errors stay with the stream. */

@@ -46,11 +46,6 @@ static head lay_head(rn_pen *pen, const rn_window_page *page)
     return h;
 }
 
-double rn_window_page_height(rn_pen *pen, const rn_window_page *page)
-{
-    return lay_head(pen, page).foot + MAP_HEIGHT + UNDER + FOOT;
-}
-
 static void draw_head(rn_pen *pen, const rn_window_page *page, head h)
 {
     char text[RN_REPORT_WINDOW_SIZE];
@@ -160,7 +155,7 @@ static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_
         rn_dial_words(words, sizeof words, dials[i]);
         rn_units_round(from, sizeof from, rn_search_signed(dials[i], less[i]), dials[i]->dimension, NULL, 3);
         rn_units_round(to, sizeof to, rn_search_signed(dials[i], more[i]), dials[i]->dimension, NULL, 3);
-        snprintf(text, sizeof text, "room: %s %s to %s", words, from, to);
+        snprintf(text, sizeof text, "room, %s: %s to %s", words, from, to);
         y = say(pen, side_x, y, RN_ROLE_INK, false, text);
     }
     return y;
@@ -169,7 +164,7 @@ static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_
 static double tell_safest(rn_pen *pen, double y, const rn_window_page *page)
 {
     const rn_window_answer *answer = page->answer;
-    char place[140];
+    char place[RN_REPORT_WINDOW_PLACE];
     if (!answer->found)
         return y;
     const rn_tile *tile = rn_window_tile(page->window, answer->best.column, answer->best.row);
@@ -188,7 +183,7 @@ static double tell_own(rn_pen *pen, double y, const rn_window_page *page)
     const rn_window_answer *answer = page->answer;
     const rn_outcome *own = answer->own.state != RN_OUTCOME_NONE ? &answer->own : &answer->own_told;
     const double x = rn_window_x(page->window)->now, now = rn_window_y(page->window)->now;
-    char place[140];
+    char place[RN_REPORT_WINDOW_PLACE];
     if (own->state == RN_OUTCOME_NONE)
         return y;
     y = heading(pen, y, "this plan");
@@ -209,6 +204,31 @@ static double tell_own(rn_pen *pen, double y, const rn_window_page *page)
         y = say(pen, side_x + 28.0, y, RN_ROLE_INK2, false, "nearest that works");
     }
     return y + 14.0;
+}
+
+/* All that stands beside the map, from y down; returns where it ends. */
+static double draw_side(rn_pen *pen, double y, const rn_window_page *page)
+{
+    y = list_kinds(pen, y, page->window);
+    y = list_lines(pen, y, page->window);
+    y = tell_safest(pen, y, page);
+    return tell_own(pen, y, page);
+}
+
+/* How high that is: drawn where nobody sees it. */
+static double side_height(rn_pen *pen, const rn_window_page *page)
+{
+    const int texts = pen->box_count;
+    cairo_push_group(pen->cr);
+    const double height = draw_side(pen, 0, page);
+    cairo_pattern_destroy(cairo_pop_group(pen->cr));
+    pen->box_count = texts;
+    return height;
+}
+
+double rn_window_page_height(rn_pen *pen, const rn_window_page *page)
+{
+    return lay_head(pen, page).foot + fmax(MAP_HEIGHT + UNDER, side_height(pen, page)) + FOOT;
 }
 
 static void draw_foot(rn_pen *pen, double y, const rn_window_page *page)
@@ -237,10 +257,7 @@ bool rn_window_page_draw(rn_pen *pen, double height, const rn_window_page *page)
     rn_dial_axis_draw_along(pen, &along, box.y + box.height);
     rn_dial_axis_draw_up(pen, &up, box.x, AXIS_ROOM - 12.0);
     const bool good = rn_window_map_draw(pen, box, page);
-    double y = list_kinds(pen, h.foot + 10.0, page->window);
-    y = list_lines(pen, y, page->window);
-    y = tell_safest(pen, y, page);
-    tell_own(pen, y, page);
+    draw_side(pen, h.foot + 10.0, page);
     draw_foot(pen, height - 18.0, page);
     return good;
 }
