@@ -37,6 +37,7 @@ rn_status rn_window_answer_find(rn_window_answer *answer, const rn_window *windo
     find_closest(&made, window);
     if (made.found)
         status = rn_window_turn(&best, window, made.best.column, made.best.row, err);
+    const rn_tile *tile = rn_window_tile(window, made.best.column, made.best.row);
     rn_run runs[4] = {
         {.plan = rn_window_plan(window), .cells = cells, .pattern = options.pattern},
         {.plan = rn_window_plan(window), .cells = options.cells, .pattern = options.pattern},
@@ -45,11 +46,11 @@ rn_status rn_window_answer_find(rn_window_answer *answer, const rn_window *windo
     };
     rn_study_announce(study, 0, cells);
     if (status == RN_OK)
-        status = rn_study_work(study, runs, made.found ? 4 : 2, err);
+        status = rn_study_work(study, runs, !made.found ? 2 : tile->worked ? 3 : 4, err);
     made.own = runs[0].outcome;
     made.own_told = runs[1].outcome;
     made.best_own = runs[2].outcome;
-    made.best_told = runs[3].outcome;
+    made.best_told = made.found && tile->worked ? tile->outcome : runs[3].outcome;
     const rn_outcome *own = made.own.state == RN_OUTCOME_WHOLE ? &made.own : &made.own_told;
     if (made.found && !rn_goal_judge(rn_window_goal(window), own).met)
         find_nearest(&made, window);
