@@ -1,16 +1,15 @@
 #include "search/cache.h"
 
 #include <errno.h>
-#include <glib.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
 #include "base/file.h"
+#include "search/seal.h"
 
 #define HEAD "runnel run 1\n"
-#define SUM_SIZE 65 /* SHA-256 in hexadecimal digits and their end [fips2015] */
 #define FILE_MOST (1 << 20)
 
 struct rn_cache {
@@ -63,21 +62,11 @@ const char *rn_cache_folder(const rn_cache *cache)
     return cache->folder;
 }
 
-static bool sum_of(char sum[SUM_SIZE], const char *text, size_t size)
-{
-    char *made = g_compute_checksum_for_data(G_CHECKSUM_SHA256, (const guchar *)text, size);
-    const bool right = made && strlen(made) == SUM_SIZE - 1;
-    if (right)
-        memcpy(sum, made, SUM_SIZE);
-    g_free(made);
-    return right;
-}
-
 /* "FOLDER/ab/cdef....run", after the identity's sum; false where that is too long. */
 static bool path_of(char path[RN_PATH_SIZE], const rn_cache *cache, const char *identity)
 {
-    char sum[SUM_SIZE];
-    if (!sum_of(sum, identity, strlen(identity)))
+    char sum[RN_SEAL_SIZE];
+    if (!rn_seal_sum(sum, identity, strlen(identity)))
         return false;
     const int length = snprintf(path, RN_PATH_SIZE, "%s/%.2s/%s.run", cache->folder, sum, sum + 2);
     return length > 0 && length < RN_PATH_SIZE;
@@ -109,15 +98,12 @@ static char *read_file(const char *path, size_t *size)
 static bool take_apart(rn_outcome *outcome, char *text, size_t size, const char *identity)
 {
     const size_t head = strlen(HEAD), length = strlen(identity);
-    char sum[SUM_SIZE];
-    if (size < head + length + SUM_SIZE + 1 || strlen(text) != size || text[size - 1] != '\n')
-        return false;
-    char *const last = text + size - SUM_SIZE;
-    if (last[-1] != '\n' || !sum_of(sum, text, size - SUM_SIZE) || strncmp(sum, last, SUM_SIZE - 1) != 0)
+    size_t inner;
+    if (!rn_seal_holds(&inner, text, size) || inner < head + length + 1)
         return false;
     if (strncmp(text, HEAD, head) != 0 || strncmp(text + head, identity, length) != 0)
         return false;
-    last[-1] = '\0';
+    text[inner - 1] = '\0';
     rn_outcome found;
     if (!rn_outcome_read(&found, text + head + length) ||
         (found.state != RN_OUTCOME_WHOLE && found.state != RN_OUTCOME_DECIDED))
@@ -155,18 +141,18 @@ static rn_status make_folders(const char *path, rn_error *err)
 
 static char *put_together(const char *identity, const rn_outcome *outcome)
 {
-    char line[RN_OUTCOME_LINE], sum[SUM_SIZE];
+    char line[RN_OUTCOME_LINE], sum[RN_SEAL_SIZE];
     rn_outcome_write(line, outcome);
     const size_t size = strlen(HEAD) + strlen(identity) + strlen(line) + 1;
-    char *text = malloc(size + SUM_SIZE + 1);
+    char *text = malloc(size + RN_SEAL_SIZE + 1);
     if (!text)
         return NULL;
     snprintf(text, size + 1, "%s%s%s\n", HEAD, identity, line);
-    if (!sum_of(sum, text, size)) {
+    if (!rn_seal_sum(sum, text, size)) {
         free(text);
         return NULL;
     }
-    snprintf(text + size, SUM_SIZE + 1, "%s\n", sum);
+    snprintf(text + size, RN_SEAL_SIZE + 1, "%s\n", sum);
     return text;
 }
 
