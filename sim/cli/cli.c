@@ -9,8 +9,8 @@
 #include "cli/manual.h"
 
 const rn_command *const rn_commands[RN_COMMAND_COUNT] = {
-    &rn_cmd_forecast, &rn_cmd_check, &rn_cmd_least, &rn_cmd_window, &rn_cmd_odds,
-    &rn_cmd_compare,  &rn_cmd_plan,  &rn_cmd_keys,  &rn_cmd_help,
+    &rn_cmd_forecast, &rn_cmd_check,  &rn_cmd_least, &rn_cmd_window, &rn_cmd_odds,
+    &rn_cmd_compare,  &rn_cmd_gather, &rn_cmd_plan,  &rn_cmd_keys,   &rn_cmd_help,
 };
 
 const rn_command *rn_cmd_find(const char *name)
@@ -65,7 +65,7 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments)
     return options;
 }
 
-static rn_arguments default_arguments(void)
+rn_arguments rn_cmd_default_arguments(void)
 {
     const rn_session_options session = rn_session_defaults();
     return (rn_arguments){.cells = session.cells,
@@ -99,7 +99,7 @@ static rn_exit run_command(const rn_command *command, int argc, char *const *arg
 {
     rn_error error = {0};
     rn_exit exit_status = RN_EXIT_USAGE;
-    rn_arguments arguments = default_arguments();
+    rn_arguments arguments = rn_cmd_default_arguments();
     arguments.operands = calloc((size_t)argc + 1, sizeof *arguments.operands);
     if (!arguments.operands) {
         rn_fail(&error, RN_E_MEMORY, "no memory left");

@@ -32,7 +32,9 @@ typedef struct rn_arguments {
 
     rn_opt_list goals, keys, froms, tos; /* see sim/cli/cmd_least.c */
     bool scale_base, resume, afresh;
-    bool thin_thick; /* see sim/cli/cmd_compare.c */
+    bool thin_thick;                    /* see sim/cli/cmd_compare.c */
+    const char *share, *piece;          /* see sim/cli/sharing.h */
+    const struct rn_gathered *gathered; /* NULL: the study is worked here */
     const char *cache, *weight;
     int coarse;   /* cells; 0: as usual */
     double close; /* 0..1; NaN: as usual */
@@ -62,10 +64,10 @@ typedef struct rn_command {
     rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
 } rn_command;
 
-#define RN_COMMAND_COUNT 9
+#define RN_COMMAND_COUNT 10
 extern const rn_command *const rn_commands[RN_COMMAND_COUNT];
 extern const rn_command rn_cmd_forecast, rn_cmd_check, rn_cmd_least, rn_cmd_window, rn_cmd_odds, rn_cmd_compare,
-    rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
+    rn_cmd_gather, rn_cmd_plan, rn_cmd_keys, rn_cmd_help;
 
 /* The command of that name; NULL if there is none. */
 const rn_command *rn_cmd_find(const char *name);
@@ -77,6 +79,9 @@ void rn_cmd_report_unknown(const char *name, FILE *err);
 void rn_cmd_report(const char *command, const rn_error *error, FILE *err);
 
 rn_exit rn_cmd_exit_of(rn_status status);
+
+/* What arguments are before any is given. */
+rn_arguments rn_cmd_default_arguments(void);
 
 /* What the arguments ask of a session. */
 rn_session_options rn_cmd_session_options(const rn_arguments *arguments);

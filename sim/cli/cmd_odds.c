@@ -6,6 +6,7 @@
 #include "cli/cmd.h"
 #include "cli/input.h"
 #include "cli/searching.h"
+#include "cli/sharing.h"
 #include "search/least.h"
 #include "show/figure.h"
 #include "show/odds_page.h"
@@ -72,22 +73,27 @@ static rn_status tell(const rn_odds *odds, const rn_search_facts *facts, const r
     return status;
 }
 
-static rn_status work_out(bool *stopped, const rn_plan *plan, const rn_odds_options *options,
+static rn_status work_out(bool *stopped, const rn_input *input, const rn_odds_options *options,
                           const rn_arguments *arguments, rn_streams streams, rn_error *err)
 {
     rn_searching searching = {0};
     rn_batch batch = {0};
     rn_odds *odds = NULL;
+    const rn_plan *plan = input->plan;
     rn_search_facts facts = {.title = plan->title};
     rn_status status = rn_searching_open(&searching, "working out the odds", arguments, streams, err);
     if (status == RN_OK) {
         status = rn_odds_list(&batch, plan, options, err);
         if (status == RN_OK)
-            status = rn_batch_work(&batch, 0, 1, searching.study, err);
+            status = rn_sharing_work(&batch, arguments, searching.study, err);
         rn_study_counts(&facts.worked, &facts.known, searching.study);
     }
     *stopped = rn_searching_close(&searching, &facts.seconds);
-    if (status == RN_OK)
+    if (arguments->gathered)
+        facts.known = batch.count;
+    if (status == RN_OK && rn_sharing_asked(arguments))
+        status = rn_sharing_write(&batch, &rn_cmd_odds, input, arguments, streams, err);
+    else if (status == RN_OK)
         status = rn_odds_take(&odds, &batch, plan, options, err);
     if (status == RN_OK && *stopped)
         fprintf(streams.err, "runnel odds: stopped by hand; %s\n",
@@ -96,7 +102,7 @@ static rn_status work_out(bool *stopped, const rn_plan *plan, const rn_odds_opti
                                        : "the runs that were done are kept, and --resume goes on");
     else if (status == RN_OK && arguments->resume)
         fprintf(streams.err, "runnel odds: %d of %d runs were known\n", facts.known, facts.known + facts.worked);
-    if (status == RN_OK)
+    if (status == RN_OK && odds)
         status = tell(odds, &facts, arguments, streams.out, err);
     rn_odds_free(odds);
     rn_batch_clear(&batch);
@@ -109,15 +115,17 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     rn_odds_options options;
     bool stopped = false;
-    rn_status status = rn_input_load(&input, arguments->operands[0], &arguments->sets, &error);
+    rn_status status = rn_sharing_load(&input, arguments, &error);
     if (status == RN_E_PLAN || status == RN_E_FILE) {
         rn_input_report(&input, &error, streams.err);
         error = (rn_error){0};
     }
     if (status == RN_OK)
+        status = rn_sharing_check(arguments, &error);
+    if (status == RN_OK)
         status = ask(&options, input.plan, arguments, &error);
     if (status == RN_OK)
-        status = work_out(&stopped, input.plan, &options, arguments, streams, &error);
+        status = work_out(&stopped, &input, &options, arguments, streams, &error);
     if (error.status)
         rn_cmd_report("odds", &error, streams.err);
     rn_input_clear(&input);
@@ -176,6 +184,8 @@ static const rn_opt opts[] = {
     RN_OPT_CACHE,
     RN_OPT_RESUME,
     RN_OPT_AFRESH,
+    RN_OPT_SHARE_OF,
+    RN_OPT_PIECE,
     RN_OPT_QUIET,
     RN_OPT_HELP,
 };

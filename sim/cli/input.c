@@ -75,14 +75,30 @@ static rn_status apply_sets(rn_plan *plan, const rn_opt_list *sets, rn_error *er
     return status ? rn_fail(err, status, "%s", why.message) : RN_OK;
 }
 
-rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err)
+static rn_status read_plan(rn_input *input, const char *name, const rn_opt_list *sets, rn_error *err)
 {
-    rn_status status = read_text(input, path, err);
-    if (status == RN_OK)
-        status = rn_plan_read(&input->plan, input->text, (long)input->size, path, err);
+    rn_status status = rn_plan_read(&input->plan, input->text, (long)input->size, name, err);
     if (status == RN_OK && sets->count > 0)
         status = apply_sets(input->plan, sets, err);
     return status;
+}
+
+rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err)
+{
+    const rn_status status = read_text(input, path, err);
+    return status ? status : read_plan(input, path, sets, err);
+}
+
+rn_status rn_input_take(rn_input *input, const char *text, size_t size, const char *name, const rn_opt_list *sets,
+                        rn_error *err)
+{
+    input->text = malloc(size + 1);
+    if (!input->text)
+        return rn_fail(err, RN_E_MEMORY, "no memory left");
+    memcpy(input->text, text, size);
+    input->text[size] = '\0';
+    input->size = size;
+    return read_plan(input, name, sets, err);
 }
 
 void rn_input_clear(rn_input *input)

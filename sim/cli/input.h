@@ -18,6 +18,10 @@ typedef struct rn_input {
    RN_E_FILE otherwise. Fill *input with zeros first, clear it after success and failure alike. */
 rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err);
 
+/* The same of a text that is already there; name is used in messages. */
+rn_status rn_input_take(rn_input *input, const char *text, size_t size, const char *name, const rn_opt_list *sets,
+                        rn_error *err);
+
 void rn_input_clear(rn_input *input);
 
 /* Says what is wrong: "file:line:column: message", then that line with a caret below where it is known. */
