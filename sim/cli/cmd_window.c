@@ -7,6 +7,7 @@
 #include "cli/cmd.h"
 #include "cli/input.h"
 #include "cli/searching.h"
+#include "cli/sharing.h"
 #include "run/session.h"
 #include "search/least.h"
 #include "search/window_answer.h"
@@ -93,7 +94,7 @@ static rn_status ask(rn_window **window, const rn_plan *plan, const rn_arguments
     rn_dial x, y;
     rn_error own = {0};
     rn_window_options options = rn_window_defaults();
-    options.every = arguments->every_tile;
+    options.every = arguments->every_tile || rn_sharing_asked(arguments) || arguments->gathered;
     options.pattern = arguments->stretch;
     if (arguments->coarse > 0)
         options.cells = arguments->coarse;
@@ -113,14 +114,30 @@ static rn_status ask(rn_window **window, const rn_plan *plan, const rn_arguments
 
 /* ---- what comes of it ---- */
 
-static rn_status work(rn_window_answer *answer, rn_window *window, int cells, rn_study *study, rn_error *err)
+/* Pass by pass; or, where it is gathered, from all its tiles at once. */
+static rn_status fill(rn_window *window, const rn_arguments *arguments, rn_study *study, rn_error *err)
 {
     rn_status status = RN_OK;
+    if (arguments->gathered) {
+        rn_batch batch = {0};
+        status = rn_window_list(&batch, window, err);
+        if (status == RN_OK)
+            status = rn_sharing_work(&batch, arguments, study, err);
+        if (status == RN_OK)
+            status = rn_window_take(window, &batch, err);
+        rn_batch_clear(&batch);
+        return status;
+    }
     for (bool more = true; more && status == RN_OK && !rn_study_stopped(study);)
         status = rn_window_refine(window, &more, study, err);
-    if (status == RN_OK)
-        status = rn_window_answer_find(answer, window, cells, study, err);
     return status;
+}
+
+static rn_status work(rn_window_answer *answer, rn_window *window, const rn_arguments *arguments, rn_study *study,
+                      rn_error *err)
+{
+    const rn_status status = fill(window, arguments, study, err);
+    return status ? status : rn_window_answer_find(answer, window, arguments->cells, study, err);
 }
 
 static rn_status write_csv(const char *path, const rn_window *window, FILE *out, rn_error *err)
@@ -179,8 +196,10 @@ static rn_status work_out(bool *stopped, bool *met, rn_window *window, const rn_
     rn_search_facts facts = {.title = rn_window_plan(window)->title};
     rn_status status = rn_searching_open(&searching, "working out the window", arguments, streams, err);
     if (status == RN_OK) {
-        status = work(&answer, window, arguments->cells, searching.study, err);
+        status = work(&answer, window, arguments, searching.study, err);
         rn_study_counts(&facts.worked, &facts.known, searching.study);
+        if (arguments->gathered)
+            facts.known += rn_window_worked(window);
     }
     *stopped = rn_searching_close(&searching, &facts.seconds);
     if (status)
@@ -195,20 +214,43 @@ static rn_status work_out(bool *stopped, bool *met, rn_window *window, const rn_
     return status;
 }
 
+/* One share of the tiles, which is written as a piece. */
+static rn_status work_share(bool *stopped, const rn_window *window, const rn_input *input,
+                            const rn_arguments *arguments, rn_streams streams, rn_error *err)
+{
+    rn_searching searching = {0};
+    rn_batch batch = {0};
+    double seconds;
+    rn_status status = rn_searching_open(&searching, "working out a share of the window", arguments, streams, err);
+    if (status == RN_OK)
+        status = rn_window_list(&batch, window, err);
+    if (status == RN_OK)
+        status = rn_sharing_work(&batch, arguments, searching.study, err);
+    *stopped = rn_searching_close(&searching, &seconds);
+    if (status == RN_OK)
+        status = rn_sharing_write(&batch, &rn_cmd_window, input, arguments, streams, err);
+    rn_batch_clear(&batch);
+    return status;
+}
+
 static rn_exit run(const rn_arguments *arguments, rn_streams streams)
 {
     rn_error error = {0};
     rn_input input = {0};
     rn_window *window = NULL;
     bool stopped = false, met = false;
-    rn_status status = rn_input_load(&input, arguments->operands[0], &arguments->sets, &error);
+    rn_status status = rn_sharing_load(&input, arguments, &error);
     if (status == RN_E_PLAN || status == RN_E_FILE) {
         rn_input_report(&input, &error, streams.err);
         error = (rn_error){0};
     }
     if (status == RN_OK)
-        status = ask(&window, input.plan, arguments, &error);
+        status = rn_sharing_check(arguments, &error);
     if (status == RN_OK)
+        status = ask(&window, input.plan, arguments, &error);
+    if (status == RN_OK && rn_sharing_asked(arguments))
+        status = work_share(&stopped, window, &input, arguments, streams, &error);
+    else if (status == RN_OK)
         status = work_out(&stopped, &met, window, arguments, streams, &error);
     if (error.status)
         rn_cmd_report("window", &error, streams.err);
@@ -216,7 +258,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input_clear(&input);
     if (status)
         return rn_cmd_exit_of(status);
-    return stopped ? RN_EXIT_STOPPED : met ? RN_EXIT_DONE : RN_EXIT_SHORT;
+    return stopped ? RN_EXIT_STOPPED : met || rn_sharing_asked(arguments) ? RN_EXIT_DONE : RN_EXIT_SHORT;
 }
 
 static const rn_opt opts[] = {
@@ -287,6 +329,8 @@ static const rn_opt opts[] = {
     RN_OPT_CACHE,
     RN_OPT_RESUME,
     RN_OPT_AFRESH,
+    RN_OPT_SHARE_OF,
+    RN_OPT_PIECE,
     RN_OPT_QUIET,
     RN_OPT_HELP,
 };

@@ -37,7 +37,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     {                                                                                                                  \
         .name = "share", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, share), .value = "K/N",                 \
         .example = "3/8",                                                                                              \
-        .text = "Work only the K-th of N shares of the runs and write a piece instead of a report; 'runnel gather' "   \
+        .text = "Work only the K-th of N shares of all runs and write a piece instead of a report; 'runnel gather' "   \
                 "puts the pieces together. 'array' takes K and N from SLURM_ARRAY_TASK_ID and "                        \
                 "SLURM_ARRAY_TASK_COUNT."                                                                              \
     }

@@ -82,6 +82,8 @@ static strip lay_strip(rn_box row, const rn_odds *odds, rn_odds_figure figure)
     const bool never = odds->spreads[figure].never > 0;
     s.axis = (rn_axis){step * floor(from / step + 1e-9), step * ceil(to / step - 1e-9), row.x + NAME + 8.0,
                        row.x + row.width - 30.0 - (never ? NEVER : 0.0)};
+    if (!(s.axis.to > s.axis.from)) /* all draws come to the same */
+        s.axis.to = s.axis.from + step;
     return s;
 }
 

@@ -34,6 +34,10 @@ foreach(preset IN LISTS presets)
     set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT 300)
 endforeach()
 
+# Studies shared between machines, by the recipes of docs/sharing.md.
+add_test(NAME tools.share COMMAND ${CMAKE_CURRENT_LIST_DIR}/share.sh $<TARGET_FILE:runnel> ${PROJECT_SOURCE_DIR})
+set_tests_properties(tools.share PROPERTIES TIMEOUT 200)
+
 # The real window, on a screen of its own.
 if(RUNNEL_VIEWER)
     add_test(NAME viewer.window COMMAND ${CMAKE_CURRENT_LIST_DIR}/window.sh $<TARGET_FILE:runnel_viewer>
