@@ -8,6 +8,9 @@
 
 #include "plan/plan.h"
 
+/* Whether there is any paint to pour or coat with; a plan without is being made, and is not worked out. */
+bool edit_pourable(const rn_plan *plan);
+
 /* Jars. The volume of a jar is the sum over its places in the stacks [m3]; setting it scales them, and where it has none
    gives it a place on top of the first pour's stack (none if nothing is poured yet). */
 double edit_jar_volume(const rn_plan *plan, int paint);

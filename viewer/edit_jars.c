@@ -106,6 +106,11 @@ void edit_set_jar_viscosity(rn_plan *plan, int paint, double viscosity)
         scale_law(law, viscosity / now);
 }
 
+bool edit_pourable(const rn_plan *plan)
+{
+    return plan->pour_count + plan->base_count > 0;
+}
+
 void edit_scale_poured(rn_plan *plan, double factor)
 {
     for (int p = 0; p < plan->pour_count; p++)

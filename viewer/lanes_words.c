@@ -56,13 +56,9 @@ void lanes_summary(char *text, int size, const rv_canvas *canvas, rv_lane lane)
     char amount[48], volume[48];
     int count = 0, first = -1;
     if (lane == LANE_RELEASE) {
-        double volumes[RN_PAINTS_MOST], sum = 0;
-        rn_plan_poured(volumes, plan);
-        for (int k = 0; k < plan->paint_count; k++)
-            sum += volumes[k];
         for (int k = 0; k < plan->pour_count; k++)
             count += plan->pours[k].lifts;
-        canvas_volume(canvas, volume, sizeof volume, sum);
+        canvas_volume(canvas, volume, sizeof volume, rn_plan_poured_all(plan));
         if (count == 0)
             snprintf(text, (size_t)size, "none");
         else if (compact)

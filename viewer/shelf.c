@@ -303,22 +303,16 @@ static void draw_footer(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     const rn_plan *plan = document_plan(canvas->view->doc);
-    double volumes[RN_PAINTS_MOST], poured = 0, based = 0;
+    const double volume = rn_plan_poured_all(plan) + rn_plan_based_all(plan);
     char amount[48], text[128];
-    rn_plan_poured(volumes, plan);
-    for (int k = 0; k < plan->paint_count; k++)
-        poured += volumes[k];
-    rn_plan_based(volumes, plan);
-    for (int k = 0; k < plan->paint_count; k++)
-        based += volumes[k];
-    if (at->compact || poured + based <= 0)
+    if (at->compact || volume <= 0)
         return;
     const double y = at->clock.y - 30, room = at->shelf.width - at->margin - 12;
     const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2};
-    canvas_volume(canvas, amount, sizeof amount, poured + based);
+    canvas_volume(canvas, amount, sizeof amount, volume);
     snprintf(text, sizeof text, "%s of paint on the shelf,", amount);
     canvas_words(canvas, at->margin, y, letters, room, text);
-    snprintf(text, sizeof text, "%.1f mm deep if none ran off", 1e3 * (poured + based) / rn_panel_area(&plan->panel));
+    snprintf(text, sizeof text, "%.1f mm deep if none ran off", 1e3 * volume / rn_panel_area(&plan->panel));
     canvas_words(canvas, at->margin, y + 17, letters, room, text);
 }
 

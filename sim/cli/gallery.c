@@ -333,13 +333,7 @@ rn_status rn_gallery_moments(rn_gallery *gallery, const char *path, rn_error *er
     const int width = a->pixels ? a->pixels : SHEET_PIXELS,
               count = rn_telling_find(telling, gallery->plan, gallery->record);
     const int pixels = rn_moments_face_pixels(count, width);
-    double volumes[RN_PAINTS_MOST];
-    rn_plan_poured(volumes, gallery->plan);
-    for (int p = 0; p < gallery->plan->paint_count; p++)
-        sheet.paint += volumes[p];
-    rn_plan_based(volumes, gallery->plan);
-    for (int p = 0; p < gallery->plan->paint_count; p++)
-        sheet.paint += volumes[p];
+    sheet.paint = rn_plan_poured_all(gallery->plan) + rn_plan_based_all(gallery->plan);
     rn_status status = RN_OK;
     rn_watch *watch = rn_watch_open(gallery->words, a->quiet);
     for (int k = 0; k < count && status == RN_OK; k++) {

@@ -153,6 +153,28 @@ void rn_plan_based(double *volumes, const rn_plan *plan)
     }
 }
 
+static double sum_of(const double *volumes, int count)
+{
+    double sum = 0;
+    for (int i = 0; i < count; i++)
+        sum += volumes[i];
+    return sum;
+}
+
+double rn_plan_poured_all(const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST];
+    rn_plan_poured(volumes, plan);
+    return sum_of(volumes, plan->paint_count);
+}
+
+double rn_plan_based_all(const rn_plan *plan)
+{
+    double volumes[RN_PAINTS_MOST];
+    rn_plan_based(volumes, plan);
+    return sum_of(volumes, plan->paint_count);
+}
+
 /* Of stacks and base coats. */
 static void used_volumes(double *volumes, const rn_plan *plan)
 {

@@ -184,6 +184,9 @@ double rn_pour_end(const rn_pour *pour);
    area they cover). */
 void rn_plan_poured(double *volumes, const rn_plan *plan);
 void rn_plan_based(double *volumes, const rn_plan *plan);
+/* All that the stacks hold, and all base coats [m3]. */
+double rn_plan_poured_all(const rn_plan *plan);
+double rn_plan_based_all(const rn_plan *plan);
 
 /* All the paint of a plan, stacks and base coats, as one: the law by rn_law_mixed, all else by volume; its price is NaN
    where a paint that is used has none. *volume in all [m3]; where it is 0 the mixture is the first paint. */

@@ -53,13 +53,11 @@ static int step_number(const char *step, int count)
 
 static rn_status set_poured(rn_plan *plan, const char *value, rn_error *err)
 {
-    double wanted, poured = 0, volumes[RN_PAINTS_MOST];
+    double wanted;
     rn_status status = rn_units_read(&wanted, NULL, value, RN_DIM_VOLUME, 0, err);
     if (status)
         return status;
-    rn_plan_poured(volumes, plan);
-    for (int i = 0; i < plan->paint_count; i++)
-        poured += volumes[i];
+    const double poured = rn_plan_poured_all(plan);
     if (!(poured > 0))
         return rn_fail(err, RN_E_PLAN, "nothing is poured in this plan, so there is nothing to scale");
     if (!(wanted > 0))
@@ -361,12 +359,7 @@ static void bound(rn_plan_number *number, const rn_key *key)
 
 static rn_plan_number poured_number(const rn_plan *plan)
 {
-    rn_plan_number number = {.value = 0, .dimension = RN_DIM_VOLUME, .least = NAN, .most = NAN};
-    double volumes[RN_PAINTS_MOST];
-    rn_plan_poured(volumes, plan);
-    for (int i = 0; i < plan->paint_count; i++)
-        number.value += volumes[i];
-    return number;
+    return (rn_plan_number){.value = rn_plan_poured_all(plan), .dimension = RN_DIM_VOLUME, .least = NAN, .most = NAN};
 }
 
 static rn_plan_number consistency_number(const rn_plan *plan)

@@ -74,15 +74,6 @@ static void name_key(char words[80], const rn_plan *plan, rn_section section, in
         snprintf(words, 80, "%s", key->name);
 }
 
-static double poured(const rn_plan *plan)
-{
-    double volumes[RN_PAINTS_MOST], sum = 0;
-    rn_plan_poured(volumes, plan);
-    for (int k = 0; k < plan->paint_count; k++)
-        sum += volumes[k];
-    return sum;
-}
-
 /* The next place in the list of keys, counted in any case; NULL once that is full. */
 static rn_unlike_key *next_key(rn_unlike *unlike, int keys)
 {
@@ -167,7 +158,7 @@ static void sum_up(rn_unlike *unlike, const rn_plan *const plans[], int count)
             snprintf(whole->values[k], sizeof whole->values[k], "%s",
                      isnan(viscosity) ? "no paint" : rn_consistency_word(viscosity));
         else if (unlike->kind == RN_UNLIKE_POURED)
-            snprintf(whole->values[k], sizeof whole->values[k], "%.0f ml poured", 1e6 * poured(plans[k]));
+            snprintf(whole->values[k], sizeof whole->values[k], "%.0f ml poured", 1e6 * rn_plan_poured_all(plans[k]));
         if (!isnan(viscosity))
             snprintf(unlike->note[k], sizeof unlike->note[k], "%.3g Pa·s", viscosity);
     }

@@ -210,11 +210,7 @@ void rn_goal_apart(rn_goal *rising, rn_goal *falling, rn_goal *either, const rn_
 
 static double to_come(const rn_plan *plan, const rn_forecast *forecast)
 {
-    double volumes[RN_PAINTS_MOST], all = 0;
-    rn_plan_poured(volumes, plan);
-    for (int p = 0; p < plan->paint_count; p++)
-        all += volumes[p];
-    return fmax(0, all - forecast->poured);
+    return fmax(0, rn_plan_poured_all(plan) - forecast->poured);
 }
 
 static double run_off_of(const rn_expect *demand, const rn_forecast *forecast)
