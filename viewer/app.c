@@ -8,13 +8,12 @@
 #include <unistd.h>
 
 #include "chooser.h"
+#include "edit.h"
 #include "keep.h"
 #include "recovery.h"
 
-#define PREVIEW_POINTS 320
 #define PREVIEW_THREADS 1 /* its grid is too small to share */
-#define FINE_POINTS 512
-#define KEEP_EVERY 5.0 /* the bench, at most so often [s] */
+#define KEEP_EVERY 5.0    /* the bench, at most so often [s] */
 
 /* One plan and who works on it. */
 typedef struct desk {
@@ -151,7 +150,9 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         return rn_fail(err, RN_E_MEMORY, "no memory to begin");
     }
     app->options = options;
-    rn_status status = new_studio(&app->desks[0].quick, app, options.preview, app->options.points * 5 / 8,
+    /* What is refined must be finer than what came first, or it would never take its place. */
+    app->options.preview = options.preview < options.cells ? options.preview : 3 * options.cells / 4;
+    rn_status status = new_studio(&app->desks[0].quick, app, app->options.preview, app->options.points * 5 / 8,
                                   PREVIEW_THREADS, false, err);
     if (status == RN_OK)
         status =
@@ -412,16 +413,11 @@ static void mind_version(rv_app *app, desk *d, int column)
     app->changed = true;
 }
 
-static bool pourable(const rn_plan *plan)
-{
-    return plan->pour_count + plan->base_count > 0;
-}
-
-static void give_plan(rv_app *app, desk *d, int column)
+static void give_plan(rv_app *app, desk *d)
 {
     rn_error err = {0};
     const long version = d->shown.version;
-    if (!pourable(d->told) || !view_settled(app->view))
+    if (!edit_pourable(d->told) || !view_settled(app->view))
         return;
     if (d->quick_given != version && studio_set_plan(d->quick, d->told, version, &err) == RN_OK)
         d->quick_given = version;
@@ -429,7 +425,6 @@ static void give_plan(rv_app *app, desk *d, int column)
     const bool calm = d->quick_done && app->view->drag.part == PART_NONE && !app->view->rehearsal.on;
     if (d->fine && calm && d->fine_given != version && studio_set_plan(d->fine, d->told, version, &err) == RN_OK)
         d->fine_given = version;
-    (void)column;
 }
 
 static void give_wishes(rv_app *app, desk *d, int column, bool on_page)
@@ -532,7 +527,7 @@ static void mind_desk(rv_app *app, int column)
     if (on_page)
         mind_version(app, d, column);
     if (d->told && on_page)
-        give_plan(app, d, column);
+        give_plan(app, d);
     if (d->told)
         give_wishes(app, d, column, on_page);
     take_answers(app, d, d->quick, false);
@@ -604,7 +599,7 @@ bool app_still(const rv_app *app)
         const rv_shown *shown = &app->desks[k].shown;
         const rn_plan *plan = view_column_plan(view, k);
         const rv_studio_wish wish = view_wish(view, k);
-        if (!pourable(plan) || view->page == PAGE_WINDOW)
+        if (!edit_pourable(plan) || view->page == PAGE_WINDOW)
             continue;
         const rv_studio_tale *tale = shown->tale;
         if (!tale || tale->version != view_column_version(view, k))

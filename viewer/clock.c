@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "clock.h"
+#include "edit.h"
 #include "lanes.h"
 #include "parts.h"
 
@@ -163,20 +164,57 @@ static void draw_scales(rv_canvas *canvas, double top)
     }
 }
 
-/* The names of the curves at their solved ends, where there is room. */
-static void name_curves(rv_canvas *canvas, const rn_record *record, double top)
+/* A curve of the record, and the scale it is drawn in. */
+typedef struct curve {
+    curve_value *value;
+    double top;
+} curve;
+
+static bool passes(const rv_canvas *canvas, const rn_record *record, curve c, rn_box box)
 {
     const rv_layout *at = &canvas->at;
+    const double end = end_of(canvas);
+    for (int k = 0; k + 1 < record->moment_count; k++) {
+        const double x = layout_x(at, record->moments[k].time, end),
+                     next_x = layout_x(at, record->moments[k + 1].time, end);
+        const double y = curve_y(at, c.value(&record->moments[k], c.top));
+        const double next_y = curve_y(at, c.value(&record->moments[k + 1], c.top));
+        if (next_x >= box.x && x <= box.x + box.width && fmax(y, next_y) >= box.y &&
+            fmin(y, next_y) <= box.y + box.height)
+            return true;
+    }
+    return false;
+}
+
+/* By a curve at its solved end, under it or over it, or further back; never across either curve. */
+static void name_curve(rv_canvas *canvas, const rn_record *record, const curve curves[2], int which, const char *text)
+{
+    const rv_layout *at = &canvas->at;
+    const rn_letters letters = {.size = 12.5, .align = 1, .role = which ? RN_ROLE_RUN_OFF : RN_ROLE_INK};
     const rn_moment *last = &record->moments[record->moment_count - 1];
-    const double x = layout_x(at, last->time, end_of(canvas)) - 7;
-    const double cover = curve_y(at, last->coverage), off = top > 0 ? curve_y(at, run_off(last) / top) : at->axis_y;
-    rn_letters letters = {.size = 12.5, .align = 1, .role = RN_ROLE_INK};
-    if (x - at->x0 > 120)
-        canvas_words(canvas, x, cover + 16, letters, 110, "coverage");
-    letters.role = RN_ROLE_RUN_OFF;
-    const double y = off - cover > 40 ? off - 8 : off + 16;
-    if (top > 0 && run_off(last) > 0.05e-6 && x - at->x0 > 120 && y < at->axis_y - 4)
-        canvas_words(canvas, x, y, letters, 110, "run-off");
+    const double end = layout_x(at, last->time, end_of(canvas)) - 7;
+    const double y = curve_y(at, curves[which].value(last, curves[which].top));
+    const double offsets[] = {16, -8, 26, -18};
+    for (double x = end; x - at->x0 > 120 && x > end - 300; x -= 30)
+        for (size_t k = 0; k < sizeof offsets / sizeof *offsets; k++) {
+            rn_box box = rn_pen_measure(&canvas->pen, x, y + offsets[k], letters, text);
+            box = (rn_box){box.x - 2, box.y, box.width + 4, box.height};
+            if (box.y < at->strip.y || box.y + box.height > at->axis_y - 2 || passes(canvas, record, curves[0], box) ||
+                (curves[1].top > 0 && passes(canvas, record, curves[1], box)))
+                continue;
+            if (canvas_words(canvas, x, y + offsets[k], letters, 110, text))
+                return;
+        }
+}
+
+/* The names of the curves, where there is room. */
+static void name_curves(rv_canvas *canvas, const rn_record *record, double top)
+{
+    const bool runs = run_off(&record->moments[record->moment_count - 1]) > 0.05e-6;
+    const curve curves[2] = {{coverage_value, 1}, {run_off_value, runs ? top : 0}};
+    name_curve(canvas, record, curves, 0, "coverage");
+    if (runs)
+        name_curve(canvas, record, curves, 1, "run-off");
 }
 
 void clock_plumb(rv_canvas *canvas, const rv_studio_tale *tale, double top)
@@ -302,7 +340,8 @@ static void name_unsolved(rv_canvas *canvas, double solved)
     static const rv_lane lanes[] = {LANE_RELEASE, LANE_SPIN, LANE_TILT, LANE_TURN};
     const rv_layout *at = &canvas->at;
     const double x = layout_x(at, solved, end_of(canvas)) + 10;
-    const char *text = document_pourable(canvas->view->doc) ? "not worked out yet" : "nothing to work out yet";
+    const char *text =
+        edit_pourable(document_plan(canvas->view->doc)) ? "not worked out yet" : "nothing to work out yet";
     const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2};
     const double width = rn_pen_measure(&canvas->pen, 0, 0, letters, text).width;
     for (size_t k = 0; k < sizeof lanes / sizeof *lanes; k++) {

@@ -113,11 +113,6 @@ const char *document_name(const rv_document *doc)
     return doc->path[0] ? (slash ? slash + 1 : doc->path) : "New plan";
 }
 
-bool document_pourable(const rv_document *doc)
-{
-    return doc->plan->pour_count + doc->plan->base_count > 0;
-}
-
 bool document_changed(const rv_document *doc)
 {
     return doc->changed;

@@ -23,9 +23,7 @@ long document_version(const rv_document *doc);
 
 const char *document_path(const rv_document *doc); /* "" : never saved */
 const char *document_name(const rv_document *doc); /* the plan's title, or the file's name, or "New plan" */
-/* Whether there is any paint to pour or coat with; a plan without is being made, and is not worked out. */
-bool document_pourable(const rv_document *doc);
-bool document_changed(const rv_document *doc); /* since it was opened or saved */
+bool document_changed(const rv_document *doc);     /* since it was opened or saved */
 
 /* To change the plan: take a draft, change it, and give it back. The draft is then the document's, whatever comes of it. It
    is settled and checked; if it cannot be poured the document stays as it was and err says why. `what` names the change in

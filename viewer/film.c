@@ -379,7 +379,7 @@ static void draw_sheets(rv_canvas *canvas, const rv_bench *bench)
 void film_draw(rv_canvas *canvas)
 {
     const rv_bench bench = bench_look(canvas);
-    const bool seen = bench.seen && bench.seen->image && document_pourable(canvas->view->doc);
+    const bool seen = bench.seen && bench.seen->image && edit_pourable(document_plan(canvas->view->doc));
     if (seen)
         draw_sheets(canvas, &bench);
     else

@@ -182,6 +182,8 @@ static int shoot(rv_app *app, const command *c)
         if (!app_still(app))
             nanosleep(&(struct timespec){0, 20000000}, NULL);
     } while (good && !app_still(app) && window_clock() - begun < SHOT_LONGEST);
+    if (good && !app_still(app))
+        fprintf(stderr, "runnel-view: not all is worked out after %d s; the picture shows what is\n", SHOT_LONGEST);
     tick(app);
     app_update(app);
     good = good && app_draw(app, image, NULL) && cairo_surface_write_to_png(image, c->shot) == CAIRO_STATUS_SUCCESS;

@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "edit.h"
 #include "side.h"
 
 #define PI 3.14159265358979323846
@@ -77,7 +78,7 @@ static void draw_face(rv_canvas *canvas, const rv_side_column *column)
         return;
     const rn_letters letters = {.size = 12.5, .align = 0.5, .role = RN_ROLE_INK};
     canvas_words(canvas, box.x + 0.5 * box.width, box.y + 0.5 * box.height + 5, letters, 0.86 * box.width,
-                 column->plan->pour_count + column->plan->base_count ? "not worked out yet" : "nothing poured yet");
+                 edit_pourable(column->plan) ? "not worked out yet" : "nothing poured yet");
 }
 
 /* ---- the fringe ---- */

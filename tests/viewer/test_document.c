@@ -274,7 +274,7 @@ static void a_plan_that_is_being_made_is_saved_and_opened(void **state)
         char *text = text_of(document_plan(doc));
         assert_true(says(other, text));
         free(text);
-        assert_false(document_pourable(other));
+        assert_false(edit_pourable(document_plan(other)));
     }
     assert_int_equal(document_plan(other)->paint_count, 2);
     document_free(doc);
@@ -394,14 +394,14 @@ static void names(void **state)
     rn_error err = {0};
     assert_string_equal(document_name(doc), "New plan");
     assert_false(document_changed(doc));
-    assert_false(document_pourable(doc));
+    assert_false(edit_pourable(document_plan(doc)));
     rn_plan *plan = NULL;
     check_ok(rn_plan_read_file(&plan, PRESET, &err), &err);
     plan->title[0] = '\0';
     document_put(doc, plan, "/somewhere/ebb.yaml", true);
     assert_string_equal(document_name(doc), "ebb.yaml");
     assert_true(document_changed(doc));
-    assert_true(document_pourable(doc));
+    assert_true(edit_pourable(document_plan(doc)));
     rn_plan *draft = document_draft(doc);
     strcpy(draft->title, "Ebb");
     check_ok(document_commit(doc, draft, "title", false, &err), &err);

@@ -295,7 +295,7 @@ static void any_edits_leave_a_plan(void **state)
             moves_keep_clear(draft);
             if (document_commit(doc, draft, "edit", false, &err) != RN_OK)
                 fail_msg("%s, step %d: %s", presets[preset], step, err.message);
-            if (document_pourable(doc))
+            if (edit_pourable(document_plan(doc)))
                 reads_back(document_plan(doc));
             rn_plan_free(before);
         }

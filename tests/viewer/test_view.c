@@ -420,7 +420,7 @@ static void any_keys_leave_a_sound_plan(void **state)
         if (k % 8 == 0)
             look(b);
         view_take_errand(b->view);
-        if (document_pourable(b->view->doc)) {
+        if (edit_pourable(document_plan(b->view->doc))) {
             const rn_status status = rn_plan_check(plan_of(b), &err);
             if (status != RN_OK)
                 print_error("after %d keys: %s\n", k, err.message);
