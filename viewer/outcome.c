@@ -5,8 +5,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "edit.h"
 #include "parts.h"
 #include "run/judge.h"
+#include "run/warn.h"
 
 #define PI 3.14159265358979323846
 #define SIZE_REGULAR 15.5
@@ -31,11 +33,17 @@ static void words(char text[PHRASE_SIZE], const char *format, ...)
     va_end(list);
 }
 
-static void say_when(rv_phrase *phrase, const rv_canvas *canvas, const rn_plan *plan)
+/* `tale` may be NULL. The end of a plan is a rest only if the paint has come to one by then. */
+static void say_when(rv_phrase *phrase, const rv_canvas *canvas, const rn_plan *plan, const rv_studio_tale *tale)
 {
     const double time = canvas->view->time;
     const bool at_end = time >= plan->end - 0.05;
-    words(phrase->lead, at_end ? "At rest, %.0f s" : "At %.0f s", fmin(time, plan->end));
+    const bool rests = tale && tale->complete && tale->forecast.still_moving <= RN_WARN_MOVING;
+    words(phrase->lead,
+          !at_end ? "At %.0f s"
+          : rests ? "At rest, %.0f s"
+                  : "At the end, %.0f s",
+          fmin(time, plan->end));
     if (!at_end && canvas->view->rehearsal.on)
         words(phrase->lead, "By hand, at %.0f s", time);
 }
@@ -234,13 +242,13 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
     const rv_view *view = canvas->view;
     const rn_plan *plan = view_column_plan(view, column);
     const rv_shown *shown = &canvas->shown[column];
-    if (plan->pour_count + plan->base_count == 0) {
+    if (!edit_pourable(plan)) {
         say_empty(phrases, &count, plan);
         return count;
     }
     const bool current = shown->tale && shown->tale->version == view_column_version(view, column);
     rn_moment moment;
-    say_when(add(phrases, &count, 6, RN_ROLE_INK2), canvas, plan);
+    say_when(add(phrases, &count, 6, RN_ROLE_INK2), canvas, plan, current ? shown->tale : NULL);
     const double time = fmin(view->time, plan->end);
     if (!current || !canvas_moment(&moment, shown->tale, time)) {
         say_unknown(phrases, &count, current ? shown->tale : NULL);

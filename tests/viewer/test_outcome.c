@@ -90,6 +90,20 @@ static void a_pour_that_went_well_is_told_whole(void **state)
     view_free(t.view);
 }
 
+/* A plan may end before the paint does. */
+static void paint_that_still_moves_is_not_at_rest(void **state)
+{
+    (void)state;
+    telling t;
+    tell(&t, PLAN);
+    t.tale.forecast.still_moving = 0.9e-3 / 60;
+    says_among_others(&t, "At rest, 200 s; ", true);
+    t.tale.forecast.still_moving = 1.1e-3 / 60;
+    says_among_others(&t, "At the end, 200 s; ", true);
+    says_among_others(&t, "At rest", false);
+    view_free(t.view);
+}
+
 static void on_the_way_only_that_moment_is_told(void **state)
 {
     (void)state;
@@ -113,7 +127,7 @@ static void what_is_not_known_is_not_told(void **state)
     telling t;
     tell(&t, PLAN);
     t.tale.version++;
-    says(&t, "At rest, 200 s; not worked out yet");
+    says(&t, "At the end, 200 s; not worked out yet"); /* whether it rests is not known either */
     t.tale.version--;
     t.record.moment_count = 2;
     t.tale.complete = false;
@@ -302,6 +316,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_pour_that_went_well_is_told_whole),
+        cmocka_unit_test(paint_that_still_moves_is_not_at_rest),
         cmocka_unit_test(on_the_way_only_that_moment_is_told),
         cmocka_unit_test(what_is_not_known_is_not_told),
         cmocka_unit_test(an_empty_bench_says_what_to_do),
