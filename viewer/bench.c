@@ -184,10 +184,29 @@ static void draw_numerals(rv_canvas *canvas, const rv_bench *bench, const double
     }
 }
 
+/* How far the table is behind the hand that turns it. */
+static void draw_lag(rv_canvas *canvas, double table, double hand)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const rv_layout *at = &canvas->at;
+    cairo_new_path(cr);
+    cairo_arc(cr, at->cx, at->cy, at->ring, -fmax(table, hand), -fmin(table, hand));
+    rn_pen_use(&canvas->pen, RN_ROLE_BRASS);
+    cairo_set_line_width(cr, 2);
+    cairo_set_dash(cr, (double[]){4, 3}, 2, 0);
+    cairo_stroke(cr);
+    cairo_set_dash(cr, NULL, 0, 0);
+}
+
+/* It turns with the table; in a rehearsal it stands where the hand holds it. */
 static void draw_knob(rv_canvas *canvas, const rv_bench *bench)
 {
     const rv_layout *at = &canvas->at;
-    const double bearing = bench->table - KNOB_AT;
+    const rv_rehearsal *rehearsal = &canvas->view->rehearsal;
+    const bool held = rehearsal->on && rehearsal->hands.grips;
+    const double bearing = (held ? rehearsal->hands.turned : bench->table) - KNOB_AT;
+    if (held && fabs(rehearsal->hands.turned - bench->table) < 2 * RN_PI)
+        draw_lag(canvas, bench->table - KNOB_AT, bearing);
     const double x = at->cx + at->ring * cos(bearing), y = at->cy - at->ring * sin(bearing);
     canvas_knob(canvas, x, y, KNOB, 0.5 * RN_PI - bearing, canvas_focused(canvas, PART_KNOB, 0, 0));
     canvas_grip(canvas, PART_KNOB, 0, 0, x, y);
@@ -198,6 +217,19 @@ static void draw_knob(rv_canvas *canvas, const rv_bench *bench)
 static const char *sense(double rate)
 {
     return rate < 0 ? "↻" : "↺";
+}
+
+static const rn_letters head_letters = {.size = 15.5, .role = RN_ROLE_INK, .bold = true};
+
+/* Beside a thin panel the notes of its corners come close to the reading: it steps aside until nobody reads them as one. */
+static double clear_of_notes(rv_canvas *canvas, double x, const char *text)
+{
+    for (double aside = 0; aside <= 90; aside += 6) {
+        const rn_box box = rn_pen_measure(&canvas->pen, x + aside, canvas->at.cy + 2, head_letters, text);
+        if (rn_pen_vacant(&canvas->pen, box, 8))
+            return x + aside;
+    }
+    return x;
 }
 
 static void draw_index(rv_canvas *canvas, const rv_bench *bench)
@@ -219,7 +251,7 @@ static void draw_index(rv_canvas *canvas, const rv_bench *bench)
     double reading = fmod(round(degrees), 360);
     reading += reading < 0 ? 360 : 0;
     snprintf(text, sizeof text, "%.0f°", reading);
-    bench_say(canvas, x, at->cy + 2, (rn_letters){.size = 15.5, .role = RN_ROLE_INK, .bold = true}, most,
+    bench_say(canvas, clear_of_notes(canvas, x, text), at->cy + 2, head_letters, most,
               (const char *const[]){text, NULL});
     const rn_letters small = {.size = 12.5, .role = RN_ROLE_INK2};
     if (fabs(bench->rate) < TURNING) {

@@ -41,6 +41,8 @@ bool gesture_typed_key(rv_view *view, int key, unsigned mods); /* true: it was f
    under the plumb line, or a new one there. */
 void gesture_tilt(rv_view *view, double tilt, double toward); /* toward: downhill in the panel's frame [rad] */
 void gesture_turn_by(rv_view *view, double angle);            /* the table, by so much since the hand took hold [rad] */
+void gesture_grip(rv_view *view, double step);                /* rehearsed: the ring in the hand, on by so much [rad] */
+void gesture_let_go(rv_view *view);                           /* of the ring: the table stops */
 void gesture_rehearse(rv_view *view);                         /* begins by hand at the time shown */
 void gesture_hold(rv_view *view);                             /* stops playing; ends a rehearsal */
 void gesture_play(rv_view *view);

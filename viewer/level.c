@@ -9,21 +9,6 @@
 #define DEGREE (RN_PI / 180)
 #define LEVEL (0.05 * DEGREE) /* less is level */
 
-/* What the panel, or the hand that holds it, does now: tilt and downhill on the page [rad]. */
-static void find_pose(double *tilt, double *downhill, const rv_canvas *canvas)
-{
-    const rv_view *view = canvas->view;
-    const rn_plan *plan = document_plan(view->doc);
-    if (view->rehearsal.on) {
-        *tilt = view->rehearsal.hands.tilt;
-        *downhill = view->rehearsal.hands.toward + view_turned(view);
-        return;
-    }
-    const rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time);
-    *tilt = pose.tilt;
-    *downhill = pose.downhill + view_turned(view);
-}
-
 static void draw_ground(rv_canvas *canvas)
 {
     cairo_t *cr = canvas->pen.cr;
@@ -133,7 +118,7 @@ void level_draw(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     double tilt, downhill;
-    find_pose(&tilt, &downhill, canvas);
+    view_slope(&tilt, &downhill, canvas->view);
     const bool level = tilt < LEVEL;
     const double bubble = at->compact ? 12 : 17, away = level ? 0 : fmin(tilt / at->level_tilt, 1) * at->level_radius;
     const double x = at->level_x - away * cos(downhill), y = at->level_y + away * sin(downhill);

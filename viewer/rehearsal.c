@@ -12,6 +12,7 @@
 #define SHORTEST 0.05    /* of a move that a plan takes [s] */
 #define TILT_MOST (90 * DEGREE)
 #define TURN_MOST (60 * RPM)
+#define GRIP (4 * DEGREE) /* a hand on the ring that is this close to where the table goes anyhow leaves it at that */
 
 static double to_halves(double value, double unit, rn_dimension dimension)
 {
@@ -146,8 +147,23 @@ static bool swings(const rn_plan *plan, double time)
     return false;
 }
 
+/* The rate at which the table comes to where the hand on the ring is, by the next look. It is kept while it does nearly
+   that, so that a hand that turns steadily writes one move and not one for each look. */
+static double follow(rv_rehearsal *rehearsal, const rn_plan *draft, double time)
+{
+    const double turned = rn_motion_pose(draft->moves, draft->move_count, &draft->panel, time).turned;
+    if (rehearsal->turn_move < 0 && free_until(draft, RN_MOVE_TURN, time) <= time)
+        rehearsal->hands.turned = turned; /* something else has the table: the ring slips through the hand */
+    const double lag = rehearsal->hands.turned - turned;
+    if (fabs(lag - rehearsal->held.turn * REHEARSAL_BEAT) < GRIP && rehearsal->turn_move >= 0)
+        return rehearsal->held.turn;
+    return fabs(lag) < GRIP ? 0 : lag / REHEARSAL_BEAT;
+}
+
 bool rehearsal_beat(rv_rehearsal *rehearsal, rn_plan *draft, double time)
 {
+    if (rehearsal->hands.grips)
+        rehearsal->hands.turn = follow(rehearsal, draft, time);
     const rv_hands now = rounded(rehearsal->hands, &draft->panel);
     const bool turned = hold(rehearsal, draft, &rehearsal->turn_move, &rehearsal->turn_since,
                              (rn_move){.kind = RN_MOVE_TURN, .start = time, .amount = now.turn});

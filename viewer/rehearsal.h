@@ -1,6 +1,7 @@
 /* A pour rehearsed by hand: while time runs, what the hands do to the panel is written into the plan as moves that a person
    can read. A hand's tilt or turn is steady between changes: it is looked at every half second of the pour, rounded to
-   half a degree, five degrees of bearing and half a turn a minute, and a change begins a new move. What has been played
+   half a degree, five degrees of bearing and half a turn a minute, and a change begins a new move. A hand on the ring says
+   where the table shall stand; the table follows it from look to look. What has been played
    back from the plan that was so written is the same, bit for bit: the film must not be worked out past the next look at
    the hands (see rn_session_reach). */
 #ifndef REHEARSAL_H
@@ -18,6 +19,8 @@ typedef struct rv_hands {
     double tilt, toward; /* [rad] */
     bool room;           /* toward is a bearing in the room: held there while the panel turns; else on the panel */
     double turn;         /* [rad/s] */
+    bool grips;          /* a hand is on the ring and takes the table to */
+    double turned;       /* so far [rad]; what it turns at follows from that */
 } rv_hands;
 
 typedef struct rv_rehearsal {

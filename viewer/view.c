@@ -172,6 +172,19 @@ double view_turned(const rv_view *view)
     return rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time).turned;
 }
 
+void view_slope(double *tilt, double *downhill, const rv_view *view)
+{
+    const rn_plan *plan = document_plan(view->doc);
+    const rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time);
+    *tilt = pose.tilt;
+    *downhill = pose.downhill + view_turned(view);
+    if (!view->rehearsal.on)
+        return;
+    const rv_hands *hands = &view->rehearsal.hands;
+    *tilt = hands->tilt;
+    *downhill = hands->toward - (hands->room ? pose.turned : 0) + view_turned(view);
+}
+
 double view_end(const rv_view *view)
 {
     double end = 0;

@@ -304,6 +304,9 @@ bool view_moves(const rv_view *view);
 /* How far the panel stands turned on the page: 0, or in room view the angle at the time shown [rad]. */
 double view_turned(const rv_view *view);
 
+/* How the panel, or the hand that rehearses, is held now: tilt, and the bearing of downhill on the page [rad]. */
+void view_slope(double *tilt, double *downhill, const rv_view *view);
+
 /* The time at the right end of the clock's axis [s]. */
 double view_end(const rv_view *view);
 

@@ -34,6 +34,8 @@ void gesture_hold(rv_view *view)
     view->playing = false;
     if (!view->rehearsal.on)
         return;
+    if (view->drag.part == PART_BUBBLE || view->drag.part == PART_KNOB)
+        view->drag = (rv_part_at){0}; /* a hand that still moves then is not one that changes the plan */
     rn_plan *draft = document_draft(view->doc);
     if (!draft) {
         view_say(view, true, "No memory to end the rehearsal.");
@@ -168,12 +170,29 @@ void gesture_tilt(rv_view *view, double tilt, double toward)
     gesture_commit(view, draft, "tilt", view->drag.part == PART_BUBBLE);
 }
 
+void gesture_grip(rv_view *view, double step)
+{
+    gesture_rehearse(view);
+    if (!view->rehearsal.on)
+        return;
+    rv_hands *hands = &view->rehearsal.hands;
+    if (!hands->grips) {
+        const rn_plan *plan = document_plan(view->doc);
+        hands->grips = true;
+        hands->turned = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time).turned;
+    }
+    hands->turned += step;
+}
+
+void gesture_let_go(rv_view *view)
+{
+    if (view->rehearsal.hands.grips)
+        view->rehearsal.hands.turn = 0;
+    view->rehearsal.hands.grips = false;
+}
+
 void gesture_turn_by(rv_view *view, double angle)
 {
-    if (view->playing) {
-        gesture_rehearse(view);
-        return;
-    }
     rn_plan *draft = document_draft(view->doc);
     if (!draft)
         return;

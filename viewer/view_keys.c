@@ -220,21 +220,11 @@ static bool nudge_plan(rv_view *view, double right, double up, unsigned mods)
 /* A quarter of a degree of the slope that holds now, towards where the arrow points: the bubble goes there. */
 static void nudge_bubble(rv_view *view, double right, double up, unsigned mods)
 {
-    const rn_plan *plan = document_plan(view->doc);
     double tilt, downhill;
-    if (view->rehearsal.on) {
-        tilt = view->rehearsal.hands.tilt;
-        downhill = view->rehearsal.hands.toward;
-        if (view->rehearsal.hands.room)
-            downhill -= rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time).turned;
-    } else {
-        const rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, view->time);
-        tilt = pose.tilt;
-        downhill = pose.downhill;
-    }
+    view_slope(&tilt, &downhill, view);
     const double step = (mods & MOD_SHIFT ? 1.0 : 0.25) * PI / 180;
     const double x = -tilt * cos(downhill) + step * right, y = -tilt * sin(downhill) + step * up;
-    gesture_tilt(view, hypot(x, y), atan2(-y, -x));
+    gesture_tilt(view, hypot(x, y), atan2(-y, -x) - view_turned(view));
 }
 
 static void nudge_end(rv_view *view, double end[2], double right, double up, unsigned mods)
@@ -257,7 +247,8 @@ bool gesture_nudge(rv_view *view, double right, double up, unsigned mods)
         return true;
     case PART_BUBBLE: nudge_bubble(view, right, up, mods); return true;
     case PART_KNOB:
-        if (view->rehearsal.on) {
+        if (view->playing) {
+            gesture_rehearse(view);
             view->rehearsal.hands.turn += (right + up) * (mods & MOD_SHIFT ? 5 : 1) * RPM;
         } else {
             view->drag_other = (right + up) * (mods & MOD_SHIFT ? 15 : 1) * PI / 180;
@@ -481,7 +472,9 @@ static void letter(rv_view *view, int key, unsigned mods)
     switch (key) {
     case KEY_SPACE: view->playing ? gesture_hold(view) : gesture_play(view); break;
     case '0':
-        if (view->focus.part == PART_BUBBLE || view->playing)
+        if (view->focus.part == PART_KNOB && view->rehearsal.on)
+            view->rehearsal.hands.turn = 0;
+        else if (view->focus.part == PART_BUBBLE || view->playing)
             gesture_tilt(view, 0, 0);
         break;
     case 'n': add_jar(view); break;

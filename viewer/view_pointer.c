@@ -64,6 +64,8 @@ static void take_hold(rv_view *view, rv_part_at what)
     }
     case PART_KNOB:
         view->drag_value = atan2(view->layout.cy - view->pointer_y, view->pointer_x - view->layout.cx);
+        if (view->rehearsal.on) /* a hand on the ring holds the table */
+            gesture_grip(view, 0);
         break;
     case PART_RING_CENTRE:
         rn_place_point(&view->drag_value, &view->drag_other, &plan->panel, &plan->pours[what.a].at, 0);
@@ -296,6 +298,10 @@ static void drag_knob(rv_view *view)
     const double bearing = atan2(at->cy - view->pointer_y, view->pointer_x - at->cx);
     const double step = remainder(bearing - view->drag_value, 2 * PI);
     view->drag_value = bearing;
+    if (view->playing) {
+        gesture_grip(view, step);
+        return;
+    }
     view->drag_other += step;
     gesture_turn_by(view, view->drag_other);
 }
@@ -422,6 +428,7 @@ void gesture_lift(rv_view *view)
             gesture_commit(view, draft, "order of the jars", false);
         }
     }
+    gesture_let_go(view);
     view->drag = (rv_part_at){0};
     view->edited = NAN;
 }
