@@ -9,10 +9,9 @@
 #include "edit.h"
 #include "parts.h"
 
-#define DEGREE (RN_PI / 180)
-#define KNOB_AT (285 * DEGREE) /* on the ring */
+#define KNOB_AT (285 * RN_DEGREE) /* on the ring */
 #define KNOB 7.0
-#define CLEAR_OF_CORNER (9.5 * DEGREE)
+#define CLEAR_OF_CORNER (9.5 * RN_DEGREE)
 #define TURNING (0.01 * RN_PI / 30) /* slower is at rest [rad/s] */
 #define SPINNING (30.5 * RN_PI / 30)
 #define TEXT_LEAST 10.4 /* [pixels of the window's own measure] */
@@ -131,7 +130,7 @@ static void trace_ticks(const rv_canvas *canvas, const rv_bench *bench, bool gre
     for (int k = 0; k < 120; k++) {
         if ((k % 10 == 0) != great)
             continue;
-        const double bearing = bench->table - 3 * k * DEGREE, c = cos(bearing), s = sin(bearing);
+        const double bearing = bench->table - 3 * k * RN_DEGREE, c = cos(bearing), s = sin(bearing);
         const double inner = at->ring - (great ? 7 : 4), outer = at->ring - 1;
         cairo_move_to(cr, at->cx + inner * c, at->cy - inner * s);
         cairo_line_to(cr, at->cx + outer * c, at->cy - outer * s);
@@ -169,8 +168,8 @@ static void draw_numerals(rv_canvas *canvas, const rv_bench *bench, const double
     const rv_layout *at = &canvas->at;
     const double r = at->ring - 0.68 * at->band;
     for (int n = 0; n < 360; n += 30) {
-        const double bearing = bench->table - n * DEGREE;
-        bool clear = fabs(remainder(bearing - (bench->table - KNOB_AT), 2 * RN_PI)) > 0.5 * DEGREE;
+        const double bearing = bench->table - n * RN_DEGREE;
+        bool clear = fabs(remainder(bearing - (bench->table - KNOB_AT), 2 * RN_PI)) > 0.5 * RN_DEGREE;
         for (int k = 0; k < RN_CORNERS; k++)
             clear = clear && fabs(remainder(bearing - corners[k], 2 * RN_PI)) > CLEAR_OF_CORNER;
         if (!clear)
@@ -247,7 +246,7 @@ static void draw_index(rv_canvas *canvas, const rv_bench *bench)
     cairo_fill(cr);
 
     char text[64], less[48];
-    const double degrees = bench->table / DEGREE;
+    const double degrees = bench->table / RN_DEGREE;
     double reading = fmod(round(degrees), 360);
     reading += reading < 0 ? 360 : 0;
     snprintf(text, sizeof text, "%.0f°", reading);

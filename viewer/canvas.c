@@ -4,12 +4,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "base/units.h"
 #include "parts.h"
 
 #define TEXT_LEAST 10.4 /* smallest letters on a screen [pixels of the window's own measure] */
 #define TARGET 24.0     /* least size of what is dragged */
-#define PI 3.14159265358979323846
 
 void canvas_handle(rv_canvas *canvas, rv_part part, int a, int b, rn_box box)
 {
@@ -45,7 +45,7 @@ void canvas_knob(rv_canvas *canvas, double x, double y, double radius, double tu
 {
     cairo_t *cr = canvas->pen.cr;
     cairo_new_path(cr);
-    cairo_arc(cr, x, y, radius, 0, 2 * PI);
+    cairo_arc(cr, x, y, radius, 0, 2 * RN_PI);
     rn_pen_use(&canvas->pen, RN_ROLE_BRASS);
     cairo_fill(cr);
     rn_pen_use(&canvas->pen, RN_ROLE_ON_BRASS);
@@ -60,7 +60,7 @@ void canvas_knob(rv_canvas *canvas, double x, double y, double radius, double tu
         return;
     rn_pen_use(&canvas->pen, RN_ROLE_INK);
     cairo_set_line_width(cr, 1.5);
-    cairo_arc(cr, x, y, radius + 4, 0, 2 * PI);
+    cairo_arc(cr, x, y, radius + 4, 0, 2 * RN_PI);
     cairo_stroke(cr);
 }
 
@@ -72,10 +72,10 @@ void canvas_focus(rv_canvas *canvas, rn_box box)
     cairo_set_line_width(cr, 1.5);
     const double out = 4, r = 4;
     const double x0 = box.x - out, y0 = box.y - out, x1 = box.x + box.width + out, y1 = box.y + box.height + out;
-    cairo_arc(cr, x1 - r, y0 + r, r, -0.5 * PI, 0);
-    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * PI);
-    cairo_arc(cr, x0 + r, y1 - r, r, 0.5 * PI, PI);
-    cairo_arc(cr, x0 + r, y0 + r, r, PI, 1.5 * PI);
+    cairo_arc(cr, x1 - r, y0 + r, r, -0.5 * RN_PI, 0);
+    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * RN_PI);
+    cairo_arc(cr, x0 + r, y1 - r, r, 0.5 * RN_PI, RN_PI);
+    cairo_arc(cr, x0 + r, y0 + r, r, RN_PI, 1.5 * RN_PI);
     cairo_close_path(cr);
     cairo_stroke(cr);
 }

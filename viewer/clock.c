@@ -3,12 +3,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "clock.h"
 #include "edit.h"
 #include "lanes.h"
 #include "parts.h"
 
-#define PI 3.14159265358979323846
 #define HALO 4.5 /* of the ground round a curve, that it stays calm over busy lanes */
 
 static double end_of(const rv_canvas *canvas)
@@ -226,16 +226,16 @@ void clock_plumb(rv_canvas *canvas, const rv_studio_tale *tale, double top)
     rn_moment moment;
     rn_pen_line(&canvas->pen, RN_ROLE_BRASS, 1.8, x, head + 5, x, at->axis_y - 12);
     cairo_new_path(cr);
-    cairo_arc(cr, x, head, 4.5, 0, 2 * PI);
+    cairo_arc(cr, x, head, 4.5, 0, 2 * RN_PI);
     cairo_set_line_width(cr, 1.8);
     cairo_stroke(cr);
     if (tale && canvas_moment(&moment, tale, canvas->view->time)) {
         rn_pen_use(&canvas->pen, RN_ROLE_INK);
-        cairo_arc(cr, x, curve_y(at, moment.coverage), 3.4, 0, 2 * PI);
+        cairo_arc(cr, x, curve_y(at, moment.coverage), 3.4, 0, 2 * RN_PI);
         cairo_fill(cr);
         if (top > 0 && run_off(&moment) > 0) {
             rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
-            cairo_arc(cr, x, curve_y(at, run_off(&moment) / top), 3.4, 0, 2 * PI);
+            cairo_arc(cr, x, curve_y(at, run_off(&moment) / top), 3.4, 0, 2 * RN_PI);
             cairo_fill(cr);
         }
     }
@@ -267,7 +267,7 @@ void clock_disc(rv_canvas *canvas)
     rn_pen_use(&canvas->pen, RN_ROLE_BRASS);
     cairo_set_line_width(cr, 1.8);
     cairo_new_path(cr);
-    cairo_arc(cr, x, y, r, 0, 2 * PI);
+    cairo_arc(cr, x, y, r, 0, 2 * RN_PI);
     cairo_stroke(cr);
     if (canvas->view->playing) {
         cairo_rectangle(cr, x - 4.5, y - 5.5, 3, 11);

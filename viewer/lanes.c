@@ -4,10 +4,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "parts.h"
 
-#define PI 3.14159265358979323846
 #define BURST_LEAST 5.0 /* a short burst is drawn so wide [units] */
 #define TILT_TOP 0.1396 /* 8 deg fill the lane, or the plan's steepest [rad] */
 
@@ -103,7 +103,7 @@ static void draw_pour(rv_canvas *canvas, const rn_plan *plan, int pour, double m
     const double x = at_time(canvas, p->start + burst * p->every);
     const double wide = fmax(at_time(canvas, p->start + burst * p->every + p->open) - x, BURST_LEAST);
     const double high = fmax(room * edit_burst_volume(plan, pour, burst) / fmax(p->open, 0.5) / most, 3);
-    canvas_knob(canvas, x + 0.5 * wide, foot - high, 5, 0.5 * PI, false);
+    canvas_knob(canvas, x + 0.5 * wide, foot - high, 5, 0.5 * RN_PI, false);
     canvas_handle(canvas, PART_BURST_TOP, pour, burst, (rn_box){x + 0.5 * wide - 8, foot - high - 12, 16, 18});
     canvas_knob(canvas, x + wide, foot - 2, 5, 0, false);
     canvas_handle(canvas, PART_BURST_FOOT, pour, burst, (rn_box){x + wide - 4, foot - 12, 16, 20});
@@ -124,7 +124,7 @@ typedef struct cord {
 /* Turns of this move alone, a share of its time after its start; counter-clockwise positive. */
 static double turns_at(const cord *c, double share)
 {
-    return rn_motion_pose(c->move, 1, c->panel, c->move->start + share * c->move->duration).turned / (2 * PI);
+    return rn_motion_pose(c->move, 1, c->panel, c->move->start + share * c->move->duration).turned / (2 * RN_PI);
 }
 
 /* gap: so much of a turn before and after a crossing the strand that lies under the other is left out. */
@@ -135,7 +135,7 @@ static void draw_strand(rv_canvas *canvas, const cord *c, int strand, double gap
     cairo_new_path(cr);
     for (int k = 0; k <= steps; k++) {
         const double turns = turns_at(c, (double)k / steps), crossing = round(fabs(turns));
-        const double y = c->half * sin(PI * turns) * (strand ? -1 : 1); /* they cross once in a turn */
+        const double y = c->half * sin(RN_PI * turns) * (strand ? -1 : 1); /* they cross once in a turn */
         /* So the one that rises lies on top where the table turns counter-clockwise, else the one that falls. */
         const bool under = crossing > 0.5 && fmod(crossing, 2) == strand;
         if (under && fabs(fabs(turns) - crossing) < gap)
@@ -297,7 +297,7 @@ static void draw_move(rv_canvas *canvas, const rn_plan *plan, int index)
     if (move->kind == RN_MOVE_REST)
         return;
     const double y = move->kind == RN_MOVE_TILT ? foot - wedge_height(canvas, plan, move) : top + 0.5 * high;
-    canvas_knob(canvas, 0.5 * (x0 + x1), y, 6, 0.5 * PI, false);
+    canvas_knob(canvas, 0.5 * (x0 + x1), y, 6, 0.5 * RN_PI, false);
     if (x1 - x0 > 70 || canvas_dragged(canvas, PART_MOVE_AMOUNT, index, 0))
         canvas_handle(canvas, PART_MOVE_AMOUNT, index, 0, (rn_box){0.5 * (x0 + x1) - 12, y - 12, 24, 24});
 }

@@ -2,11 +2,11 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "lanes.h"
 
-#define PI 3.14159265358979323846
-#define RPM (PI / 30)
+#define RN_RPM (RN_PI / 30)
 
 const char *const lanes_names[LANES] = {"release", "turn", "tilt", "spin", "rest"};
 
@@ -30,23 +30,23 @@ static void toward_words(char *text, int size, const rn_plan *plan, double towar
 {
     for (int y = -1; y <= 1; y++)
         for (int x = -1; x <= 1; x++) {
-            if ((!x && !y) || fabs(remainder(rn_place_bearing(&plan->panel, x, y) - toward, 2 * PI)) > 0.02)
+            if ((!x && !y) || fabs(remainder(rn_place_bearing(&plan->panel, x, y) - toward, 2 * RN_PI)) > 0.02)
                 continue;
             const char *const rows[3] = {"front", "", "back"}, *const columns[3] = {"left", "", "right"};
             snprintf(text, (size_t)size, "%s%s%s", rows[y + 1], x && y ? " " : "", columns[x + 1]);
             return;
         }
-    const double degrees = fmod(toward * 180 / PI + 360, 360);
+    const double degrees = fmod(toward * 180 / RN_PI + 360, 360);
     snprintf(text, (size_t)size, "%.0f°", degrees);
 }
 
 static void amount_words(char *text, int size, const rn_move *move)
 {
     if (move->kind == RN_MOVE_TILT)
-        snprintf(text, (size_t)size, "%.1f°", move->amount * 180 / PI);
+        snprintf(text, (size_t)size, "%.1f°", move->amount * 180 / RN_PI);
     else
         snprintf(text, (size_t)size, move->kind == RN_MOVE_TURN ? "%.1f rpm %s" : "%.0f rpm %s",
-                 fabs(move->amount) / RPM, sense(move->amount));
+                 fabs(move->amount) / RN_RPM, sense(move->amount));
 }
 
 void lanes_summary(char *text, int size, const rv_canvas *canvas, rv_lane lane)

@@ -2,9 +2,8 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "parts.h"
-
-#define PI 3.14159265358979323846
 
 /* Two ripples and the drop that made them. */
 static void draw_mark(rv_canvas *canvas, double x, double y)
@@ -19,7 +18,7 @@ static void draw_mark(rv_canvas *canvas, double x, double y)
         cairo_curve_to(cr, x + 12, down + 4, x + 14, down + 4, x + 18 - 3 * k, down);
         cairo_stroke(cr);
     }
-    cairo_arc(cr, x + 23, y, 2.6, 0, 2 * PI);
+    cairo_arc(cr, x + 23, y, 2.6, 0, 2 * RN_PI);
     cairo_fill(cr);
 }
 
@@ -33,7 +32,7 @@ static void draw_plan_name(rv_canvas *canvas)
         .size = at->compact ? 11 : 12.5, .role = RN_ROLE_INK, .most = at->name.width - (unsaved ? 12 : 0)};
     const rn_box box = rn_pen_text(&canvas->pen, at->name.x, y, letters, document_name(doc));
     if (unsaved) { /* a drop that has not been caught yet */
-        cairo_arc(canvas->pen.cr, box.x + box.width + 8, y - 4, 2.4, 0, 2 * PI);
+        cairo_arc(canvas->pen.cr, box.x + box.width + 8, y - 4, 2.4, 0, 2 * RN_PI);
         rn_pen_use(&canvas->pen, RN_ROLE_SHORT);
         cairo_fill(canvas->pen.cr);
     }

@@ -1,9 +1,9 @@
 #include "paper.h"
+#include "base/physical.h"
 
 #include <math.h>
 #include <string.h>
 
-#define PI 3.14159265358979323846
 #define SIZE 13.5
 #define SIZE_LEAST 11.0
 #define KEY_SIZE 11.5
@@ -112,10 +112,10 @@ static void plate(cairo_t *cr, rn_box box, double r)
 {
     const double x1 = box.x + box.width, y1 = box.y + box.height;
     cairo_new_path(cr);
-    cairo_arc(cr, x1 - r, box.y + r, r, -0.5 * PI, 0);
-    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * PI);
-    cairo_arc(cr, box.x + r, y1 - r, r, 0.5 * PI, PI);
-    cairo_arc(cr, box.x + r, box.y + r, r, PI, 1.5 * PI);
+    cairo_arc(cr, x1 - r, box.y + r, r, -0.5 * RN_PI, 0);
+    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * RN_PI);
+    cairo_arc(cr, box.x + r, y1 - r, r, 0.5 * RN_PI, RN_PI);
+    cairo_arc(cr, box.x + r, box.y + r, r, RN_PI, 1.5 * RN_PI);
     cairo_close_path(cr);
 }
 

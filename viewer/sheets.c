@@ -3,12 +3,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "heading.h"
 #include "parts.h"
 #include "show/colour.h"
 
-#define PI 3.14159265358979323846
 #define ICON 22.0
 #define ROW 27.0
 #define TILES_DOWN 32.0 /* from the list's top to its first icon */
@@ -40,7 +40,7 @@ static void face_icon(rv_canvas *canvas, double x, double y)
     cairo_fill(cr);
     for (int k = 0; k < 3; k++) {
         use_paint(canvas, k);
-        cairo_arc(cr, x + 0.5 * ICON, y + 0.5 * ICON, 9.5 - 3 * k, 0, 2 * PI);
+        cairo_arc(cr, x + 0.5 * ICON, y + 0.5 * ICON, 9.5 - 3 * k, 0, 2 * RN_PI);
         cairo_fill(cr);
     }
 }
@@ -63,7 +63,7 @@ static void arrival_icon(rv_canvas *canvas, double x, double y)
     cairo_set_line_width(cr, 1.2);
     for (int k = 0; k < 3; k++) {
         cairo_new_path(cr);
-        cairo_arc(cr, x + 0.5 * ICON, y + 0.5 * ICON, 2.4 + 3 * k, 0, 2 * PI);
+        cairo_arc(cr, x + 0.5 * ICON, y + 0.5 * ICON, 2.4 + 3 * k, 0, 2 * RN_PI);
         cairo_stroke(cr);
     }
 }
@@ -99,7 +99,7 @@ static void stretch_icon(rv_canvas *canvas, double x, double y)
         cairo_rotate(cr, 0.6 - 0.5 * k);
         cairo_scale(cr, 4.4, 2.1);
         cairo_new_path(cr);
-        cairo_arc(cr, 0, 0, 1, 0, 2 * PI);
+        cairo_arc(cr, 0, 0, 1, 0, 2 * RN_PI);
         cairo_restore(cr);
         cairo_stroke(cr);
     }

@@ -3,10 +3,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "parts.h"
 
-#define PI 3.14159265358979323846
 #define ROW_REGULAR 60.0
 #define ROW_COMPACT 52.0
 #define ROW_LEAST 25.0
@@ -23,8 +23,8 @@ static void jar_path(cairo_t *cr, rn_box jar)
     cairo_line_to(cr, x0 + neck, y0 + 0.5 * lip);
     cairo_curve_to(cr, x0 + neck, y0 + lip, x0, y0 + lip, x0, y0 + 1.7 * lip);
     cairo_line_to(cr, x0, y1 - r);
-    cairo_arc_negative(cr, x0 + r, y1 - r, r, PI, 0.5 * PI);
-    cairo_arc_negative(cr, x1 - r, y1 - r, r, 0.5 * PI, 0);
+    cairo_arc_negative(cr, x0 + r, y1 - r, r, RN_PI, 0.5 * RN_PI);
+    cairo_arc_negative(cr, x1 - r, y1 - r, r, 0.5 * RN_PI, 0);
     cairo_line_to(cr, x1, y0 + 1.7 * lip);
     cairo_curve_to(cr, x1, y0 + lip, x1 - neck, y0 + lip, x1 - neck, y0 + 0.5 * lip);
     cairo_line_to(cr, x1 - neck, y0);
@@ -70,7 +70,7 @@ static void draw_thread(rv_canvas *canvas, double x, double y, double height, do
     cairo_curve_to(cr, x - half, y + 5, x - half, y + 6, x - half, y + 0.6 * length);
     cairo_curve_to(cr, x - half, y + length - 1.6 * drop, x - drop, y + length - 1.2 * drop, x - drop,
                    y + length - drop);
-    cairo_arc_negative(cr, x, y + length - drop, drop, PI, 0);
+    cairo_arc_negative(cr, x, y + length - drop, drop, RN_PI, 0);
     cairo_curve_to(cr, x + drop, y + length - 1.2 * drop, x + half, y + length - 1.6 * drop, x + half,
                    y + 0.6 * length);
     cairo_curve_to(cr, x + half, y + 6, x + half, y + 5, x + 4.5, y + 1.4);
@@ -199,9 +199,9 @@ static void draw_paint(rv_canvas *canvas, int paint, int number, double foot, do
         jar_words(canvas, of, volume, viscosity, jar.x + wide + 9, foot - 8 + (row < 48 ? 0 : -3), bold);
     }
     if (lively) {
-        canvas_knob(canvas, jar.x, level, 5, 0.5 * PI, canvas_focused(canvas, PART_JAR, paint, 0));
+        canvas_knob(canvas, jar.x, level, 5, 0.5 * RN_PI, canvas_focused(canvas, PART_JAR, paint, 0));
         if (!low)
-            canvas_knob(canvas, thread_x, thread_y + thread, 4.5, 0.5 * PI, false);
+            canvas_knob(canvas, thread_x, thread_y + thread, 4.5, 0.5 * RN_PI, false);
         drag_words(canvas, at->shelf.width + 6, foot - 12, paint);
     }
     draw_board(canvas, foot);
@@ -252,7 +252,7 @@ static void draw_base(rv_canvas *canvas, double foot, double row)
         canvas_focus(canvas, jar);
     if (hot(canvas, own, 2, 0) && (depth > 0 || !plan->base_count)) {
         const double level = jar.y + 0.4 * jar.height;
-        canvas_knob(canvas, jar.x, level, 5, 0.5 * PI, false);
+        canvas_knob(canvas, jar.x, level, 5, 0.5 * RN_PI, false);
         canvas_grip(canvas, PART_BASE_LEVEL, 0, 0, jar.x, level);
     }
     draw_board(canvas, foot);
@@ -269,7 +269,7 @@ static void draw_panel(rv_canvas *canvas, double foot, double row)
     const rn_box board = {x, foot - 1 - high, wide, high};
     cairo_new_path(cr);
     if (panel->round)
-        cairo_arc(cr, x + 0.5 * wide, foot - 1 - 0.5 * high, 0.5 * wide, 0, 2 * PI);
+        cairo_arc(cr, x + 0.5 * wide, foot - 1 - 0.5 * high, 0.5 * wide, 0, 2 * RN_PI);
     else
         cairo_rectangle(cr, board.x, board.y, board.width, board.height);
     rn_pen_use(&canvas->pen, RN_ROLE_PAPER);

@@ -5,12 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "outcome.h"
 #include "parts.h"
 #include "show/report.h"
 
-#define PI 3.14159265358979323846
 #define THREE_FROM 1100.0 /* a narrower window shows two */
 #define NONE 0.05e-6      /* less run-off is not told [m3] */
 #define EDGES 46.0        /* beside a panel: its fringe, and the edge's word */
@@ -208,7 +208,7 @@ static void draw_thread(rv_canvas *canvas, double x, double y, double viscosity,
     cairo_curve_to(cr, x - half, y + 5, x - half, y + 6, x - half, y + 0.6 * length);
     cairo_curve_to(cr, x - half, y + length - 1.6 * drop, x - drop, y + length - 1.2 * drop, x - drop,
                    y + length - drop);
-    cairo_arc_negative(cr, x, y + length - drop, drop, PI, 0);
+    cairo_arc_negative(cr, x, y + length - drop, drop, RN_PI, 0);
     cairo_curve_to(cr, x + drop, y + length - 1.2 * drop, x + half, y + length - 1.6 * drop, x + half,
                    y + 0.6 * length);
     cairo_curve_to(cr, x + half, y + 6, x + half, y + 5, x + 5, y + 1);

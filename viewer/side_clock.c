@@ -2,10 +2,9 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "clock.h"
 #include "side.h"
-
-#define PI 3.14159265358979323846
 
 static double curve_y(const rv_layout *at, double coverage)
 {
@@ -151,7 +150,7 @@ void side_clock(rv_canvas *canvas, const rv_side *side)
     for (int k = 0; k < side->all; k++)
         if (side->every[k].known) {
             cairo_new_path(canvas->pen.cr);
-            cairo_arc(canvas->pen.cr, x, curve_y(at, side->every[k].moment.coverage), 3.4, 0, 2 * PI);
+            cairo_arc(canvas->pen.cr, x, curve_y(at, side->every[k].moment.coverage), 3.4, 0, 2 * RN_PI);
             cairo_fill(canvas->pen.cr);
         }
     static const char *const words[] = {"one clock for all: drag, or , and . to step", "one clock for all", NULL};

@@ -3,10 +3,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "side.h"
 
-#define PI 3.14159265358979323846
 #define GAP 3.0       /* from the edge to the drips */
 #define LONGEST 11.0  /* drip */
 #define PITCH 5.0     /* from drip to drip */
@@ -38,7 +38,7 @@ static void outline(const rv_canvas *canvas, const rv_side_column *column)
     const rn_box box = column->panel;
     cairo_new_path(cr);
     if (column->plan->panel.round)
-        cairo_arc(cr, box.x + 0.5 * box.width, box.y + 0.5 * box.height, 0.5 * box.width, 0, 2 * PI);
+        cairo_arc(cr, box.x + 0.5 * box.width, box.y + 0.5 * box.height, 0.5 * box.width, 0, 2 * RN_PI);
     else
         cairo_rectangle(cr, box.x, box.y, box.width, box.height);
 }
@@ -93,7 +93,7 @@ static void side_range(double *from, double *length, const rn_panel *panel, int 
 
 static double rim_length(const rn_panel *panel)
 {
-    return panel->round ? PI * panel->width : 2 * (panel->width + panel->height);
+    return panel->round ? RN_PI * panel->width : 2 * (panel->width + panel->height);
 }
 
 static double spilled(const rn_still *still, double share)
@@ -152,7 +152,7 @@ static void draw_fringe(rv_canvas *canvas, const rv_side_column *column, double 
                 continue;
             double out[2] = {ways[s][0], ways[s][1]}, x, y;
             if (panel->round) {
-                const double bearing = (-135 + 90 * (s + u)) * PI / 180;
+                const double bearing = (-135 + 90 * (s + u)) * RN_PI / 180;
                 out[0] = cos(bearing);
                 out[1] = -sin(bearing);
                 x = cx + 0.5 * box.width * out[0];
@@ -166,7 +166,7 @@ static void draw_fringe(rv_canvas *canvas, const rv_side_column *column, double 
             cairo_line_to(cr, x + (GAP + reach) * out[0], y + (GAP + reach) * out[1]);
             cairo_stroke(cr);
             cairo_arc(cr, x + (GAP + reach) * out[0], y + (GAP + reach) * out[1], fmin(0.6 + 0.12 * reach, 1.7), 0,
-                      2 * PI);
+                      2 * RN_PI);
             cairo_fill(cr);
         }
     }

@@ -3,11 +3,11 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "show/report.h"
 #include "side.h"
 
-#define PI 3.14159265358979323846
 #define VALUE 106.0 /* room for a value, its tile too */
 
 typedef enum rule { RULE_COVERED, RULE_RUN_OFF, RULE_THINNEST, RULE_TWIST, RULE_STRETCH, RULES } rule;
@@ -98,7 +98,7 @@ static void find_scale(double *low, double *high, const rv_canvas *canvas, const
     case RULE_COVERED: *high = view_end(canvas->view); break;
     case RULE_RUN_OFF: *high = fmax(round_up(1.05 * most, 1e-6), 10e-6); break;
     case RULE_THINNEST: *high = fmax(round_up(1.05 * most, 1e-3), 0.2e-3); break;
-    case RULE_TWIST: *high = most > PI ? round_up(most, PI) : most > 0.5 * PI ? PI : 0.5 * PI; break;
+    case RULE_TWIST: *high = most > RN_PI ? round_up(most, RN_PI) : most > 0.5 * RN_PI ? RN_PI : 0.5 * RN_PI; break;
     case RULE_STRETCH: *high = 1 + fmax(round_up(1.05 * (most - 1), 1), 1); break;
     case RULES: break;
     }
@@ -162,7 +162,7 @@ static reading read_rule(const rv_canvas *canvas, const rv_side_column *column, 
     case RULE_TWIST:
         r.has_tile = r.bold = missed;
         r.tile = TILE_TWIST;
-        snprintf(r.words, sizeof r.words, isnan(r.value) ? "none" : "%.0f°", r.value * 180 / PI);
+        snprintf(r.words, sizeof r.words, isnan(r.value) ? "none" : "%.0f°", r.value * 180 / RN_PI);
         break;
     case RULE_STRETCH:
         r.has_tile = r.bold = missed;

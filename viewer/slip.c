@@ -5,11 +5,11 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "parts.h"
 #include "slip_edit.h"
 
-#define PI 3.14159265358979323846
 #define PAD 13.0
 
 #define THINNEST 0.05 /* ends of the rule of consistency [Pa s] */

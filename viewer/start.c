@@ -3,9 +3,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "parts.h"
 
-#define PI 3.14159265358979323846
 #define TAG_HEIGHT 56.0
 #define TAG_LOW 34.0 /* with one line */
 #define NOSE 13.0    /* how far its cut corners reach */
@@ -49,7 +49,7 @@ static void draw_paper(rv_canvas *canvas, rn_box box, double from_x, double from
     cairo_set_line_width(cr, 1);
     cairo_stroke(cr);
     rn_pen_use(&canvas->pen, RN_ROLE_BENCH);
-    cairo_arc(cr, hole, y, 3.4, 0, 2 * PI);
+    cairo_arc(cr, hole, y, 3.4, 0, 2 * RN_PI);
     cairo_fill_preserve(cr);
     cairo_set_source_rgb(cr, 0.6, 0.6, 0.6);
     cairo_set_line_width(cr, 1.2);
@@ -179,7 +179,7 @@ static void draw_panel_words(rv_canvas *canvas)
     cairo_set_line_width(cr, 1.3);
     cairo_set_dash(cr, (double[]){4, 3}, 2, 0);
     for (int k = 0; k < 2; k++) {
-        cairo_arc(cr, at->cx, at->cy, k ? outer : inner, 0, 2 * PI);
+        cairo_arc(cr, at->cx, at->cy, k ? outer : inner, 0, 2 * RN_PI);
         cairo_stroke(cr);
     }
     cairo_set_dash(cr, NULL, 0, 0);

@@ -3,9 +3,9 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "plan/plan.h"
 
-#define PI 3.14159265358979323846
 #define NOISE 1e-8         /* of the last decimal that is kept */
 #define SAME_BEARING 1e-12 /* closer is written as the side's word [rad] */
 
@@ -61,9 +61,9 @@ double tidy_within(double value, double least, double most, rn_dimension dimensi
 
 double tidy_bearing(double bearing, double degrees, const rn_panel *panel)
 {
-    double steps = round(bearing * 180 / PI / degrees), turns = round(360 / degrees);
+    double steps = round(bearing * 180 / RN_PI / degrees), turns = round(360 / degrees);
     steps -= turns * floor(steps / turns);
-    const double tidied = tidy(steps * degrees * PI / 180, RN_DIM_ANGLE, 1);
+    const double tidied = tidy(steps * degrees * RN_PI / 180, RN_DIM_ANGLE, 1);
     for (int y = -1; y <= 1; y++)
         for (int x = -1; x <= 1; x++)
             if ((x || y) && fabs(rn_place_bearing(panel, x, y) - tidied) < SAME_BEARING)

@@ -1,9 +1,9 @@
+#include "base/physical.h"
 #include "canvas.h"
 
 #include <math.h>
 #include <stddef.h>
 
-#define PI 3.14159265358979323846
 #define HALF 5.5 /* of a tile [units] */
 
 static void square(cairo_t *cr, double x, double y)
@@ -61,7 +61,7 @@ static void drop(cairo_t *cr, double x, double y, double length)
     cairo_move_to(cr, x, y);
     cairo_line_to(cr, x, y + length);
     cairo_stroke(cr);
-    cairo_arc(cr, x, y + length, 1.9, 0, 2 * PI);
+    cairo_arc(cr, x, y + length, 1.9, 0, 2 * RN_PI);
     cairo_fill(cr);
 }
 
@@ -87,7 +87,7 @@ static void ellipse(rv_canvas *canvas, double x, double y)
     cairo_rotate(cr, -0.6);
     cairo_save(cr);
     cairo_scale(cr, 7, 3.4);
-    cairo_arc(cr, 0, 0, 1, 0, 2 * PI);
+    cairo_arc(cr, 0, 0, 1, 0, 2 * RN_PI);
     cairo_restore(cr);
     cairo_stroke(cr);
     cairo_move_to(cr, -4.5, 0);
@@ -118,7 +118,7 @@ static void corner(rv_canvas *canvas, double x, double y)
     cairo_line_to(cr, x + 4, y - 5);
     cairo_line_to(cr, x + 4, y + 6);
     cairo_stroke(cr);
-    cairo_arc(cr, x + 4, y - 5, 2.2, 0, 2 * PI);
+    cairo_arc(cr, x + 4, y - 5, 2.2, 0, 2 * RN_PI);
     cairo_fill(cr);
 }
 

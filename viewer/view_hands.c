@@ -1,10 +1,10 @@
 /* Time and hands: playing, holding, rehearsing, and what the hands do to the panel. */
 #include <math.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "gesture.h"
 
-#define PI 3.14159265358979323846
 #define BY_HAND "rehearsal by hand"
 #define TILT_LASTS 8.0 /* a new tilt [s] */
 #define TURN_LASTS 5.0 /* a new turn of the table [s] */
@@ -136,7 +136,7 @@ static int block_here(rn_plan *draft, rn_move_kind kind, double time, double las
 
 void gesture_tilt(rv_view *view, double tilt, double toward)
 {
-    tilt = clamp(tilt, 0, 0.5 * PI);
+    tilt = clamp(tilt, 0, 0.5 * RN_PI);
     if (view->playing) {
         gesture_rehearse(view);
         view->rehearsal.hands.tilt = tilt < LEVEL ? 0 : tilt;
@@ -163,8 +163,8 @@ void gesture_tilt(rv_view *view, double tilt, double toward)
         double bearing = toward;
         if (draft->moves[move].room_frame)
             bearing += rn_motion_pose(draft->moves, draft->move_count, &draft->panel, time).turned;
-        edit_set_amount(draft, move, round(tilt * 1800 / PI) / 1800 * PI); /* tenths of a degree */
-        edit_set_toward(draft, move, round(bearing * 180 / PI) / 180 * PI);
+        edit_set_amount(draft, move, round(tilt * 1800 / RN_PI) / 1800 * RN_PI); /* tenths of a degree */
+        edit_set_toward(draft, move, round(bearing * 180 / RN_PI) / 180 * RN_PI);
         view->focus = (rv_part_at){PART_MOVE, move, 0};
     }
     gesture_commit(view, draft, "tilt", view->drag.part == PART_BUBBLE);
@@ -206,8 +206,8 @@ void gesture_turn_by(rv_view *view, double angle)
     const rn_move *turn = &draft->moves[move];
     const double held = turn->duration - turn->ramp; /* of the time at full rate, ramps counting half */
     const double rate = held > 0 ? angle / held : 0;
-    edit_set_amount(draft, move, round(rate * 300 / PI) / 300 * PI); /* tenths of a turn a minute */
-    if (fabs(rate) * 300 / PI < 0.5)
+    edit_set_amount(draft, move, round(rate * 300 / RN_PI) / 300 * RN_PI); /* tenths of a turn a minute */
+    if (fabs(rate) * 300 / RN_PI < 0.5)
         edit_remove_move(draft, move);
     else
         view->focus = (rv_part_at){PART_MOVE, move, 0};

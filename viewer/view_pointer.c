@@ -2,13 +2,13 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/physical.h"
 #include "dipstick.h"
 #include "edit.h"
 #include "gesture.h"
 #include "slip.h"
 
-#define PI 3.14159265358979323846
-#define RPM (PI / 30)
+#define RN_RPM (RN_PI / 30)
 #define DRAWN 6.0 /* a press that moved less was meant as one [units] */
 
 static double clamp(double value, double least, double most)
@@ -147,9 +147,9 @@ static void drag_amount(rv_view *view, rn_plan *draft)
     const double up = view->drag_y - view->pointer_y;
     double amount = view->drag_value;
     switch (draft->moves[view->drag.a].kind) {
-    case RN_MOVE_TILT: amount = clamp(round((amount * 180 / PI + 0.1 * up) * 10) / 10, 0.1, 8) * PI / 180; break;
-    case RN_MOVE_TURN: amount = clamp(round((amount / RPM + 0.25 * up) * 2) / 2, -30, 30) * RPM; break;
-    case RN_MOVE_SPIN: amount = clamp(round(amount / RPM + up), -300, 300) * RPM; break;
+    case RN_MOVE_TILT: amount = clamp(round((amount * 180 / RN_PI + 0.1 * up) * 10) / 10, 0.1, 8) * RN_PI / 180; break;
+    case RN_MOVE_TURN: amount = clamp(round((amount / RN_RPM + 0.25 * up) * 2) / 2, -30, 30) * RN_RPM; break;
+    case RN_MOVE_SPIN: amount = clamp(round(amount / RN_RPM + up), -300, 300) * RN_RPM; break;
     case RN_MOVE_REST: return;
     }
     if (amount != 0)
@@ -296,7 +296,7 @@ static void drag_knob(rv_view *view)
 {
     const rv_layout *at = &view->layout;
     const double bearing = atan2(at->cy - view->pointer_y, view->pointer_x - at->cx);
-    const double step = remainder(bearing - view->drag_value, 2 * PI);
+    const double step = remainder(bearing - view->drag_value, 2 * RN_PI);
     view->drag_value = bearing;
     if (view->playing) {
         gesture_grip(view, step);

@@ -11,7 +11,6 @@
 
 #define TEXT_MOST 160
 
-#define US_FLUID_OUNCE 29.5735295625e-6    /* 1/128 US gallon of 231 cubic inches, exact [nist811] */
 #define IMPERIAL_FLUID_OUNCE 28.4130625e-6 /* 1/160 of 4.54609 L, exact [nist811] */
 #define INCH 0.0254                        /* exact [nist811] */
 
@@ -43,9 +42,9 @@ static const rn_unit units[] = {
     {"cm3", RN_DIM_VOLUME, 1e-6, false},
     {"cc", RN_DIM_VOLUME, 1e-6, false},
     {"m3", RN_DIM_VOLUME, 1, false},
-    {"fl oz", RN_DIM_VOLUME, US_FLUID_OUNCE, false},
-    {"oz", RN_DIM_VOLUME, US_FLUID_OUNCE, false},
-    {"us fl oz", RN_DIM_VOLUME, US_FLUID_OUNCE, false},
+    {"fl oz", RN_DIM_VOLUME, RN_FLUID_OUNCE, false},
+    {"oz", RN_DIM_VOLUME, RN_FLUID_OUNCE, false},
+    {"us fl oz", RN_DIM_VOLUME, RN_FLUID_OUNCE, false},
     {"imp fl oz", RN_DIM_VOLUME, IMPERIAL_FLUID_OUNCE, false},
 
     {"g", RN_DIM_WEIGHT, 1e-3, false},
@@ -62,13 +61,13 @@ static const rn_unit units[] = {
     {"hour", RN_DIM_TIME, 3600, false},
     {"hours", RN_DIM_TIME, 3600, false},
 
-    {"deg", RN_DIM_ANGLE, RN_PI / 180, false},
-    {"degree", RN_DIM_ANGLE, RN_PI / 180, false},
-    {"degrees", RN_DIM_ANGLE, RN_PI / 180, false},
+    {"deg", RN_DIM_ANGLE, RN_DEGREE, false},
+    {"degree", RN_DIM_ANGLE, RN_DEGREE, false},
+    {"degrees", RN_DIM_ANGLE, RN_DEGREE, false},
     {"rad", RN_DIM_ANGLE, 1, false},
 
-    {"rpm", RN_DIM_RATE, RN_PI / 30, false},
-    {"deg/s", RN_DIM_RATE, RN_PI / 180, false},
+    {"rpm", RN_DIM_RATE, RN_RPM, false},
+    {"deg/s", RN_DIM_RATE, RN_DEGREE, false},
     {"rad/s", RN_DIM_RATE, 1, false},
 
     {"Pa s", RN_DIM_VISCOSITY, 1, false},
@@ -94,8 +93,8 @@ static const rn_unit units[] = {
 
     {"per ml", RN_DIM_PRICE, 1e6, false},
     {"per l", RN_DIM_PRICE, 1e3, false},
-    {"per fl oz", RN_DIM_PRICE, 1 / US_FLUID_OUNCE, false},
-    {"per oz", RN_DIM_PRICE, 1 / US_FLUID_OUNCE, false},
+    {"per fl oz", RN_DIM_PRICE, 1 / RN_FLUID_OUNCE, false},
+    {"per oz", RN_DIM_PRICE, 1 / RN_FLUID_OUNCE, false},
     {"per imp fl oz", RN_DIM_PRICE, 1 / IMPERIAL_FLUID_OUNCE, false},
 };
 

@@ -18,7 +18,7 @@ rn_film_options rn_film_defaults(void)
         .law = {.consistency = 1, .power = 1, .yield = 0},
         .density = 1200,
         .tension = 0.033,
-        .advance = 25 * RN_PI / 180,
+        .advance = 25 * RN_DEGREE,
         .edges = RN_EDGE_CLEAN,
         .side = 0.019,
         .tolerance = NAN,

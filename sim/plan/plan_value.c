@@ -49,7 +49,7 @@ static void *writable_field(rn_plan *plan, rn_section section, int index, const 
 double rn_value_advance(rn_ground ground)
 {
     /* Common practice, no source: what a drop of pouring paint shows on dry primer and on varnish. */
-    return (ground == RN_GROUND_SEALED ? 35 : 25) * RN_PI / 180;
+    return (ground == RN_GROUND_SEALED ? 35 : 25) * RN_DEGREE;
 }
 
 double rn_value_ramp(const rn_move *move)

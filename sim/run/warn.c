@@ -9,8 +9,6 @@
 
 #include "base/physical.h"
 
-static const double rpm = 2 * RN_PI / 60, degree = RN_PI / 180;
-
 static void warn(rn_forecast *forecast, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 static void warn(rn_forecast *forecast, const char *format, ...)
@@ -78,8 +76,8 @@ static void warn_spin(rn_forecast *forecast, const rn_plan *plan)
         }
     }
     if (fastest > plan->limits.spin)
-        warn(forecast, "Move %d turns at %.4g rpm, faster than the table's limit of %.4g rpm.", which, fastest / rpm,
-             plan->limits.spin / rpm);
+        warn(forecast, "Move %d turns at %.4g rpm, faster than the table's limit of %.4g rpm.", which, fastest / RN_RPM,
+             plan->limits.spin / RN_RPM);
 }
 
 static void warn_depth(rn_forecast *forecast, const rn_plan *plan)
@@ -117,11 +115,11 @@ static void warn_angle(rn_forecast *forecast, const rn_plan *plan)
     for (int i = 0; i < plan->base_count; i++)
         if (plan->bases[i].kind == RN_BASE_ALL)
             return; /* no dry ground is left */
-    if (plan->panel.advance > RN_WARN_ANGLE_DEG * degree)
+    if (plan->panel.advance > RN_WARN_ANGLE_DEG * RN_DEGREE)
         warn(forecast,
              "An advancing angle of %.3g deg is beyond the gentle slopes the film is worked out with (up to %.0f deg): "
              "where its front stops is less sure.",
-             plan->panel.advance / degree, RN_WARN_ANGLE_DEG);
+             plan->panel.advance / RN_DEGREE, RN_WARN_ANGLE_DEG);
 }
 
 /* Viscosity of the liquid where the shear stress is this, infinite up to the yield stress. */

@@ -11,8 +11,6 @@
 #define AXIS 62.0  /* room for the figures on the left */
 #define RIGHT 26.0 /* and for half of the last one below */
 
-static const double degrees = 180.0 / RN_PI;
-
 /* One of the two charts: values in degrees over radii in mm. */
 typedef struct chart {
     rn_axis along, up;
@@ -65,14 +63,14 @@ static void draw_twists(rn_pen *pen, const chart *c, const rn_design *design)
     for (int k = 0; k < design->circle_count; k++)
         if (!design->circles[k].lost) /* the first of a path is moved to */
             cairo_line_to(pen->cr, rn_axis_place(&c->along, design->circles[k].drawn * 1e3),
-                          rn_axis_place(&c->up, design->circles[k].twist * degrees));
+                          rn_axis_place(&c->up, design->circles[k].twist / RN_DEGREE));
     rn_pen_use(pen, RN_ROLE_INK);
     cairo_set_line_width(pen->cr, 1.8);
     cairo_stroke(pen->cr);
     for (int k = 0; k < design->circle_count; k++)
         if (!design->circles[k].lost)
             draw_dot(pen, rn_axis_place(&c->along, design->circles[k].drawn * 1e3),
-                     rn_axis_place(&c->up, design->circles[k].twist * degrees));
+                     rn_axis_place(&c->up, design->circles[k].twist / RN_DEGREE));
 }
 
 static void draw_circles(rn_pen *pen, rn_box box, const rn_design *design, double radius)
@@ -84,18 +82,18 @@ static void draw_circles(rn_pen *pen, rn_box box, const rn_design *design, doubl
         if (fate->lost)
             continue;
         kept++;
-        least = fmin(least, fate->twist * degrees);
-        most = fmax(most, fate->twist * degrees);
+        least = fmin(least, fate->twist / RN_DEGREE);
+        most = fmax(most, fate->twist / RN_DEGREE);
         strongest = fabs(fate->twist) > fabs(strongest) ? fate->twist : strongest;
     }
     char text[160];
     if (kept == 0)
         snprintf(text, sizeof text, "No circle is still whole on the panel.");
-    else if (fabs(strongest) * degrees < 0.5)
+    else if (fabs(strongest) / RN_DEGREE < 0.5)
         snprintf(text, sizeof text, "Circles drawn in the face at %.0f s have not turned.", design->drawn_at);
     else
         snprintf(text, sizeof text, "Circles drawn in the face at %.0f s: up to %.0f\u00b0 %s.", design->drawn_at,
-                 fabs(strongest) * degrees, sense(strongest));
+                 fabs(strongest) / RN_DEGREE, sense(strongest));
     write_heading(pen, box, "Twist", text);
     if (kept == 0)
         return;
@@ -132,8 +130,8 @@ static void draw_rings(rn_pen *pen, rn_box box, const rn_design *design, double 
         const rn_ring_curve *curve = &spiral->curves[k];
         if (!curve->used)
             continue;
-        least = fmin(least, curve->phase * degrees);
-        most = fmax(most, curve->phase * degrees);
+        least = fmin(least, curve->phase / RN_DEGREE);
+        most = fmax(most, curve->phase / RN_DEGREE);
     }
     const chart c = lay_chart((rn_box){box.x, box.y + HEAD, box.width, box.height - HEAD}, radius, least, most);
     draw_chart(pen, &c);
@@ -146,15 +144,15 @@ static void draw_rings(rn_pen *pen, rn_box box, const rn_design *design, double 
         cairo_rectangle(pen->cr, c.along.x0, c.up.x1, c.along.x1 - c.along.x0, c.up.x0 - c.up.x1);
         cairo_clip(pen->cr);
         cairo_set_dash(pen->cr, (const double[]){6.0, 3.5}, 2, 0.0);
-        rn_pen_line(pen, RN_ROLE_INK2, 1.6, c.along.x0, rn_axis_place(&c.up, level * degrees), c.along.x1,
-                    rn_axis_place(&c.up, (level + spiral->turn * radius * 1e-3) * degrees));
+        rn_pen_line(pen, RN_ROLE_INK2, 1.6, c.along.x0, rn_axis_place(&c.up, level / RN_DEGREE), c.along.x1,
+                    rn_axis_place(&c.up, (level + spiral->turn * radius * 1e-3) / RN_DEGREE));
         cairo_set_dash(pen->cr, NULL, 0, 0.0);
         cairo_restore(pen->cr);
     }
     for (int k = 0; k < spiral->complete; k++)
         if (spiral->curves[k].used)
             draw_dot(pen, rn_axis_place(&c.along, spiral->curves[k].radius * 1e3),
-                     rn_axis_place(&c.up, spiral->curves[k].phase * degrees));
+                     rn_axis_place(&c.up, spiral->curves[k].phase / RN_DEGREE));
 }
 
 void rn_design_draw_twist(rn_pen *pen, rn_box box, const rn_design *design)

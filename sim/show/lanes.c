@@ -241,7 +241,7 @@ static void draw_moves(rn_pen *pen, const rn_clock *clock, rn_move_kind kind, do
     }
     char amount[40];
     if (kind == RN_MOVE_TILT)
-        snprintf(amount, sizeof amount, "%.3g\u00b0", most * 180.0 / RN_PI);
+        snprintf(amount, sizeof amount, "%.3g\u00b0", most / RN_DEGREE);
     else
         snprintf(amount, sizeof amount, "%.3g rpm", most * 60.0 / (2.0 * RN_PI));
     const int count = count_moves(plan, kind);

@@ -4,9 +4,9 @@
 #include <stdarg.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "show/screen.h"
 
-#define FLUID_OUNCE 29.5735295625e-6 /* US, exact [m3] */
 #define WORD_SIZE 160
 
 static const double millimetre = 1e-3, millilitre = 1e-6;
@@ -181,7 +181,7 @@ static void say_paint(rn_screen *page, const rn_forecast *forecast)
     }
     text[0] = 0;
     append(text, sizeof text, "%.1f ml (%.2f fl oz), %.1f %% of the paint", forecast->run_off / millilitre,
-           forecast->run_off / FLUID_OUNCE, all > 0.0 ? 100.0 * forecast->run_off / all : 0.0);
+           forecast->run_off / RN_FLUID_OUNCE, all > 0.0 ? 100.0 * forecast->run_off / all : 0.0);
     if (isfinite(forecast->run_off_cost))
         append(text, sizeof text, "; it cost %.2f", forecast->run_off_cost);
     rn_screen_say(page, "run-off", "%s", text);

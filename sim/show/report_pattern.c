@@ -11,7 +11,7 @@ static const double millimetre = 1e-3, millilitre = 1e-6;
 
 static double degrees(double radians)
 {
-    return radians * 180.0 / RN_PI;
+    return radians / RN_DEGREE;
 }
 
 /* Amounts under half of the last digit are told as none. */

@@ -7,7 +7,6 @@
 
 #define MM 1e3
 #define ML 1e6
-#define DEGREES (180.0 / RN_PI)
 
 /* Begins a member: "name": */
 static void name(FILE *out, bool first, const char *text)
@@ -114,7 +113,7 @@ static void put_rings(FILE *out, const rn_plan *plan, const rn_pattern *pattern)
         for (int b = 0; b < RN_RING_BEARINGS; b++) {
             const rn_ring_bearing *along = &rings->bearings[b];
             fputs(b == 0 ? "[\n      {" : ",\n      {", out);
-            number(out, true, "bearing_deg", along->bearing * DEGREES);
+            number(out, true, "bearing_deg", along->bearing / RN_DEGREE);
             number(out, false, "bands", along->count);
             put_widths(out, &along->widths);
             name(out, false, "to_mm");
@@ -139,7 +138,7 @@ static void put_twist(FILE *out, const rn_pattern *pattern)
 {
     bool first = true;
     fputs("  \"twist\": {", out);
-    number(out, true, "greatest_deg", pattern->twist * DEGREES);
+    number(out, true, "greatest_deg", pattern->twist / RN_DEGREE);
     name(out, false, "pours");
     fputc('[', out);
     for (int p = 0; p < pattern->pour_count; p++) {
@@ -155,7 +154,7 @@ static void put_twist(FILE *out, const rn_pattern *pattern)
             fputs(c == 0 ? "[\n      {" : ",\n      {", out);
             number(out, true, "drawn_mm", fate->drawn * MM);
             number(out, false, "radius_mm", fate->radius * MM);
-            number(out, false, "twist_deg", fate->twist * DEGREES);
+            number(out, false, "twist_deg", fate->twist / RN_DEGREE);
             number(out, false, "right_mm", fate->drift_x * MM);
             number(out, false, "back_mm", fate->drift_y * MM);
             fputc('}', out);
@@ -166,7 +165,7 @@ static void put_twist(FILE *out, const rn_pattern *pattern)
         name(out, true, "hand");
         rn_json_string(out, hands[pour->spiral.hand]);
         number(out, false, "turns_per_dm", rn_spiral_per_decimetre(&pour->spiral));
-        number(out, false, "turned_deg", pour->spiral.turned * DEGREES);
+        number(out, false, "turned_deg", pour->spiral.turned / RN_DEGREE);
         number(out, false, "rings_used", pour->spiral.used);
         number(out, false, "rings_complete", pour->spiral.complete);
         number(out, false, "rings", pour->spiral.count);
@@ -213,7 +212,7 @@ static void put_distortion(FILE *out, const rn_pattern *pattern)
             number(out, true, "released_ml", curve->released * ML);
             number(out, false, "radius_mm", curve->radius * MM);
             number(out, false, "off_centre_mm", curve->shift * MM);
-            number(out, false, "toward_deg", curve->phase * DEGREES);
+            number(out, false, "toward_deg", curve->phase / RN_DEGREE);
             fputc('}', out);
         }
         fputs("]}", out);

@@ -6,8 +6,6 @@
 
 #include "base/physical.h"
 
-#define DEGREES (180.0 / RN_PI)
-#define RPM (60.0 / (2.0 * RN_PI))
 #define ML 1e6
 #define MM 1e3
 
@@ -38,8 +36,8 @@ static void put_moment(FILE *out, const rn_moment *moment)
     fprintf(out, ",%.9g,%.9g,%.9g", moment->on_sides * ML, moment->wet_area, moment->deepest * MM);
     for (int c = 0; c < RN_CORNERS; c++)
         fprintf(out, ",%.9g", moment->corner[c] * MM);
-    fprintf(out, ",%.9g,%.9g,%.9g,%.9g\n", moment->tilt * DEGREES, moment->downhill * DEGREES, moment->turned * DEGREES,
-            moment->rate * RPM);
+    fprintf(out, ",%.9g,%.9g,%.9g,%.9g\n", moment->tilt / RN_DEGREE, moment->downhill / RN_DEGREE,
+            moment->turned / RN_DEGREE, moment->rate / RN_RPM);
 }
 
 void rn_series_csv(FILE *out, const rn_record *record)

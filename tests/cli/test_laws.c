@@ -23,8 +23,6 @@
 #include "json.h"
 #include "shell.h"
 
-#define DEG (RN_PI / 180)
-
 typedef struct outcome {
     int nx, ny;
     double cell;     /* [m] */
@@ -146,7 +144,7 @@ static void a_shear_thinning_film_thins_by_its_own_law(void **state)
     for (double r = 0.05; r < 0.14; r += 0.01)
         for (int k = 0; k < 8; k++) {
             double law = thinning_depth(r, 0.6, 1100 * omega * omega, 1.5e-3, 10);
-            double here = depth_at(&end, r * cos(45 * k * DEG), r * sin(45 * k * DEG));
+            double here = depth_at(&end, r * cos(45 * k * RN_DEGREE), r * sin(45 * k * RN_DEGREE));
             worst = fmax(worst, fabs(here / law - 1));
         }
     printf("shear-thinning film: off axis %.3g %%\n", 100 * worst);
@@ -180,7 +178,7 @@ static void paint_with_a_yield_stress_stops_on_a_slope(void **state)
                            "base: [{paint: lab, depth: 2 mm}]\n"
                            "moves: [{start: 0 s, for: 600 s, tilt: 10 deg, toward: right, ramp: 0 s}]\nend: 600 s\n",
                            0.2, 64);
-    double pull = 1100 * RN_GRAVITY * sin(10 * DEG), stop = 1 / pull;
+    double pull = 1100 * RN_GRAVITY * sin(10 * RN_DEGREE), stop = 1 / pull;
     check_close(stop, 0.533847e-3, 1e-5); /* as tabulated for this slope */
     for (double x = 0.03; x < 0.19; x += 0.04) {
         /* The wave x = (G/K) h (h - stop) t runs out; behind it the film is ever nearer to its stop. */
@@ -197,7 +195,7 @@ static void paint_with_a_yield_stress_stops_on_a_slope(void **state)
 
 static void hold_to_the_puddles_law(outcome *end, const char *name)
 {
-    double hold = 2 * sqrt(0.033 / (1200 * RN_GRAVITY)) * sin(12.5 * DEG), radius = even_radius(end, 0.1e-3);
+    double hold = 2 * sqrt(0.033 / (1200 * RN_GRAVITY)) * sin(12.5 * RN_DEGREE), radius = even_radius(end, 0.1e-3);
     double middle = depth_at(end, 0, 0) / hold, volume = 10e-6 / (RN_PI * radius * radius * hold);
     printf("puddle from a %s: middle %.4f, volume %.4f of the law's\n", name, middle, volume);
     check_close(middle, 1, 2e-2);
@@ -233,7 +231,7 @@ static void a_heap_stops_at_the_radius_of_the_spread_test(void **state)
                            0.16, check_grid(128));
     /* The face is a parabola lying on its side: its front from where it is a third of its middle deep, r = 8/9 R. */
     double third = sqrt(2 * yield * end_radius / weight) / 3;
-    double along = reach(&end, 0, third) / (8. / 9), across = reach(&end, 45 * DEG, third) / (8. / 9);
+    double along = reach(&end, 0, third) / (8. / 9), across = reach(&end, 45 * RN_DEGREE, third) / (8. / 9);
     double half = depth_at(&end, 0, 0.025) / sqrt(2 * yield * 0.025 / weight);
     printf("spread test: radius %.4f along, %.4f across, depth half-way %.4f of the law's\n", along / end_radius,
            across / end_radius, half);
@@ -257,7 +255,7 @@ static void a_fixed_volume_spreads_round(void **state)
     double radius = 0.893914 * pow(1100 * RN_GRAVITY * 1e-12 / 3 * 100, 1. / 8);
     double middle = 4 * 1e-4 / (3 * RN_PI * radius * radius);
     check_close(radius, 0.139885, 1e-5); /* as tabulated */
-    double along = reach(&end, 0, 0.1 * middle), across = reach(&end, 45 * DEG, 0.1 * middle);
+    double along = reach(&end, 0, 0.1 * middle), across = reach(&end, 45 * RN_DEGREE, 0.1 * middle);
     double front = radius * sqrt(1 - 1e-3);
     printf("spreading: middle %+.3f %%, front %+.2f cells along, %+.2f across\n",
            100 * (depth_at(&end, 0, 0) / middle - 1), (along - front) / end.cell, (across - front) / end.cell);

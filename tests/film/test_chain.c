@@ -12,7 +12,6 @@
 #include "run/session.h"
 #include "run/strata.h"
 
-#define DEG (RN_PI / 180)
 #define DENSITY 1100.0
 #define CELLS 128
 
@@ -109,7 +108,7 @@ static place origin(const rn_chain *chain, rn_team *team, double x, double y, do
 static void a_slope_moves_each_depth_by_its_share(void **state)
 {
     (void)state;
-    const double depth = 1e-3, until = 40, pull = RN_GRAVITY * sin(5 * DEG);
+    const double depth = 1e-3, until = 40, pull = RN_GRAVITY * sin(5 * RN_DEGREE);
     scene got = run((rn_film_input){.gravity_x = pull}, depth, until);
     rn_chain *chain = chain_of(&got, 128, 8);
     const double mean = DENSITY * pull * depth * depth / 3 * until;

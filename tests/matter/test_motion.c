@@ -5,9 +5,6 @@
 #include "base/physical.h"
 #include "matter/motion.h"
 
-#define DEG (RN_PI / 180.0)
-#define RPM (2.0 * RN_PI / 60.0)
-
 static const rn_panel level = {.width = 0.3, .height = 0.3};
 
 typedef struct matrix {
@@ -62,10 +59,10 @@ static double acceleration_at(const rn_move *moves, int count, double t)
 }
 
 static const rn_move turning[] = {
-    {.kind = RN_MOVE_TURN, .start = 5.0, .duration = 40.0, .amount = 6.0 * RPM, .ramp = 1.0},
+    {.kind = RN_MOVE_TURN, .start = 5.0, .duration = 40.0, .amount = 6.0 * RN_RPM, .ramp = 1.0},
     {.kind = RN_MOVE_REST, .start = 45.0, .duration = 5.0},
-    {.kind = RN_MOVE_SPIN, .start = 110.0, .duration = 20.0, .amount = -40.0 * RPM, .ramp = 3.0},
-    {.kind = RN_MOVE_SPIN, .start = 130.0, .duration = 4.0, .amount = 60.0 * RPM, .ramp = 2.0},
+    {.kind = RN_MOVE_SPIN, .start = 110.0, .duration = 20.0, .amount = -40.0 * RN_RPM, .ramp = 3.0},
+    {.kind = RN_MOVE_SPIN, .start = 130.0, .duration = 4.0, .amount = 60.0 * RN_RPM, .ramp = 2.0},
 };
 enum { TURNING = sizeof turning / sizeof *turning };
 
@@ -83,7 +80,7 @@ static void angle_is_the_integral_of_the_rate(void **state)
         t = next;
     }
     /* 39 s at 6 rpm, -17 s at 40 rpm, 2 s at 60 rpm: a ramp counts half. */
-    check_close(turned, (39.0 * 6.0 - 17.0 * 40.0 + 2.0 * 60.0) * RPM, 1e-9);
+    check_close(turned, (39.0 * 6.0 - 17.0 * 40.0 + 2.0 * 60.0) * RN_RPM, 1e-9);
     check_within(rn_motion_pose(turning, TURNING, &level, 1e4).turned, turned, 1e-9);
 }
 
@@ -97,11 +94,11 @@ static void rate_is_the_integral_of_the_acceleration(void **state)
         check_within(rate_at(turning, TURNING, next - 1e-12), rate, 1e-9);
         t = next;
     }
-    check_within(rate_at(turning, TURNING, 25.0), 6.0 * RPM, 0.0);
-    check_within(rate_at(turning, TURNING, 120.0), -40.0 * RPM, 0.0);
+    check_within(rate_at(turning, TURNING, 25.0), 6.0 * RN_RPM, 0.0);
+    check_within(rate_at(turning, TURNING, 120.0), -40.0 * RN_RPM, 0.0);
     check_within(rate_at(turning, TURNING, 134.0), 0.0, 0.0);
     /* Half way up the ramp the smooth step stands at one half. */
-    check_close(rate_at(turning, TURNING, 111.5), -20.0 * RPM, 1e-12);
+    check_close(rate_at(turning, TURNING, 111.5), -20.0 * RN_RPM, 1e-12);
 }
 
 static void a_ramp_of_no_length_starts_at_once(void **state)
@@ -119,19 +116,23 @@ static void a_ramp_of_no_length_starts_at_once(void **state)
 static void a_plain_tilt_points_downhill(void **state)
 {
     (void)state;
-    rn_move tilt = {
-        .kind = RN_MOVE_TILT, .start = 0.0, .duration = 8.0, .amount = 8.0 * DEG, .ramp = 0.5, .toward = 135.0 * DEG};
+    rn_move tilt = {.kind = RN_MOVE_TILT,
+                    .start = 0.0,
+                    .duration = 8.0,
+                    .amount = 8.0 * RN_DEGREE,
+                    .ramp = 0.5,
+                    .toward = 135.0 * RN_DEGREE};
     rn_pose pose = rn_motion_pose(&tilt, 1, &level, 4.0);
-    check_close(pose.gravity_x, -RN_GRAVITY * sin(8.0 * DEG) / sqrt(2.0), 1e-13);
-    check_close(pose.gravity_y, RN_GRAVITY * sin(8.0 * DEG) / sqrt(2.0), 1e-13);
-    check_close(pose.gravity_normal, RN_GRAVITY * cos(8.0 * DEG), 1e-13);
-    check_close(pose.tilt, 8.0 * DEG, 1e-13);
-    check_close(pose.downhill, 135.0 * DEG, 1e-13);
-    check_close(rn_motion_pose(&tilt, 1, &level, 0.25).tilt, 4.0 * DEG, 1e-13);
-    check_close(rn_motion_pose(&tilt, 1, &level, 7.75).tilt, 4.0 * DEG, 1e-13);
+    check_close(pose.gravity_x, -RN_GRAVITY * sin(8.0 * RN_DEGREE) / sqrt(2.0), 1e-13);
+    check_close(pose.gravity_y, RN_GRAVITY * sin(8.0 * RN_DEGREE) / sqrt(2.0), 1e-13);
+    check_close(pose.gravity_normal, RN_GRAVITY * cos(8.0 * RN_DEGREE), 1e-13);
+    check_close(pose.tilt, 8.0 * RN_DEGREE, 1e-13);
+    check_close(pose.downhill, 135.0 * RN_DEGREE, 1e-13);
+    check_close(rn_motion_pose(&tilt, 1, &level, 0.25).tilt, 4.0 * RN_DEGREE, 1e-13);
+    check_close(rn_motion_pose(&tilt, 1, &level, 7.75).tilt, 4.0 * RN_DEGREE, 1e-13);
     check_within(rn_motion_pose(&tilt, 1, &level, 8.0).tilt, 0.0, 0.0);
 
-    tilt.amount = 90.0 * DEG;
+    tilt.amount = 90.0 * RN_DEGREE;
     pose = rn_motion_pose(&tilt, 1, &level, 4.0);
     check_within(pose.gravity_normal, 0.0, 1e-14);
     check_close(hypot(pose.gravity_x, pose.gravity_y), RN_GRAVITY, 1e-14);
@@ -142,9 +143,9 @@ static void poses_equal_composed_rotations(void **state)
     (void)state;
     for (int n = 0; n < 500; n++) {
         rn_panel panel = level;
-        panel.slope = 0.01 * DEG * (n % 300);
+        panel.slope = 0.01 * RN_DEGREE * (n % 300);
         panel.downhill = 0.7 * n;
-        double angle = 0.18 * DEG * (n % 490), toward = 2.3 * n, turn = 1.1 * n;
+        double angle = 0.18 * RN_DEGREE * (n % 490), toward = 2.3 * n, turn = 1.1 * n;
         rn_move moves[2] = {
             {.kind = RN_MOVE_TURN, .start = 0.0, .duration = 10.0, .amount = turn / 10.0, .ramp = 0.0},
             {.kind = RN_MOVE_TILT,
@@ -176,40 +177,40 @@ static void a_turning_panel_swings_a_slope_fixed_in_the_room(void **state)
 {
     (void)state;
     rn_panel sloping = level;
-    sloping.slope = 2.0 * DEG;
-    sloping.downhill = 90.0 * DEG;
+    sloping.slope = 2.0 * RN_DEGREE;
+    sloping.downhill = 90.0 * RN_DEGREE;
     rn_move moves[2] = {
-        {.kind = RN_MOVE_TURN, .start = 0.0, .duration = 30.0, .amount = 6.0 * RPM, .ramp = 1.0},
+        {.kind = RN_MOVE_TURN, .start = 0.0, .duration = 30.0, .amount = 6.0 * RN_RPM, .ramp = 1.0},
         {.kind = RN_MOVE_TILT,
          .start = 0.0,
          .duration = 30.0,
-         .amount = 5.0 * DEG,
+         .amount = 5.0 * RN_DEGREE,
          .ramp = 0.0,
          .toward = 0.0,
          .room_frame = true},
     };
     for (double t = 0.5; t < 30.0; t += 0.5) {
         rn_pose bench = rn_motion_pose(moves, 1, &sloping, t);
-        check_within(remainder(bench.downhill - (90.0 * DEG - bench.turned), 2.0 * RN_PI), 0.0, 1e-12);
-        check_close(bench.tilt, 2.0 * DEG, 1e-12);
+        check_within(remainder(bench.downhill - (90.0 * RN_DEGREE - bench.turned), 2.0 * RN_PI), 0.0, 1e-12);
+        check_close(bench.tilt, 2.0 * RN_DEGREE, 1e-12);
 
         rn_pose hand = rn_motion_pose(moves, 2, &level, t);
         check_within(remainder(hand.downhill + hand.turned, 2.0 * RN_PI), 0.0, 1e-12);
-        check_close(hand.tilt, 5.0 * DEG, 1e-12);
+        check_close(hand.tilt, 5.0 * RN_DEGREE, 1e-12);
     }
     /* One quarter turn counter-clockwise carries the panel's front edge to where the right one was: what goes down
        to the right in the room goes down to the front on the panel. */
     rn_move quarter[2] = {moves[0], moves[1]};
     quarter[0] = (rn_move){.kind = RN_MOVE_TURN, .start = 0.0, .duration = 1.0, .amount = 0.5 * RN_PI};
-    check_within(rn_motion_pose(quarter, 2, &level, 2.0).downhill, -90.0 * DEG, 1e-12);
+    check_within(rn_motion_pose(quarter, 2, &level, 2.0).downhill, -90.0 * RN_DEGREE, 1e-12);
 }
 
 static void a_tilt_can_level_a_sloping_bench(void **state)
 {
     (void)state;
     rn_panel sloping = level;
-    sloping.slope = 3.0 * DEG;
-    rn_move tilt = {.kind = RN_MOVE_TILT, .start = 0.0, .duration = 8.0, .amount = 3.0 * DEG, .toward = RN_PI};
+    sloping.slope = 3.0 * RN_DEGREE;
+    rn_move tilt = {.kind = RN_MOVE_TILT, .start = 0.0, .duration = 8.0, .amount = 3.0 * RN_DEGREE, .toward = RN_PI};
     rn_pose pose = rn_motion_pose(&tilt, 1, &sloping, 4.0);
     check_within(pose.tilt, 0.0, 1e-14);
     check_within(pose.downhill, 0.0, 0.0);

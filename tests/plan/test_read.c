@@ -7,9 +7,6 @@
 #include "base/random.h"
 #include "plan/plan.h"
 
-#define DEG (RN_PI / 180)
-#define RPM (RN_PI / 30)
-
 static rn_plan *read_file(const char *path)
 {
     rn_error err = {0};
@@ -37,11 +34,11 @@ static void panel_and_limits_are_read(void **state)
     assert_int_equal(plan->panel.edges, RN_EDGE_CLEAN);
     check_close(plan->panel.side, 0.01905, 1e-15);
     assert_int_equal(plan->panel.ground, RN_GROUND_PRIMED);
-    check_close(plan->panel.advance, 25 * DEG, 1e-15);
-    check_close(plan->panel.slope, 0.2 * DEG, 1e-15);
+    check_close(plan->panel.advance, 25 * RN_DEGREE, 1e-15);
+    check_close(plan->panel.slope, 0.2 * RN_DEGREE, 1e-15);
     check_close(plan->panel.downhill, RN_PI / 2, 1e-15);
     check_close(plan->cover, 0.15e-3, 1e-15);
-    check_close(plan->limits.spin, 60 * RPM, 1e-15);
+    check_close(plan->limits.spin, 60 * RN_RPM, 1e-15);
     check_close(plan->limits.stretch, 2, 0);
     check_close(plan->limits.deepest, 4e-3, 1e-15);
     check_close(plan->end, 180, 0);
@@ -143,14 +140,14 @@ static void moves_and_expectations_are_read(void **state)
     assert_int_equal(plan->move_count, 4);
     const rn_move *moves = plan->moves;
     assert_int_equal(moves[0].kind, RN_MOVE_TURN);
-    check_close(moves[0].amount, 6 * RPM, 1e-15);
+    check_close(moves[0].amount, 6 * RN_RPM, 1e-15);
     check_close(moves[0].ramp, 1, 0);
     assert_int_equal(moves[1].kind, RN_MOVE_TILT);
-    check_close(moves[1].amount, 8 * DEG, 1e-15);
+    check_close(moves[1].amount, 8 * RN_DEGREE, 1e-15);
     check_close(moves[1].ramp, 0.5, 0);
-    check_close(moves[1].toward, 45 * DEG, 1e-15); /* a square's diagonal */
+    check_close(moves[1].toward, 45 * RN_DEGREE, 1e-15); /* a square's diagonal */
     assert_false(moves[1].room_frame);
-    check_close(moves[2].toward, 180 * DEG, 1e-15);
+    check_close(moves[2].toward, 180 * RN_DEGREE, 1e-15);
     assert_true(moves[2].room_frame);
     assert_int_equal(moves[3].kind, RN_MOVE_SPIN);
     check_close(moves[3].start, 110, 0);
@@ -172,7 +169,7 @@ static void what_is_left_out_has_its_default(void **state)
     (void)state;
     rn_plan *plan = read_file("tests/plans/smallest.yaml");
     assert_string_equal(plan->title, "");
-    check_close(plan->panel.advance, 25 * DEG, 1e-15);
+    check_close(plan->panel.advance, 25 * RN_DEGREE, 1e-15);
     check_close(plan->cover, 0.15e-3, 1e-15);
     check_within(plan->panel.slope, 0, 0);
     assert_true(isnan(plan->limits.spin));
@@ -202,8 +199,8 @@ static void a_round_tray_is_read(void **state)
     check_close(plan->panel.width, 0.3, 1e-15);
     assert_int_equal(plan->panel.edges, RN_EDGE_WRAPPED);
     check_close(plan->panel.side, 0.01905, 1e-15);
-    check_close(plan->panel.advance, 35 * DEG, 1e-15); /* sealed */
-    check_close(plan->panel.downhill, 225 * DEG, 1e-15);
+    check_close(plan->panel.advance, 35 * RN_DEGREE, 1e-15); /* sealed */
+    check_close(plan->panel.downhill, 225 * RN_DEGREE, 1e-15);
     assert_memory_equal(plan->paints[1].colour, "\x12\x34\x56", 3); /* looks like a number */
     assert_memory_equal(plan->paints[2].colour, "\x1e\x50\x00", 3); /* looks like a huge one */
     check_close(plan->paints[1].law.consistency, 0.85, 1e-15);
@@ -216,11 +213,11 @@ static void a_round_tray_is_read(void **state)
     check_close(third.start, 15, 1e-15);
     check_close(third.share[1], 2 / 3.5, 1e-15);
     check_within(hypot(third.x, third.y), 0.15 - 0.025 - 0.004, 1e-15); /* the ring touches the rim from inside */
-    check_within(atan2(third.y, third.x), 45 * DEG, 1e-15);
-    check_close(plan->moves[0].amount, -6 * RPM, 1e-15);
+    check_within(atan2(third.y, third.x), 45 * RN_DEGREE, 1e-15);
+    check_close(plan->moves[0].amount, -6 * RN_RPM, 1e-15);
     check_within(plan->moves[0].ramp, 0, 0);
     check_close(plan->moves[1].amount, 0.1, 1e-15);
-    check_close(plan->moves[1].toward, 135 * DEG, 1e-15);
+    check_close(plan->moves[1].toward, 135 * RN_DEGREE, 1e-15);
     check_close(plan->moves[2].ramp, 0.2, 1e-15); /* half of 0.4 s */
     assert_int_equal(plan->moves[3].kind, RN_MOVE_REST);
     check_close(plan->moves[4].ramp, 0.5, 1e-15);
@@ -236,7 +233,7 @@ static void a_round_tray_is_read(void **state)
     assert_int_equal(plan->expects[4].side_y, 1);
     assert_int_equal(plan->expects[5].relation, RN_AT_MOST);
     check_close(plan->expects[5].value, 100, 0);
-    check_close(plan->expects[9].value, -5 * DEG, 1e-15);
+    check_close(plan->expects[9].value, -5 * RN_DEGREE, 1e-15);
     rn_plan_free(plan);
 }
 
@@ -248,7 +245,7 @@ static void laboratory_cases_can_be_written(void **state)
     check_close(plan->panel.height, 0.4, 1e-15);
     check_within(plan->paints[0].tension, 0, 0);
     check_close(plan->moves[0].toward, atan2(0.4, 0.6), 1e-15); /* the bearing of that corner */
-    check_close(plan->moves[0].amount, 90 * DEG, 1e-15);
+    check_close(plan->moves[0].amount, 90 * RN_DEGREE, 1e-15);
     double volumes[1];
     rn_plan_based(volumes, plan);
     check_close(volumes[0], 1.5e-3 * 0.24 + 2e-3 * 0.03 * 0.4 + 10e-6, 1e-14);

@@ -6,9 +6,6 @@
 #include "base/physical.h"
 #include "run/warn.h"
 
-#define RPM (2 * RN_PI / 60)
-#define DEGREE (RN_PI / 180)
-
 /* A quiet case: 12 x 12 in, 150 ml of one Newtonian paint from a 70 mm rim, covered, at rest. */
 typedef struct quiet {
     rn_plan *plan;
@@ -23,7 +20,7 @@ static int set_up(void **state)
         return -1;
     rn_plan *plan = q->plan;
     plan->panel.width = plan->panel.height = 0.3048;
-    plan->panel.advance = 25 * DEGREE;
+    plan->panel.advance = 25 * RN_DEGREE;
     plan->cover = 0.15e-3;
     plan->paint_count = 2;
     for (int i = 0; i < 2; i++)
@@ -33,14 +30,14 @@ static int set_up(void **state)
     plan->pours[0].stack[0] = (rn_layer){0, 75e-6};
     plan->pours[0].stack[1] = (rn_layer){1, 75e-6};
     plan->move_count = 1;
-    plan->moves[0] = (rn_move){.kind = RN_MOVE_SPIN, .start = 60, .duration = 20, .amount = 40 * RPM, .ramp = 1};
-    plan->limits = (rn_limits){.spin = 60 * RPM, .stretch = 2, .deepest = 4e-3};
+    plan->moves[0] = (rn_move){.kind = RN_MOVE_SPIN, .start = 60, .duration = 20, .amount = 40 * RN_RPM, .ramp = 1};
+    plan->limits = (rn_limits){.spin = 60 * RN_RPM, .stretch = 2, .deepest = 4e-3};
     plan->end = 180;
     q->forecast =
         (rn_forecast){.complete = true, .duration = 180, .still_moving = 0.1e-3 / 60, .most = {.depth = 2.8e-3}};
     q->moments[0] = (rn_moment){.time = 0};
     q->moments[1] = (rn_moment){.time = 40, .deepest = 4e-3, .wet_area = 0.4};
-    q->moments[2] = (rn_moment){.time = 70, .deepest = 1.5e-3, .wet_area = 0.9, .rate = 40 * RPM};
+    q->moments[2] = (rn_moment){.time = 70, .deepest = 1.5e-3, .wet_area = 0.9, .rate = 40 * RN_RPM};
     *state = q;
     return 0;
 }
@@ -93,13 +90,13 @@ static void paints_that_differ(void **state)
 static void a_table_beyond_its_limit(void **state)
 {
     quiet *q = *state;
-    q->plan->moves[0].amount = -60 * RPM;
+    q->plan->moves[0].amount = -60 * RN_RPM;
     says(q, NULL);
-    q->plan->moves[0].amount = -66 * RPM;
+    q->plan->moves[0].amount = -66 * RN_RPM;
     says(q, "Move 1 turns at 66 rpm, faster than the table's limit of 60 rpm");
     q->plan->limits.spin = NAN;
     says(q, NULL);
-    q->plan->limits.spin = 60 * RPM;
+    q->plan->limits.spin = 60 * RN_RPM;
     q->forecast.duration = 50; /* the forecast ended before that move */
     says(q, NULL);
 }
@@ -140,9 +137,9 @@ static void too_little_paint(void **state)
 static void a_wide_advancing_angle(void **state)
 {
     quiet *q = *state;
-    q->plan->panel.advance = 30 * DEGREE;
+    q->plan->panel.advance = 30 * RN_DEGREE;
     says(q, NULL);
-    q->plan->panel.advance = 40 * DEGREE;
+    q->plan->panel.advance = 40 * RN_DEGREE;
     says(q, "An advancing angle of 40 deg is beyond");
     q->plan->base_count = 1; /* no dry ground is left */
     q->plan->bases[0] = (rn_base){.paint = 0, .kind = RN_BASE_ALL, .volume = NAN, .depth = 0.1e-3};
@@ -167,7 +164,7 @@ static void coriolis_number(void **state)
 {
     quiet *q = *state;
     q->plan->limits.spin = NAN;
-    q->moments[2].rate = -120 * RPM;
+    q->moments[2].rate = -120 * RN_RPM;
     const rn_law law = {1, 1, 0};
     const rn_extremes found = rn_warn_extremes(q->plan, &law, 1100, q->moments, 3);
     check_within(found.coriolis, 0.0311, 0.00005);
@@ -214,9 +211,9 @@ static void reynolds_number(void **state)
     quiet *q = *state;
     const rn_law law = {1, 0.6, 1};
     q->plan->pour_count = 0;
-    q->moments[1] = (rn_moment){.time = 40, .deepest = 2e-3, .tilt = 10 * DEGREE};
+    q->moments[1] = (rn_moment){.time = 40, .deepest = 2e-3, .tilt = 10 * RN_DEGREE};
     q->moments[2] = (rn_moment){.time = 70};
-    const double h = 2e-3, speed = 2.96130e-3, stress = 1100 * 9.80665 * sin(10 * DEGREE) * h;
+    const double h = 2e-3, speed = 2.96130e-3, stress = 1100 * 9.80665 * sin(10 * RN_DEGREE) * h;
     const double viscosity = stress / pow(stress - 1, 1 / 0.6); /* apparent, at the ground */
     const rn_extremes found = rn_warn_extremes(q->plan, &law, 1100, q->moments, 3);
     check_close(found.reynolds, 1100 * speed * h / viscosity * h / 0.1524, 1e-5);
@@ -230,7 +227,7 @@ static void thin_paint_on_a_steep_slope(void **state)
     quiet *q = *state;
     for (int i = 0; i < 2; i++)
         q->plan->paints[i].law.consistency = 0.05;
-    q->moments[1] = (rn_moment){.time = 40, .deepest = 3e-3, .wet_area = 0.6, .tilt = 20 * DEGREE};
+    q->moments[1] = (rn_moment){.time = 40, .deepest = 3e-3, .wet_area = 0.6, .tilt = 20 * RN_DEGREE};
     q->moments[2] = (rn_moment){.time = 70};
     says(q, "At 40 s the paint flows so fast that its inertia counts");
 }
@@ -264,7 +261,7 @@ static void a_steep_heap(void **state)
 static void more_warnings_than_room(void **state)
 {
     quiet *q = *state;
-    q->plan->panel.advance = 40 * DEGREE;
+    q->plan->panel.advance = 40 * RN_DEGREE;
     q->forecast.warning_count = RN_WARNINGS_MOST;
     rn_warn_all(&q->forecast, q->plan, q->moments, 3);
     assert_int_equal(q->forecast.warning_count, RN_WARNINGS_MOST);

@@ -7,8 +7,6 @@
 
 #include "base/physical.h"
 
-#define DEG (RN_PI / 180.0)
-#define RPM (2.0 * RN_PI / 60.0)
 #define MOMENTS 201
 
 sample_options sample_defaults(void)
@@ -37,7 +35,7 @@ static rn_plan *make_plan(sample_options o)
     if (!plan)
         abort();
     snprintf(plan->title, sizeof plan->title, "%s", o.title);
-    plan->panel = (rn_panel){.round = o.round, .width = o.width, .height = o.height, .advance = 25.0 * DEG};
+    plan->panel = (rn_panel){.round = o.round, .width = o.width, .height = o.height, .advance = 25.0 * RN_DEGREE};
     plan->cover = 0.15e-3;
     plan->paint_count = o.paints;
     for (int p = 0; p < o.paints; p++)
@@ -49,12 +47,12 @@ static rn_plan *make_plan(sample_options o)
     for (int p = 0; p < o.paints; p++)
         pour->stack[p] = (rn_layer){p, 150e-6 / o.paints};
     const rn_move moves[] = {
-        {RN_MOVE_TURN, 5.0, 42.0, 6.0 * RPM, 1.0, 0.0, false},
-        {RN_MOVE_TILT, 60.0, 8.0, 8.0 * DEG, 0.5, 45.0 * DEG, false},
-        {RN_MOVE_TILT, 70.0, 8.0, 8.0 * DEG, 0.5, -45.0 * DEG, false},
-        {RN_MOVE_TILT, 80.0, 8.0, 6.0 * DEG, 0.5, -135.0 * DEG, false},
-        {RN_MOVE_TILT, 90.0, 8.0, 4.0 * DEG, 0.5, 135.0 * DEG, false},
-        {RN_MOVE_SPIN, 104.0, 20.0, -40.0 * RPM, 3.0, 0.0, false},
+        {RN_MOVE_TURN, 5.0, 42.0, 6.0 * RN_RPM, 1.0, 0.0, false},
+        {RN_MOVE_TILT, 60.0, 8.0, 8.0 * RN_DEGREE, 0.5, 45.0 * RN_DEGREE, false},
+        {RN_MOVE_TILT, 70.0, 8.0, 8.0 * RN_DEGREE, 0.5, -45.0 * RN_DEGREE, false},
+        {RN_MOVE_TILT, 80.0, 8.0, 6.0 * RN_DEGREE, 0.5, -135.0 * RN_DEGREE, false},
+        {RN_MOVE_TILT, 90.0, 8.0, 4.0 * RN_DEGREE, 0.5, 135.0 * RN_DEGREE, false},
+        {RN_MOVE_SPIN, 104.0, 20.0, -40.0 * RN_RPM, 3.0, 0.0, false},
     };
     plan->move_count = (int)(sizeof moves / sizeof moves[0]);
     memcpy(plan->moves, moves, sizeof moves);

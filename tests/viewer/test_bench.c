@@ -1,5 +1,6 @@
 /* The bench: what its notes say, where its drips hang, where its handles lie, and that no words stand on others, whatever
    the window, the panel, the turn and the language. */
+#include "base/physical.h"
 #include "bench.h"
 #include "check.h"
 #include "edit.h"
@@ -10,8 +11,7 @@
 #define SQUARE "presets/tide-table.yaml"
 #define OBLONG "presets/wet-base.yaml" /* 30 x 40 cm */
 #define ROUND "presets/round-tray.yaml"
-#define PI 3.14159265358979323846
-#define DEGREE (PI / 180)
+#define RN_DEGREE (RN_PI / 180)
 #define CELLS 64
 
 /* What the bench knows of the stage. */
@@ -86,7 +86,7 @@ static void test_words_stand_apart_at_any_turn(void **state)
         double least = INFINITY, most = -INFINITY;
         for (int k = 0; k < 24; k++) {
             stage.view->time = 5 + 1.41 * k;
-            const double turned = fmod(view_turned(stage.view), 2 * PI);
+            const double turned = fmod(view_turned(stage.view), 2 * RN_PI);
             least = fmin(least, turned);
             most = fmax(most, turned);
             stage.view->sheets = k % 2 ? 1u << SHEET_FACE : 1u << SHEET_DEPTH | 1u << SHEET_SECTION;
@@ -140,7 +140,7 @@ static void test_drips_tell_what_ran_off(void **state)
             const int count = fringe_drips(share, &bench, &stage.view->layout, (rn_side)side);
             assert_in_range(count, 6, FRINGE_MOST);
             const bool across = side == RN_FRONT || side == RN_BACK;
-            const double length = panel->round ? 0.25 * PI * panel->width : across ? panel->width : panel->height;
+            const double length = panel->round ? 0.25 * RN_PI * panel->width : across ? panel->width : panel->height;
             for (int k = 0; k < count; k++) {
                 check_at_least(share[k], 0);
                 check_at_most(share[k], 1);
@@ -285,7 +285,7 @@ static void test_bubble_stands_under_the_hand(void **state)
     rv_view *view = stage.view;
     view->rehearsal.on = true;
     for (int k = 0; k < 16; k++) {
-        const double bearing = 22.5 * k * DEGREE, tilt = 4.5 * DEGREE;
+        const double bearing = 22.5 * k * RN_DEGREE, tilt = 4.5 * RN_DEGREE;
         view->rehearsal.hands = (rv_hands){.tilt = tilt, .toward = bearing};
         draw_at(&stage, 1280, 800, 0);
         const rv_layout *at = &view->layout;
@@ -293,7 +293,7 @@ static void test_bubble_stands_under_the_hand(void **state)
         middle(&x, &y, handle_of(view, PART_BUBBLE));
         const double dx = x - at->level_x, dy = at->level_y - y;
         check_within(hypot(dx, dy) / at->level_radius * at->level_tilt, tilt, 1e-9);
-        check_within(remainder(atan2(-dy, -dx) - bearing, 2 * PI), 0, 1e-9);
+        check_within(remainder(atan2(-dy, -dx) - bearing, 2 * RN_PI), 0, 1e-9);
     }
     view->rehearsal.on = false;
     staged_clear(&stage);
@@ -314,7 +314,7 @@ static void test_knob_turns_with_the_table(void **state)
         const rv_layout *at = &stage.view->layout;
         double x, y;
         middle(&x, &y, box);
-        check_within(remainder(atan2(at->cy - y, x - at->cx) - (turned - 285 * DEGREE), 2 * PI), 0, 1e-9);
+        check_within(remainder(atan2(at->cy - y, x - at->cx) - (turned - 285 * RN_DEGREE), 2 * RN_PI), 0, 1e-9);
         check_at_least(box.width, 24);
     }
     staged_clear(&stage);

@@ -1,4 +1,5 @@
 /* Changes to a plan: cases with answers known beforehand. */
+#include "base/physical.h"
 #include "check.h"
 
 #include <string.h>
@@ -7,7 +8,6 @@
 #include "edit.h"
 #include "tidy.h"
 
-#define PI 3.14159265358979323846
 #define ML 1e-6
 
 static double between(rn_random *random, double least, double most)
@@ -150,9 +150,9 @@ static void moves_stop_where_they_touch(void **state)
     edit_stretch_move(plan, 2, 0, 20);
     check_within(plan->moves[2].duration, 6, 1e-12);
     edit_set_amount(plan, added, 10);
-    check_within(plan->moves[added].amount, 0.5 * PI, 1e-12); /* upright */
+    check_within(plan->moves[added].amount, 0.5 * RN_PI, 1e-12); /* upright */
     edit_set_amount(plan, 0, -1000);
-    check_within(plan->moves[0].amount, -60 * PI / 30, 1e-12);
+    check_within(plan->moves[0].amount, -60 * RN_PI / 30, 1e-12);
     double from, to;
     assert_true(edit_gap(&from, &to, plan, RN_MOVE_SPIN, 12));
     check_within(from, 0, 0);
@@ -285,9 +285,9 @@ static void tidy_numbers_are_read_the_same(void **state)
         }
     const rn_panel panel = {.width = 0.4, .height = 0.3};
     check_within(tidy_bearing(-0.01, 5, &panel), 0, 0);
-    check_within(tidy_bearing(2 * PI - 0.01, 5, &panel), 0, 0);
-    check_within(tidy_bearing(-PI / 2, 5, &panel), 1.5 * PI, 1e-12);
-    check_within(tidy_bearing(1.0, 5, &panel), 55 * PI / 180, 1e-12);
+    check_within(tidy_bearing(2 * RN_PI - 0.01, 5, &panel), 0, 0);
+    check_within(tidy_bearing(-RN_PI / 2, 5, &panel), 1.5 * RN_PI, 1e-12);
+    check_within(tidy_bearing(1.0, 5, &panel), 55 * RN_PI / 180, 1e-12);
 }
 
 int main(void)

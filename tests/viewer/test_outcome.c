@@ -4,10 +4,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "check.h"
 #include "outcome.h"
 
-#define PI 3.14159265358979323846
 #define END 200.0
 #define PLAN                                                                                                           \
     "plan: 1\npanel: {size: 400 mm x 400 mm}\npaints: {a: }\npours:\n  - stack: [a 340 ml]\nlimits: {stretch: 3}\n"    \
@@ -42,7 +42,7 @@ static void tell(telling *t, const char *text)
                                .end = END,
                                .complete = true,
                                .record = &t->record,
-                               .twist = 38 * PI / 180};
+                               .twist = 38 * RN_PI / 180};
     t->tale.forecast = (rn_forecast){.coverage = 1,
                                      .covered = true,
                                      .covered_at = 131,
@@ -52,7 +52,7 @@ static void tell(telling *t, const char *text)
                                      .least = {.depth = 0.31e-3},
                                      .has_pattern = true,
                                      .stretch = 2.6,
-                                     .twist = 38 * PI / 180,
+                                     .twist = 38 * RN_PI / 180,
                                      .complete = true,
                                      .corners = {{131, 1e-3}, {70, 1e-3}, {66, 1e-3}, {79, 1e-3}}};
     t->shown[0].tale = &t->tale;
