@@ -3,16 +3,17 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "tidy.h"
 
-#define PI 3.14159265358979323846
-#define DEGREE (PI / 180)
-#define RPM (PI / 30)
+#define RN_DEGREE (RN_PI / 180)
+#define RN_RPM (RN_PI / 30)
 #define SAME_MOMENT 1e-9 /* [s] */
 #define SHORTEST 0.05    /* of a move that a plan takes [s] */
-#define TILT_MOST (90 * DEGREE)
-#define TURN_MOST (60 * RPM)
-#define GRIP (4 * DEGREE) /* a hand on the ring that is this close to where the table goes anyhow leaves it at that */
+#define TILT_MOST (90 * RN_DEGREE)
+#define TURN_MOST (60 * RN_RPM)
+#define GRIP                                                                                                           \
+    (4 * RN_DEGREE) /* a hand on the ring that is this close to where the table goes anyhow leaves it at that */
 
 static double to_halves(double value, double unit, rn_dimension dimension)
 {
@@ -21,8 +22,8 @@ static double to_halves(double value, double unit, rn_dimension dimension)
 
 static rv_hands rounded(rv_hands hands, const rn_panel *panel)
 {
-    rv_hands made = {.tilt = to_halves(fmin(fmax(hands.tilt, 0), TILT_MOST), DEGREE, RN_DIM_ANGLE),
-                     .turn = to_halves(fmin(fmax(hands.turn, -TURN_MOST), TURN_MOST), RPM, RN_DIM_RATE)};
+    rv_hands made = {.tilt = to_halves(fmin(fmax(hands.tilt, 0), TILT_MOST), RN_DEGREE, RN_DIM_ANGLE),
+                     .turn = to_halves(fmin(fmax(hands.turn, -TURN_MOST), TURN_MOST), RN_RPM, RN_DIM_RATE)};
     if (made.tilt > 0) {
         made.toward = tidy_bearing(hands.toward, 5, panel);
         made.room = hands.room;
@@ -152,8 +153,8 @@ static bool swings(const rn_plan *plan, double time)
 static double follow(rv_rehearsal *rehearsal, const rn_plan *draft, double time)
 {
     const double turned = rn_motion_pose(draft->moves, draft->move_count, &draft->panel, time).turned;
-    if (rehearsal->turn_move < 0 && free_until(draft, RN_MOVE_TURN, time) <= time)
-        rehearsal->hands.turned = turned; /* something else has the table: the ring slips through the hand */
+    if (rehearsal->turn_move < 0 && free_until(draft, RN_MOVE_TURN, time - REHEARSAL_BEAT) <= time)
+        rehearsal->hands.turned = turned; /* something else had the table: the ring slips through the hand */
     const double lag = rehearsal->hands.turned - turned;
     if (fabs(lag - rehearsal->held.turn * REHEARSAL_BEAT) < GRIP && rehearsal->turn_move >= 0)
         return rehearsal->held.turn;

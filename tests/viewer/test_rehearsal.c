@@ -1,5 +1,6 @@
 /* A pour rehearsed by hand: what is written is what was held, nothing before it changes, and what is poured from the written
    plan is what was seen, to the last bit. */
+#include "base/physical.h"
 #include "check.h"
 
 #include <ctype.h>
@@ -10,9 +11,8 @@
 #include "rehearsal.h"
 #include "run/session.h"
 
-#define PI 3.14159265358979323846
-#define DEGREE (PI / 180)
-#define RPM (PI / 30)
+#define RN_DEGREE (RN_PI / 180)
+#define RN_RPM (RN_PI / 30)
 
 static const char pour[] =
     "plan: 1\n"
@@ -88,9 +88,9 @@ static void hands_are_written_as_held(void **state)
     assert_true(r.on);
     for (int k = 0; k < 20; k++) {
         const double time = k * REHEARSAL_BEAT;
-        r.hands.tilt = (k < 4 ? 0 : k < 12 ? 4.4 : 2) * DEGREE; /* rounded to 4.5 */
-        r.hands.toward = 91.4 * DEGREE;
-        r.hands.turn = k < 6 ? 0 : -5.1 * RPM;
+        r.hands.tilt = (k < 4 ? 0 : k < 12 ? 4.4 : 2) * RN_DEGREE; /* rounded to 4.5 */
+        r.hands.toward = 91.4 * RN_DEGREE;
+        r.hands.turn = k < 6 ? 0 : -5.1 * RN_RPM;
         assert_int_equal(rehearsal_beat(&r, plan, time), k == 4 || k == 6 || k == 12);
         pours(plan);
     }
@@ -102,14 +102,56 @@ static void hands_are_written_as_held(void **state)
     const rn_move *turn = nth(plan, RN_MOVE_TURN, 0);
     check_within(first->start, 2, 0);
     check_within(first->duration, 4, 0);
-    check_within(first->amount, 4.5 * DEGREE, 1e-15);
-    check_within(first->toward, 90 * DEGREE, 1e-15);
+    check_within(first->amount, 4.5 * RN_DEGREE, 1e-15);
+    check_within(first->toward, 90 * RN_DEGREE, 1e-15);
     check_within(first->ramp, 0, 0);
     check_within(second->start, 6, 0);
     check_within(second->duration, 4, 0);
     check_within(turn->start, 3, 0);
     check_within(turn->duration, 7, 0);
-    check_within(turn->amount, -5 * RPM, 1e-15);
+    check_within(turn->amount, -5 * RN_RPM, 1e-15);
+    rn_plan_free(plan);
+}
+
+/* A hand on the ring takes the table along: never further behind it than it turns from look to look, and a steady hand
+   writes few moves. */
+static void the_table_follows_a_hand_on_the_ring(void **state)
+{
+    (void)state;
+    rn_plan *plan = plan_with("", "");
+    rv_rehearsal r;
+    rehearsal_begin(&r, plan, 0);
+    r.hands.grips = true;
+    const double rate = -9.3 * RN_RPM;
+    for (int k = 0; k < 40; k++) { /* turned for 10 s, held for 10 s */
+        const double time = k * REHEARSAL_BEAT;
+        r.hands.turned = rate * fmin(time, 10);
+        rehearsal_beat(&r, plan, time);
+        pours(plan);
+        const double turned = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, time).turned;
+        check_at_most(fabs(turned - r.hands.turned), fabs(rate) * REHEARSAL_BEAT + 4.5 * RN_DEGREE);
+    }
+    rehearsal_end(&r, plan, 20);
+    pours(plan);
+    const rn_pose end = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, 20);
+    check_within(end.turned, 10 * rate, 4.5 * RN_DEGREE);
+    check_within(end.rate, 0, 0);
+    assert_in_range(count_of(plan, RN_MOVE_TURN), 1, 8);
+    rn_plan_free(plan);
+}
+
+/* What a spin does to the table is not undone by the hand that waits. */
+static void the_ring_slips_through_the_hand_in_a_spin(void **state)
+{
+    (void)state;
+    rn_plan *plan = plan_with("moves: [{start: 2 s, for: 3 s, spin: 60 rpm}]\n", "");
+    rv_rehearsal r;
+    rehearsal_begin(&r, plan, 0);
+    r.hands.grips = true;
+    for (int k = 0; k < 20; k++)
+        rehearsal_beat(&r, plan, k * REHEARSAL_BEAT);
+    rehearsal_end(&r, plan, 10);
+    assert_int_equal(plan->move_count, 1);
     rn_plan_free(plan);
 }
 
@@ -146,7 +188,7 @@ static void a_tap_between_two_looks_is_lost(void **state)
     rv_rehearsal r;
     rehearsal_begin(&r, plan, 0);
     assert_false(rehearsal_beat(&r, plan, 0));
-    r.hands.tilt = 5 * DEGREE;
+    r.hands.tilt = 5 * RN_DEGREE;
     r.hands.tilt = 0;
     assert_false(rehearsal_beat(&r, plan, 0.5));
     rehearsal_end(&r, plan, 1);
@@ -162,7 +204,7 @@ static void a_plan_holds_only_so_many_moves(void **state)
     rehearsal_begin(&r, plan, 0);
     int beats = 0;
     for (; !r.full && beats < 500; beats++) {
-        r.hands.tilt = (beats % 2 ? 2 : 4) * DEGREE;
+        r.hands.tilt = (beats % 2 ? 2 : 4) * RN_DEGREE;
         if (plan->end < beats + 10)
             plan->end = beats + 10;
         rehearsal_beat(&r, plan, beats * REHEARSAL_BEAT);
@@ -183,7 +225,7 @@ static void a_hand_waits_for_a_spin(void **state)
     rv_rehearsal r;
     rehearsal_begin(&r, plan, 0);
     for (int k = 0; k < 30; k++) {
-        r.hands.turn = k >= 4 ? 6 * RPM : 0;
+        r.hands.turn = k >= 4 ? 6 * RN_RPM : 0;
         rehearsal_beat(&r, plan, k * REHEARSAL_BEAT);
         pours(plan);
     }
@@ -239,7 +281,7 @@ static void nothing_held_leaves_nothing(void **state)
 
 static double apart(double a, double b)
 {
-    return fabs(remainder(a - b, 2 * PI));
+    return fabs(remainder(a - b, 2 * RN_PI));
 }
 
 /* The pose between two looks is what the hands held, on the panel or in the room. Checked against gravity as matter/motion
@@ -295,15 +337,15 @@ static void a_slope_stays_in_the_room_when_a_turn_begins(void **state)
     rn_plan *plan = plan_with("", "");
     rv_rehearsal r;
     rehearsal_begin(&r, plan, 0);
-    r.hands = (rv_hands){.tilt = 4 * DEGREE, .toward = 0, .room = true};
+    r.hands = (rv_hands){.tilt = 4 * RN_DEGREE, .toward = 0, .room = true};
     rehearsal_beat(&r, plan, 0);
     assert_false(nth(plan, RN_MOVE_TILT, 0)->room_frame); /* where nothing turns a plain tilt will do */
-    r.hands.turn = 10 * RPM;
+    r.hands.turn = 10 * RN_RPM;
     assert_true(rehearsal_beat(&r, plan, 0.5));
     assert_true(nth(plan, RN_MOVE_TILT, 1)->room_frame);
     rehearsal_end(&r, plan, 4);
     const rn_pose pose = rn_motion_pose(plan->moves, plan->move_count, &plan->panel, 2);
-    check_within(pose.turned, 1.5 * 10 * RPM, 1e-12);
+    check_within(pose.turned, 1.5 * 10 * RN_RPM, 1e-12);
     check_at_most(apart(pose.downhill, -pose.turned), 1e-9);
     rn_plan_free(plan);
 }
@@ -442,6 +484,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hands_are_written_as_held),
+        cmocka_unit_test(the_table_follows_a_hand_on_the_ring),
+        cmocka_unit_test(the_ring_slips_through_the_hand_in_a_spin),
         cmocka_unit_test(a_person_can_read_it),
         cmocka_unit_test(a_tap_between_two_looks_is_lost),
         cmocka_unit_test(a_plan_holds_only_so_many_moves),

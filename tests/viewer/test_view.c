@@ -3,13 +3,13 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "check.h"
 #include "edit.h"
 #include "hand.h"
 #include "staged.h"
 
 #define PLAN "presets/tide-table.yaml"
-#define PI 3.14159265358979323846
 
 typedef struct bench {
     rv_view *view;
@@ -264,8 +264,8 @@ static void holding_the_bubble_edits_the_tilt(void **state)
     assert_int_equal(plan_of(b)->move_count, moves + 1);
     const rn_move *made = &plan_of(b)->moves[moves];
     assert_int_equal(made->kind, RN_MOVE_TILT);
-    check_close(made->amount, 4 * PI / 180, 0.11 * PI / 180);
-    check_close(cos(made->toward - 1.5 * PI), 1, 1e-3);
+    check_close(made->amount, 4 * RN_PI / 180, 0.11 * RN_PI / 180);
+    check_close(cos(made->toward - 1.5 * RN_PI), 1, 1e-3);
     assert_int_equal(document_undo_depth(b->view->doc), 1);
 }
 
@@ -287,12 +287,83 @@ static void rehearsing_writes_moves(void **state)
     assert_false(b->view->rehearsal.on);
     const rn_move *made = &plan_of(b)->moves[plan_of(b)->move_count - 1];
     assert_int_equal(made->kind, RN_MOVE_TILT);
-    check_close(made->amount, 4 * PI / 180, 1e-9); /* rounded to half degrees */
+    check_close(made->amount, 4 * RN_PI / 180, 1e-9); /* rounded to half degrees */
     check_close(cos(made->toward), -1, 1e-9);
     assert_true(made->start >= 125 && made->duration > 4 && made->duration < 8);
     assert_int_equal(document_undo_depth(b->view->doc), 1); /* one rehearsal, one change */
     hand_key(&b->hand, 'z', MOD_CTRL);
     assert_false(document_changed(b->view->doc));
+}
+
+/* The table comes to where the hand takes the ring, and stays there when it lets go. */
+static void a_hand_on_the_ring_turns_the_table(void **state)
+{
+    bench *b = *state;
+    const rv_layout *at = &b->view->layout;
+    b->view->time = 125;
+    const double before = rn_motion_pose(plan_of(b)->moves, plan_of(b)->move_count, &plan_of(b)->panel, 125).turned;
+    const int moves = plan_of(b)->move_count;
+    hand_key(&b->hand, 'h', 0);
+    look(b);
+    rn_box knob;
+    assert_true(hand_find(&knob, &b->hand, PART_KNOB, 0, 0));
+    const double x = knob.x + 0.5 * knob.width - at->cx, y = knob.y + 0.5 * knob.height - at->cy;
+    hand_take(&b->hand, PART_KNOB, 0, 0);
+    for (int k = 1; k <= 30; k++) { /* a quarter turn to the left in three seconds */
+        const double angle = -k * RN_PI / 60;
+        hand_move(&b->hand, at->cx + x * cos(angle) - y * sin(angle), at->cy + x * sin(angle) + y * cos(angle));
+        hand_wait(&b->hand, 0.1);
+    }
+    hand_wait(&b->hand, 1.5);
+    hand_lift(&b->hand);
+    hand_wait(&b->hand, 2);
+    hand_key(&b->hand, KEY_SPACE, 0);
+    assert_true(plan_of(b)->move_count > moves);
+    for (int k = moves; k < plan_of(b)->move_count; k++)
+        assert_int_equal(plan_of(b)->moves[k].kind, RN_MOVE_TURN);
+    const rn_pose pose = rn_motion_pose(plan_of(b)->moves, plan_of(b)->move_count, &plan_of(b)->panel, 131);
+    check_within(pose.turned - before, 0.5 * RN_PI, 5 * RN_DEGREE);
+    check_within(pose.rate, 0, 0);
+    assert_int_equal(document_undo_depth(b->view->doc), 1);
+}
+
+/* In the room the bubble stays where the hand holds it while the panel turns beneath. */
+static void the_bubble_stays_where_the_hand_holds_it(void **state)
+{
+    bench *b = *state;
+    const rv_layout *at = &b->view->layout;
+    b->view->room = true;
+    b->view->time = 20; /* the plan turns the panel */
+    hand_key(&b->hand, 'h', 0);
+    look(b);
+    hand_take(&b->hand, PART_BUBBLE, 0, 0);
+    hand_move(&b->hand, at->level_x, at->level_y + 0.5 * at->level_radius);
+    for (int k = 0; k < 5; k++) {
+        hand_wait(&b->hand, 1);
+        double tilt, downhill;
+        view_slope(&tilt, &downhill, b->view);
+        check_within(tilt, 0.5 * at->level_tilt, 1e-9);
+        check_within(remainder(downhill - 0.5 * RN_PI, 2 * RN_PI), 0, 1e-9);
+        hand_key(&b->hand, KEY_TAB, 0);
+    }
+}
+
+/* A hand that is still on the bubble when the rehearsal ends writes no more. */
+static void what_a_hand_does_after_the_rehearsal_is_not_written(void **state)
+{
+    bench *b = *state;
+    const rv_layout *at = &b->view->layout;
+    b->view->time = 125;
+    hand_key(&b->hand, 'h', 0);
+    look(b);
+    hand_take(&b->hand, PART_BUBBLE, 0, 0);
+    hand_move(&b->hand, at->level_x + 0.5 * at->level_radius, at->level_y);
+    hand_wait(&b->hand, 2);
+    hand_key(&b->hand, KEY_SPACE, 0);
+    const long version = document_version(b->view->doc);
+    hand_move(&b->hand, at->level_x, at->level_y - 0.7 * at->level_radius);
+    hand_lift(&b->hand);
+    assert_int_equal(document_version(b->view->doc), version);
 }
 
 /* Time does not run ahead of the film, or the film would have to know what the hands will do. */
@@ -457,6 +528,9 @@ int main(void)
         AT_BENCH(jars_come_and_go_by_keys),
         AT_BENCH(holding_the_bubble_edits_the_tilt),
         AT_BENCH(rehearsing_writes_moves),
+        AT_BENCH(a_hand_on_the_ring_turns_the_table),
+        AT_BENCH(the_bubble_stays_where_the_hand_holds_it),
+        AT_BENCH(what_a_hand_does_after_the_rehearsal_is_not_written),
         AT_BENCH(a_rehearsal_waits_for_the_film),
         AT_BENCH(sheets_are_chosen_and_joined),
         AT_BENCH(thin_usual_and_thick_are_one_action),
