@@ -6,8 +6,7 @@
 #include "bench.h"
 #include "parts.h"
 
-#define DEGREE (RN_PI / 180)
-#define LEVEL (0.05 * DEGREE) /* less is level */
+#define LEVEL (0.05 * RN_DEGREE) /* less is level */
 
 static void draw_ground(rv_canvas *canvas)
 {
@@ -35,19 +34,20 @@ static void draw_ground(rv_canvas *canvas)
     cairo_stroke(cr);
     for (int degrees = 2; degrees <= 6; degrees += 2) {
         cairo_new_sub_path(cr);
-        cairo_arc(cr, x, y, degrees * DEGREE / at->level_tilt * r, 0, 2 * RN_PI);
+        cairo_arc(cr, x, y, degrees * RN_DEGREE / at->level_tilt * r, 0, 2 * RN_PI);
     }
     rn_pen_use(&canvas->pen, RN_ROLE_LINE);
     cairo_stroke(cr);
 }
 
-/* What each ring stands for, along the diagonal to the front left, unless the bubble lies there. */
-static void name_rings(rv_canvas *canvas, double bx, double by, double bubble)
+/* What each ring stands for, along the diagonal to the front left, or to the front right when the arrow points there. */
+static void name_rings(rv_canvas *canvas, double bx, double by, double bubble, double downhill)
 {
     const rv_layout *at = &canvas->at;
+    const bool crossed = !isnan(downhill) && cos(downhill - 1.25 * RN_PI) > 0.85;
     for (int degrees = canvas->at.compact ? 6 : 2; degrees <= 6; degrees += 2) {
-        const double r = degrees * DEGREE / at->level_tilt * at->level_radius;
-        const double x = at->level_x - r * sqrt(0.5), y = at->level_y + r * sqrt(0.5);
+        const double r = degrees * RN_DEGREE / at->level_tilt * at->level_radius;
+        const double x = at->level_x + (crossed ? r : -r) * sqrt(0.5), y = at->level_y + r * sqrt(0.5);
         if (hypot(x - bx, y - by) < bubble + 8)
             continue;
         char text[16];
@@ -123,7 +123,7 @@ void level_draw(rv_canvas *canvas)
     const double bubble = at->compact ? 12 : 17, away = level ? 0 : fmin(tilt / at->level_tilt, 1) * at->level_radius;
     const double x = at->level_x - away * cos(downhill), y = at->level_y + away * sin(downhill);
     draw_ground(canvas);
-    name_rings(canvas, x, y, bubble);
+    name_rings(canvas, x, y, bubble, level ? NAN : downhill);
     if (!level)
         draw_downhill(canvas, x, y, bubble, downhill);
     draw_bubble(canvas, x, y, bubble);
@@ -138,7 +138,7 @@ void level_draw(rv_canvas *canvas)
                   (const char *const[]){"drag the bubble to tilt", "drag to tilt", NULL});
         return;
     }
-    snprintf(head, sizeof head, "tilt %.1f°", tilt / DEGREE);
+    snprintf(head, sizeof head, "tilt %.1f°", tilt / RN_DEGREE);
     snprintf(down, sizeof down, "down to %s", way(downhill));
     bench_say(canvas, at->level_x, words, bold, at->right.width, (const char *const[]){head, head + 5, NULL});
     bench_say(canvas, at->level_x, words + 18, small, at->right.width,

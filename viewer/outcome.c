@@ -5,12 +5,12 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
 #include "parts.h"
 #include "run/judge.h"
 #include "run/warn.h"
 
-#define PI 3.14159265358979323846
 #define SIZE_REGULAR 15.5
 #define SIZE_COMPACT 14.0
 #define BETWEEN 20.0 /* phrases */
@@ -118,13 +118,14 @@ static void say_run_off(rv_phrase *phrases, int *count, const rv_canvas *canvas,
         words(phrase->tail, " run off");
 }
 
-static void say_thinnest(rv_phrase *phrases, int *count, const rn_plan *plan, double thinnest)
+/* Whether it is thick enough is judged at the end: on the way paint is still to come. */
+static void say_thinnest(rv_phrase *phrases, int *count, const rn_plan *plan, double thinnest, bool at_end)
 {
     double wanted = NAN;
     for (int k = 0; k < plan->expect_count; k++)
         if (plan->expects[k].kind == RN_EXPECT_THINNEST && plan->expects[k].relation == RN_AT_LEAST)
             wanted = plan->expects[k].value;
-    const bool is_short = thinnest < (isnan(wanted) ? plan->cover : wanted);
+    const bool is_short = at_end && thinnest < (isnan(wanted) ? plan->cover : wanted);
     rv_phrase *phrase = add(phrases, count, 5, is_short ? RN_ROLE_SHORT : RN_ROLE_INK);
     phrase->has_tile = true;
     phrase->tile = is_short ? TILE_SHORT : TILE_THIN;
@@ -142,12 +143,12 @@ static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, cons
     const rn_forecast *forecast = &tale->forecast;
     if (!forecast->has_pattern)
         return;
-    if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * PI / 180) {
+    if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * RN_PI / 180) {
         rv_phrase *phrase = add(phrases, count, 2, RN_ROLE_INK);
         phrase->has_tile = true;
         phrase->tile = TILE_TWIST;
         words(phrase->lead, "twist ");
-        words(phrase->strong, "%.0f°%s", fabs(forecast->twist) * 180 / PI,
+        words(phrase->strong, "%.0f°%s", fabs(forecast->twist) * 180 / RN_PI,
               isnan(tale->twist) ? ""
               : tale->twist > 0  ? " ↺"
                                  : " ↻");
@@ -264,9 +265,9 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
     const rv_studio_picture *picture = shown->picture;
     const bool still_known = picture && picture->version == tale->version && fabs(picture->time - time) < 0.3;
     if (at_end)
-        say_thinnest(phrases, &count, plan, tale->forecast.least.depth);
-    else if (still_known && moment.coverage > 0.5)
-        say_thinnest(phrases, &count, plan, thinnest_of(picture->still));
+        say_thinnest(phrases, &count, plan, tale->forecast.least.depth, true);
+    else if (still_known && moment.coverage >= 0.99995)
+        say_thinnest(phrases, &count, plan, thinnest_of(picture->still), false);
     if (at_end)
         say_design(phrases, &count, plan, tale);
     if (at_end)
