@@ -140,7 +140,7 @@ static void draw_body(rv_canvas *canvas, double x, double y, double width)
     for (int k = 0; k < view->recent_count; k++) {
         const rn_box row = {x, y + 8 + RECENT * k, width, RECENT};
         const bool here = view->cover_scroll == k + 1;
-        if (here || canvas_is(canvas, view->hover, PART_CHOICE, k + 2, 0)) {
+        if (here || canvas_is(view->hover, PART_CHOICE, k + 2, 0)) {
             rn_pen_use(&canvas->pen, RN_ROLE_PAPER);
             cairo_rectangle(canvas->pen.cr, row.x, row.y + 1, row.width, row.height - 2);
             cairo_fill(canvas->pen.cr);

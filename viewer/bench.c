@@ -14,11 +14,10 @@
 #define CLEAR_OF_CORNER (9.5 * RN_DEGREE)
 #define TURNING (0.01 * RN_PI / 30) /* slower is at rest [rad/s] */
 #define SPINNING (30.5 * RN_PI / 30)
-#define TEXT_LEAST 10.4 /* [pixels of the window's own measure] */
 
 bool bench_current(const rv_canvas *canvas, long version)
 {
-    return version == view_column_version(canvas->view, 0) && canvas_current(canvas->shown, version);
+    return version == view_column_version(canvas->view, 0) && canvas->shown->version == version;
 }
 
 bool bench_shows(const rv_canvas *canvas, rv_sheet sheet)
@@ -42,22 +41,6 @@ rv_bench bench_look(const rv_canvas *canvas)
         bench.pull = shown->pull;
     bench.known = canvas_moment(&bench.moment, bench.tale, view->time);
     return bench;
-}
-
-bool bench_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[])
-{
-    const double full = letters.size, least = fmin(full, TEXT_LEAST * canvas->view->ratio / canvas->at.scale);
-    for (int k = 0; wordings[k]; k++)
-        for (double size = full; size >= least - 1e-9; size -= 0.5) {
-            letters.size = size;
-            const rn_box box = rn_pen_measure(&canvas->pen, x, y, letters, wordings[k]);
-            if (box.width > most || box.x < 0 || box.y < 0 || box.x + box.width > canvas->at.width ||
-                box.y + box.height > canvas->at.height || !rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP))
-                continue;
-            rn_pen_text(&canvas->pen, x, y, letters, wordings[k]);
-            return true;
-        }
-    return false;
 }
 
 static bool veiled(const rn_pen *pen, rn_box box)
@@ -250,16 +233,16 @@ static void draw_index(rv_canvas *canvas, const rv_bench *bench)
     double reading = fmod(round(degrees), 360);
     reading += reading < 0 ? 360 : 0;
     snprintf(text, sizeof text, "%.0f°", reading);
-    bench_say(canvas, clear_of_notes(canvas, x, text), at->cy + 2, head_letters, most,
-              (const char *const[]){text, NULL});
+    canvas_say(canvas, clear_of_notes(canvas, x, text), at->cy + 2, head_letters, most,
+               (const char *const[]){text, NULL});
     const rn_letters small = {.size = 12.5, .role = RN_ROLE_INK2};
     if (fabs(bench->rate) < TURNING) {
-        bench_say(canvas, x, at->cy + 20, small, most, (const char *const[]){"table at rest", "at rest", NULL});
+        canvas_say(canvas, x, at->cy + 20, small, most, (const char *const[]){"table at rest", "at rest", NULL});
     } else {
         const double rpm = fabs(bench->rate) * 30 / RN_PI;
         snprintf(less, sizeof less, "%.*f rpm %s", rpm < 9.95 ? 1 : 0, rpm, sense(bench->rate));
         snprintf(text, sizeof text, "%s %s", fabs(bench->rate) > SPINNING ? "spinning" : "turning", less);
-        bench_say(canvas, x, at->cy + 20, small, most, (const char *const[]){text, less, NULL});
+        canvas_say(canvas, x, at->cy + 20, small, most, (const char *const[]){text, less, NULL});
     }
     /* The ring counts one turn only. */
     if (degrees > -0.5 && degrees < 359.5)
@@ -269,7 +252,7 @@ static void draw_index(rv_canvas *canvas, const rv_bench *bench)
     else
         snprintf(less, sizeof less, "%.1f turns %s", fabs(degrees) / 360, sense(bench->table));
     snprintf(text, sizeof text, "%s so far", less);
-    bench_say(canvas, x, at->cy + 37, small, most, (const char *const[]){text, less, NULL});
+    canvas_say(canvas, x, at->cy + 37, small, most, (const char *const[]){text, less, NULL});
 }
 
 /* ---- the panel ---- */
@@ -326,8 +309,8 @@ static void draw_rule(rv_canvas *canvas)
     cairo_stroke(cr);
     char text[24];
     snprintf(text, sizeof text, "%.0f mm", length * 1e3);
-    bench_say(canvas, x, y - 12, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, 0.5 * at->bench.width,
-              (const char *const[]){text, NULL});
+    canvas_say(canvas, x, y - 12, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, 0.5 * at->bench.width,
+               (const char *const[]){text, NULL});
 }
 
 void bench_draw(rv_canvas *canvas)

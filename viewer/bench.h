@@ -25,10 +25,6 @@ bool bench_current(const rv_canvas *canvas, long version);
 
 bool bench_shows(const rv_canvas *canvas, rv_sheet sheet);
 
-/* The first of the wordings that finds room, tried at its size and smaller, down to the least that can be read; nothing is
-   drawn if none does. The list ends with NULL. */
-bool bench_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[]);
-
 /* A text round (x, y) that lies at an angle, counter-clockwise [rad]; false and nothing drawn if it would stand on another
    or leave the window. */
 bool bench_lay(rv_canvas *canvas, double x, double y, double angle, rn_letters letters, const char *text);

@@ -25,20 +25,19 @@ void canvas_grip(rv_canvas *canvas, rv_part part, int a, int b, double x, double
     canvas_handle(canvas, part, a, b, (rn_box){x - 0.5 * TARGET, y - 0.5 * TARGET, TARGET, TARGET});
 }
 
-bool canvas_is(const rv_canvas *canvas, rv_part_at what, rv_part part, int a, int b)
+bool canvas_is(rv_part_at what, rv_part part, int a, int b)
 {
-    (void)canvas;
     return what.part == part && what.a == a && what.b == b;
 }
 
 bool canvas_focused(const rv_canvas *canvas, rv_part part, int a, int b)
 {
-    return canvas->view->focus_seen && canvas_is(canvas, canvas->view->focus, part, a, b);
+    return canvas->view->focus_seen && canvas_is(canvas->view->focus, part, a, b);
 }
 
 bool canvas_dragged(const rv_canvas *canvas, rv_part part, int a, int b)
 {
-    return canvas_is(canvas, canvas->view->drag, part, a, b);
+    return canvas_is(canvas->view->drag, part, a, b);
 }
 
 void canvas_knob(rv_canvas *canvas, double x, double y, double radius, double turn, bool focused)
@@ -80,6 +79,11 @@ void canvas_focus(rv_canvas *canvas, rn_box box)
     cairo_stroke(cr);
 }
 
+double canvas_least_size(const rv_canvas *canvas, double full)
+{
+    return fmin(full, TEXT_LEAST * canvas->view->ratio / canvas->at.scale);
+}
+
 /* Whether the text, set this way, has room there. */
 static bool fits(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *text)
 {
@@ -89,21 +93,35 @@ static bool fits(rv_canvas *canvas, double x, double y, rn_letters letters, doub
            box.y + box.height <= canvas->at.height && rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP);
 }
 
+/* One text, at its size or smaller. */
+static bool set(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *text)
+{
+    const double full = letters.size, least = canvas_least_size(canvas, full);
+    for (letters.size = full; letters.size >= least - 1e-9; letters.size -= 0.5)
+        if (fits(canvas, x, y, letters, most, text)) {
+            rn_pen_text(&canvas->pen, x, y, letters, text);
+            return true;
+        }
+    return false;
+}
+
+bool canvas_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[])
+{
+    for (int k = 0; wordings[k]; k++)
+        if (set(canvas, x, y, letters, most, wordings[k]))
+            return true;
+    return false;
+}
+
 bool canvas_words(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *text)
 {
     char words[512];
     snprintf(words, sizeof words, "%s", text);
     letters.most = 0;
     letters.lines = 0;
-    const double full = letters.size, least = TEXT_LEAST * canvas->view->ratio / canvas->at.scale;
     while (words[0]) {
-        for (double size = full; size >= fmin(full, least) - 1e-9; size -= 0.5) {
-            letters.size = size;
-            if (!fits(canvas, x, y, letters, most, words))
-                continue;
-            rn_pen_text(&canvas->pen, x, y, letters, words);
+        if (set(canvas, x, y, letters, most, words))
             return true;
-        }
         char *blank = strrchr(words, ' ');
         if (!blank)
             break;
@@ -112,18 +130,18 @@ bool canvas_words(rv_canvas *canvas, double x, double y, rn_letters letters, dou
     return false;
 }
 
+double canvas_volume_unit(const rv_canvas *canvas)
+{
+    return canvas->view->ounces ? RN_FLUID_OUNCE : 1e-6;
+}
+
 const char *canvas_volume(const rv_canvas *canvas, char *text, int size, double volume)
 {
-    const double shown = canvas->view->ounces ? volume / 29.5735295625e-6 : volume * 1e6;
+    const double shown = volume / canvas_volume_unit(canvas);
     const char *unit = canvas->view->ounces ? "fl oz" : "ml";
     const int places = canvas->view->ounces ? (fabs(shown) < 10 ? 2 : 1) : (fabs(shown) < 0.95 && shown != 0 ? 1 : 0);
     snprintf(text, (size_t)size, "%.*f %s", places, shown, unit);
     return text;
-}
-
-bool canvas_current(const rv_shown *shown, long version)
-{
-    return shown->version == version;
 }
 
 bool canvas_moment(rn_moment *moment, const rv_studio_tale *tale, double time)

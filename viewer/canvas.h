@@ -28,7 +28,7 @@ bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[
 void canvas_handle(rv_canvas *canvas, rv_part part, int a, int b, rn_box box);
 void canvas_grip(rv_canvas *canvas, rv_part part, int a, int b, double x, double y); /* round (x, y) */
 
-bool canvas_is(const rv_canvas *canvas, rv_part_at what, rv_part part, int a, int b);
+bool canvas_is(rv_part_at what, rv_part part, int a, int b);
 bool canvas_focused(const rv_canvas *canvas, rv_part part, int a, int b); /* and to be shown */
 bool canvas_dragged(const rv_canvas *canvas, rv_part part, int a, int b);
 
@@ -36,7 +36,14 @@ bool canvas_dragged(const rv_canvas *canvas, rv_part part, int a, int b);
 void canvas_knob(rv_canvas *canvas, double x, double y, double radius, double turn, bool focused);
 void canvas_focus(rv_canvas *canvas, rn_box box); /* ink ring 1.5 wide, 4 outside */
 
-/* A text that must find room: tried at its size, then smaller, down to 10.4 px on screen, then cut to fewer words at a
+/* The smallest that letters of a size may become on this screen: 10.4 pixels of the window's own measure [units]. */
+double canvas_least_size(const rv_canvas *canvas, double full);
+
+/* The first of the wordings that finds room whole, in smaller letters if need be; NULL ends the list. False and nothing
+   drawn if none fits `most` [units], or it would leave the window or stand on another text. */
+bool canvas_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[]);
+
+/* A text that must find room: tried at its size, then smaller, then cut to fewer words at a
    blank; false and nothing drawn if not even one word fits `most` [units] or it would stand on another text. */
 bool canvas_words(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *text);
 
@@ -56,11 +63,10 @@ typedef enum rv_tile {
 } rv_tile;
 void canvas_tile(rv_canvas *canvas, double x, double y, rv_tile tile, double share);
 
+/* A millilitre or a fluid ounce, as the painter prefers [m3]. */
+double canvas_volume_unit(const rv_canvas *canvas);
 /* Volume in ml or fl oz as the painter prefers, with its unit; rounded for reading. */
 const char *canvas_volume(const rv_canvas *canvas, char *text, int size, double volume);
-
-/* Whether an answer is of the plan as it stands now. */
-bool canvas_current(const rv_shown *shown, long version);
 
 /* The moment of a tale's record that is shown at that time, linear between two; false if it is not worked out. */
 bool canvas_moment(rn_moment *moment, const rv_studio_tale *tale, double time);

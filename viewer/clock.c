@@ -87,7 +87,7 @@ static double run_off_top(const rv_canvas *canvas, const rn_record *record)
 {
     static const double rounds[] = {10, 20, 40, 80, 160, 320, 640, 1280, 2560, 5120, 10240};
     const double most = run_off(&record->moments[record->moment_count - 1]);
-    const double unit = canvas->view->ounces ? 29.5735295625e-6 / 10 : 1e-6;
+    const double unit = canvas->view->ounces ? RN_FLUID_OUNCE / 10 : 1e-6;
     for (size_t k = 0; k < sizeof rounds / sizeof *rounds; k++)
         if (most <= 0.96 * rounds[k] * unit)
             return rounds[k] * unit;
@@ -157,9 +157,8 @@ static void draw_scales(rv_canvas *canvas, double top)
         rn_pen_text(&canvas->pen, at->x1 + 9, y, left, text);
         if (top <= 0 || k == 0)
             continue;
-        const double unit = canvas->view->ounces ? 29.5735295625e-6 : 1e-6;
         snprintf(text, sizeof text, k == 2 ? (canvas->view->ounces ? "%.3g oz" : "%.3g ml") : "%.3g",
-                 0.5 * k * top / unit);
+                 0.5 * k * top / canvas_volume_unit(canvas));
         rn_pen_text(&canvas->pen, at->width - 8, y, right, text);
     }
 }

@@ -33,8 +33,8 @@ static void draw_scale(rv_canvas *canvas, double x, double foot, double height, 
         const double y = foot - height * k / halves;
         rn_pen_line(&canvas->pen, RN_ROLE_INK2, 1.2, x - 7, y, x, y);
         snprintf(text, sizeof text, "%.3g", 1e3 * top * k / halves);
-        bench_say(canvas, x - 10, y + 4, (rn_letters){.size = 11.5, .role = RN_ROLE_INK2, .align = 1}, 30,
-                  (const char *const[]){text, NULL});
+        canvas_say(canvas, x - 10, y + 4, (rn_letters){.size = 11.5, .role = RN_ROLE_INK2, .align = 1}, 30,
+                   (const char *const[]){text, NULL});
     }
     for (int k = 1; k < 20; k++)
         rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1, x - 3, foot - height * k / 20, x, foot - height * k / 20);
@@ -74,7 +74,7 @@ static void core_words(rv_canvas *canvas, double x, double y, double room, const
     cut.most = room; /* a name is the painter's own */
     const char *name = plan->paints[b->top].name;
     snprintf(first, sizeof first, "%s on top%s", name, b->count > 1 ? "," : "");
-    if (!bench_say(canvas, x, y, small, room, (const char *const[]){first, NULL})) {
+    if (!canvas_say(canvas, x, y, small, room, (const char *const[]){first, NULL})) {
         const rn_box box = rn_pen_measure(&canvas->pen, x, y, cut, name);
         if (rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP))
             rn_pen_text(&canvas->pen, x, y, cut, name);
@@ -87,7 +87,7 @@ static void core_words(rv_canvas *canvas, double x, double y, double room, const
     else
         return;
     snprintf(less, sizeof less, "%d more", b->count - 1);
-    bench_say(canvas, x, y + 17, small, room, (const char *const[]){second, less, NULL});
+    canvas_say(canvas, x, y + 17, small, room, (const char *const[]){second, less, NULL});
 }
 
 static void draw_core(rv_canvas *canvas, const rv_studio_core *core, rn_box box)
@@ -121,13 +121,13 @@ static void draw_core(rv_canvas *canvas, const rv_studio_core *core, rn_box box)
     const double left = x + CORE_WIDE + 14, room = box.x + box.width - left;
     snprintf(text, sizeof text, "%.0f, %.0f mm", 1e3 * (core->wish.core_x + 0.5 * plan->panel.width),
              1e3 * (core->wish.core_y + 0.5 * plan->panel.height));
-    bench_say(canvas, left, box.y + 38, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, room,
-              (const char *const[]){text, NULL});
+    canvas_say(canvas, left, box.y + 38, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, room,
+               (const char *const[]){text, NULL});
     const bool bare = depth <= RN_STRATA_BARE;
     snprintf(text, sizeof text, "%.2f mm", 1e3 * depth);
-    bench_say(canvas, left, box.y + 58,
-              (rn_letters){.size = 14.5, .bold = true, .role = bare ? RN_ROLE_SHORT : RN_ROLE_INK}, room,
-              (const char *const[]){bare ? "bare" : text, NULL});
+    canvas_say(canvas, left, box.y + 58,
+               (rn_letters){.size = 14.5, .bold = true, .role = bare ? RN_ROLE_SHORT : RN_ROLE_INK}, room,
+               (const char *const[]){bare ? "bare" : text, NULL});
     const bands b = find_bands(cut, column, plan->paint_count);
     core_words(canvas, left, box.y + 77, room, plan, &b);
 }
@@ -260,16 +260,16 @@ static void draw_section(rv_canvas *canvas, const rv_studio_section *section, rn
     const rn_letters letter = {.size = 12.5, .bold = true, .role = RN_ROLE_INK};
     rn_letters right = letter, middle = {.size = 12.5, .role = RN_ROLE_INK2, .align = 0.5};
     right.align = 1;
-    bench_say(canvas, plot.x, foot + 17, letter, 30, (const char *const[]){"A", NULL});
-    bench_say(canvas, plot.x + plot.width, foot + 17, right, 30, (const char *const[]){"B", NULL});
+    canvas_say(canvas, plot.x, foot + 17, letter, 30, (const char *const[]){"A", NULL});
+    canvas_say(canvas, plot.x + plot.width, foot + 17, right, 30, (const char *const[]){"B", NULL});
     snprintf(text, sizeof text, "%.0f mm", 1e3 * length);
-    bench_say(canvas, plot.x + 0.5 * plot.width, foot + 17, middle, 0.6 * plot.width,
-              (const char *const[]){text, NULL});
+    canvas_say(canvas, plot.x + 0.5 * plot.width, foot + 17, middle, 0.6 * plot.width,
+               (const char *const[]){text, NULL});
 }
 
 static void say_why_empty(rv_canvas *canvas, rn_box box, const char *const wordings[])
 {
-    bench_say(canvas, box.x, box.y + 40, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, box.width, wordings);
+    canvas_say(canvas, box.x, box.y + 40, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, box.width, wordings);
 }
 
 /* In a small window the section takes what the list of sheets leaves. */

@@ -136,12 +136,12 @@ static void draw_note(rv_canvas *canvas, const slot *s, const rv_corner_note *no
     const double align = s->sx < 0 ? 1 : 0;
     const bool told = note->tile != TILE_UNKNOWN;
     rn_letters head = {.size = told ? 14.5 : 12.5, .role = note->role, .bold = told, .align = align};
-    bench_say(canvas, x, s->line + 5, head, most,
-              told ? (const char *const[]){note->head, NULL}
-                   : (const char *const[]){note->head, "not yet worked out", "not yet", NULL});
+    canvas_say(canvas, x, s->line + 5, head, most,
+               told ? (const char *const[]){note->head, NULL}
+                    : (const char *const[]){note->head, "not yet worked out", "not yet", NULL});
     if (note->foot[0])
-        bench_say(canvas, x, s->line + 23, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = align}, most,
-                  (const char *const[]){note->foot, NULL});
+        canvas_say(canvas, x, s->line + 23, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = align}, most,
+                   (const char *const[]){note->foot, NULL});
 }
 
 void corners_draw(rv_canvas *canvas, const rv_bench *bench, double bearings[RN_CORNERS])

@@ -109,8 +109,8 @@ void dipstick_draw(rv_canvas *canvas)
                  right = stick.x + stick.width;
     const double room = canvas->at.cx - canvas->at.ring - right - 30;
     char text[64];
-    bench_say(canvas, canvas->at.bench.x + 12, stick.y - 23, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, 110,
-              (const char *const[]){"wet film, mm", "mm", NULL});
+    canvas_say(canvas, canvas->at.bench.x + 12, stick.y - 23, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, 110,
+               (const char *const[]){"wet film, mm", "mm", NULL});
     draw_stick(canvas, stick);
     draw_figures(canvas, stick, top);
     hatch(canvas, (rn_box){stick.x + 1.5, y, stick.width - 3, foot - y});
@@ -120,10 +120,10 @@ void dipstick_draw(rv_canvas *canvas)
     canvas_grip(canvas, PART_DIPSTICK, 0, (int)lround(1e6 * top), right + 13, y);
     canvas_handle(canvas, PART_DIPSTICK, 0, 0, (rn_box){right + 13, y, 0, 0}); /* for Tab */
     const rn_letters letters = {.size = 12.5, .role = RN_ROLE_SHORT};
-    bench_say(canvas, right + 24, y - 4, letters, room,
-              (const char *const[]){asked ? "least wanted" : "covered from", asked ? "least" : "from", NULL});
+    canvas_say(canvas, right + 24, y - 4, letters, room,
+               (const char *const[]){asked ? "least wanted" : "covered from", asked ? "least" : "from", NULL});
     snprintf(text, sizeof text, "%.2f", 1e3 * least);
-    bench_say(canvas, right + 24, y + 12, letters, room, (const char *const[]){text, NULL});
+    canvas_say(canvas, right + 24, y + 12, letters, room, (const char *const[]){text, NULL});
     if (!view->on_panel)
         return;
     const double here = rn_still_depth(picture->still, view->spot_x, view->spot_y);
@@ -138,6 +138,6 @@ void dipstick_draw(rv_canvas *canvas)
     char less[16];
     snprintf(less, sizeof less, "%.2f", 1e3 * here);
     snprintf(text, sizeof text, "%s here", less);
-    bench_say(canvas, right + 16, at + 4, (rn_letters){.size = 13, .bold = true, .role = RN_ROLE_INK}, room + 8,
-              (const char *const[]){text, less, NULL});
+    canvas_say(canvas, right + 16, at + 4, (rn_letters){.size = 13, .bold = true, .role = RN_ROLE_INK}, room + 8,
+               (const char *const[]){text, less, NULL});
 }

@@ -85,7 +85,7 @@ void film_caption(rv_canvas *canvas, int line, const rv_tile *tile, double share
     const double ring = at->cx + sqrt(at->ring * at->ring - dy * dy) + 10, room = right - ring - (tile ? 20 : 0);
     const rn_letters letters = {.size = 12.5, .role = role, .align = 1};
     const int before = canvas->pen.box_count;
-    if (room < 20 || !bench_say(canvas, right, y, letters, room, wordings) || !tile || canvas->pen.box_count == before)
+    if (room < 20 || !canvas_say(canvas, right, y, letters, room, wordings) || !tile || canvas->pen.box_count == before)
         return;
     canvas_tile(canvas, canvas->pen.boxes[before].x - 13, y - 4.5, *tile, share);
 }

@@ -52,8 +52,8 @@ static void name_rings(rv_canvas *canvas, double bx, double by, double bubble, d
             continue;
         char text[16];
         snprintf(text, sizeof text, "%d°", degrees);
-        bench_say(canvas, x + 1, y + 4, (rn_letters){.size = 11, .role = RN_ROLE_INK2, .align = 0.5}, 40,
-                  (const char *const[]){text, NULL});
+        canvas_say(canvas, x + 1, y + 4, (rn_letters){.size = 11, .role = RN_ROLE_INK2, .align = 0.5}, 40,
+                   (const char *const[]){text, NULL});
     }
 }
 
@@ -133,14 +133,14 @@ void level_draw(rv_canvas *canvas)
     const rn_letters bold = {.size = 14.5, .role = RN_ROLE_INK, .bold = true, .align = 0.5};
     const rn_letters small = {.size = 12.5, .role = RN_ROLE_INK2, .align = 0.5};
     if (level) {
-        bench_say(canvas, at->level_x, words, bold, at->right.width, (const char *const[]){"level", NULL});
-        bench_say(canvas, at->level_x, words + 18, small, at->right.width,
-                  (const char *const[]){"drag the bubble to tilt", "drag to tilt", NULL});
+        canvas_say(canvas, at->level_x, words, bold, at->right.width, (const char *const[]){"level", NULL});
+        canvas_say(canvas, at->level_x, words + 18, small, at->right.width,
+                   (const char *const[]){"drag the bubble to tilt", "drag to tilt", NULL});
         return;
     }
     snprintf(head, sizeof head, "tilt %.1f°", tilt / RN_DEGREE);
     snprintf(down, sizeof down, "down to %s", way(downhill));
-    bench_say(canvas, at->level_x, words, bold, at->right.width, (const char *const[]){head, head + 5, NULL});
-    bench_say(canvas, at->level_x, words + 18, small, at->right.width,
-              (const char *const[]){down, down + 5, down + 8, NULL});
+    canvas_say(canvas, at->level_x, words, bold, at->right.width, (const char *const[]){head, head + 5, NULL});
+    canvas_say(canvas, at->level_x, words + 18, small, at->right.width,
+               (const char *const[]){down, down + 5, down + 8, NULL});
 }

@@ -122,7 +122,7 @@ static void plate(cairo_t *cr, rn_box box, double r)
 static void draw_choice(rv_canvas *canvas, rn_box box, const rv_paper_choice *choice, double size, bool key)
 {
     cairo_t *cr = canvas->pen.cr;
-    const bool over = canvas_is(canvas, canvas->view->hover, choice->part, choice->a, 0);
+    const bool over = canvas_is(canvas->view->hover, choice->part, choice->a, 0);
     plate(cr, (rn_box){box.x + 0.75, box.y + 0.75, box.width - 1.5, box.height - 1.5}, 4);
     if (choice->first) {
         rn_pen_use(&canvas->pen, RN_ROLE_BRASS);

@@ -118,10 +118,7 @@ static void jar_words(rv_canvas *canvas, const rn_paint *paint, double volume, d
 /* Under a heading that names the unit. */
 static void volume_figure(const rv_canvas *canvas, char *text, int size, double volume)
 {
-    if (canvas->view->ounces)
-        snprintf(text, (size_t)size, "%.1f", volume / 29.5735295625e-6);
-    else
-        snprintf(text, (size_t)size, "%.0f", 1e6 * volume);
+    snprintf(text, (size_t)size, "%.*f", canvas->view->ounces ? 1 : 0, volume / canvas_volume_unit(canvas));
 }
 
 /* While a jar is being changed its value stands by the handle. */

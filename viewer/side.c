@@ -242,7 +242,7 @@ static void draw_head(rv_canvas *canvas, const rv_side *side, const rv_side_colu
     snprintf(note, sizeof note, "%s%s%s", unlike->note[k], unlike->note[k][0] && strong != label ? ", " : "",
              strong != label ? label : "");
     const char *const notes[] = {note, unlike->note[k][0] ? unlike->note[k] : NULL, NULL};
-    side_say(canvas, from, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, right - 30 - from, notes);
+    canvas_say(canvas, from, y, (rn_letters){.size = 12.5, .role = RN_ROLE_INK2}, right - 30 - from, notes);
     const double viscosity = rn_plan_viscosity(column->plan);
     int order[RN_PAINTS_MOST];
     if (!isnan(viscosity) && edit_shelf_order(order, column->plan) > 0)
@@ -266,7 +266,7 @@ static void draw_actions(rv_canvas *canvas, const rv_side *side)
         snprintf(take, sizeof take, "Enter puts %c on the bench", 'A' + focus);
         snprintf(less, sizeof less, "Enter takes %c", 'A' + focus);
         const char *const words[] = {take, less, NULL};
-        if (side_say(canvas, left, y, brass, 0.4 * at->width, words)) {
+        if (canvas_say(canvas, left, y, brass, 0.4 * at->width, words)) {
             const double width = rn_pen_measure(&canvas->pen, 0, 0, brass, take).width;
             canvas_handle(canvas, PART_COLUMN_TAKE, focus, 0, (rn_box){left - 6, y - 18, width + 12, 25});
             left += width + 30;
@@ -274,8 +274,8 @@ static void draw_actions(rv_canvas *canvas, const rv_side *side)
     }
     if (document_plan(view->doc)->paint_count > 0) {
         const char *const words[] = {"T: thin, usual, thick", "T: thin to thick", NULL};
-        if (side_say(canvas, left, y, (rn_letters){.size = 12.5, .role = RN_ROLE_BRASS, .bold = side->all == 1},
-                     0.35 * at->width, words)) {
+        if (canvas_say(canvas, left, y, (rn_letters){.size = 12.5, .role = RN_ROLE_BRASS, .bold = side->all == 1},
+                       0.35 * at->width, words)) {
             const double width = rn_pen_measure(&canvas->pen, 0, 0, brass, words[0]).width;
             canvas_handle(canvas, PART_TRIO, 0, 0, (rn_box){left - 6, y - 18, width + 12, 25});
             left += width + 24;
@@ -284,7 +284,7 @@ static void draw_actions(rv_canvas *canvas, const rv_side *side)
     const char *const three[] = {"← → from one to the next, Delete takes one away, Ctrl+D copies",
                                  "← → from one to the next, Delete takes one away", "← → from one to the next", NULL};
     const char *const one[] = {"Ctrl+D sets a copy beside it", "Ctrl+D copies it", NULL};
-    side_say(canvas, at->width - at->margin, y, quiet, at->width - at->margin - left, side->all > 1 ? three : one);
+    canvas_say(canvas, at->width - at->margin, y, quiet, at->width - at->margin - left, side->all > 1 ? three : one);
 }
 
 /* A plan that stands alone: what would stand beside it. */

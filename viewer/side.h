@@ -36,7 +36,4 @@ void side_rules(rv_canvas *canvas, const rv_side *side);                        
 void side_clock(rv_canvas *canvas, const rv_side *side);                              /* side_clock.c */
 void side_face(rv_canvas *canvas, const rv_side *side, const rv_side_column *column); /* side_face.c */
 
-/* The first of the wordings that has room whole, in smaller letters if need be; NULL ends the list. False if none. */
-bool side_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[]);
-
 #endif

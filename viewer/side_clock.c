@@ -155,9 +155,9 @@ void side_clock(rv_canvas *canvas, const rv_side *side)
         }
     static const char *const words[] = {"one clock for all: drag, or , and . to step", "one clock for all", NULL};
     const bool left = x + 300 > at->width;
-    side_say(canvas, left ? x - 14 : x + 14, at->strip.y - 8,
-             (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = left ? 1 : 0},
-             left ? x - at->x0 - 20 : at->x1 - x, words);
+    canvas_say(canvas, left ? x - 14 : x + 14, at->strip.y - 8,
+               (rn_letters){.size = 12.5, .role = RN_ROLE_INK2, .align = left ? 1 : 0},
+               left ? x - at->x0 - 20 : at->x1 - x, words);
     draw_letters(canvas, side, end);
     if (at->x1 - layout_x(at, fmin(solved, end), end) > 60)
         canvas_words(canvas, layout_x(at, fmin(solved, end), end) + 10, at->strip.y + 19,

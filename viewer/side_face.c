@@ -15,21 +15,6 @@
 #define DRIPS 90
 #define NARROW "\u00a0" /* a blank at which no value is parted from its unit */
 
-bool side_say(rv_canvas *canvas, double x, double y, rn_letters letters, double most, const char *const wordings[])
-{
-    const double full = letters.size, least = fmin(full, 10.4 * canvas->view->ratio / canvas->at.scale);
-    for (int k = 0; wordings[k]; k++)
-        for (letters.size = full; letters.size >= least - 1e-9; letters.size -= 0.5) {
-            const rn_box box = rn_pen_measure(&canvas->pen, x, y, letters, wordings[k]);
-            if ((letters.turn ? box.height : box.width) > most || box.x < 0 || box.y < 0 ||
-                box.x + box.width > canvas->at.width || !rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP))
-                continue;
-            rn_pen_text(&canvas->pen, x, y, letters, wordings[k]);
-            return true;
-        }
-    return false;
-}
-
 /* ---- the face ---- */
 
 static void outline(const rv_canvas *canvas, const rv_side_column *column)
@@ -219,7 +204,7 @@ static void draw_corner(rv_canvas *canvas, const rv_side_column *column, int cor
     const rn_letters letters = {.size = 13.5, .bold = role != RN_ROLE_INK2, .role = role, .align = right ? 1 : 0};
     const char *figure = strstr(text, " "); /* "due 84 s": the figure alone where that is all there is room for */
     const char *const wordings[] = {text, figure ? figure + 1 : NULL, NULL};
-    side_say(canvas, right ? x - 12 : x + 12, y, letters, 0.5 * room - 34, wordings);
+    canvas_say(canvas, right ? x - 12 : x + 12, y, letters, 0.5 * room - 34, wordings);
     /* A hair from the note to its corner. */
     const double foot = rn_corner_y[corner] > 0 ? box.y - 3 : box.y + box.height + 3;
     const double edge = right ? box.x + box.width : box.x;
@@ -247,12 +232,12 @@ static void draw_edge(rv_canvas *canvas, const rv_side_column *column, int side,
     const char *const wordings[] = {all, any ? volume : rn_side_names[side], NULL};
     const double cx = box.x + 0.5 * box.width, cy = box.y + 0.5 * box.height;
     if (side == RN_FRONT || side == RN_BACK) {
-        side_say(canvas, cx, side == RN_BACK ? up : down, letters, box.width, wordings);
+        canvas_say(canvas, cx, side == RN_BACK ? up : down, letters, box.width, wordings);
         return;
     }
     letters.turn = side == RN_LEFT ? 1 : -1;
     const double x = side == RN_LEFT ? box.x - out : box.x + box.width + out;
-    side_say(canvas, x + (side == RN_LEFT ? 4 : -4), cy, letters, box.height, wordings);
+    canvas_say(canvas, x + (side == RN_LEFT ? 4 : -4), cy, letters, box.height, wordings);
 }
 
 void side_face(rv_canvas *canvas, const rv_side *side, const rv_side_column *column)

@@ -209,8 +209,8 @@ static void draw_rule(rv_canvas *canvas, const rv_side_column *column, rule whic
     if (r.has_tile)
         canvas_tile(canvas, left + 6.5, y - 2, r.tile, 0);
     const char *const wordings[] = {r.words, r.less[0] ? r.less : NULL, NULL};
-    side_say(canvas, left + 20, y + 3, (rn_letters){.size = 13.5, .bold = r.bold, .role = r.role}, VALUE - 20,
-             wordings);
+    canvas_say(canvas, left + 20, y + 3, (rn_letters){.size = 13.5, .bold = r.bold, .role = r.role}, VALUE - 20,
+               wordings);
 }
 
 void side_rules(rv_canvas *canvas, const rv_side *side)
@@ -221,8 +221,8 @@ void side_rules(rv_canvas *canvas, const rv_side *side)
         canvas_words(canvas, at->margin, side->rules - 26, (rn_letters){.size = 12, .role = RN_ROLE_INK2}, room,
                      "by the end");
         const char *const words[] = {"thick part of a rule: what you asked for", "thick: what you asked for", NULL};
-        side_say(canvas, side->columns[0].box.x + 8, side->rules - 26, (rn_letters){.size = 12, .role = RN_ROLE_INK2},
-                 side->columns[0].box.width - 16, words);
+        canvas_say(canvas, side->columns[0].box.x + 8, side->rules - 26, (rn_letters){.size = 12, .role = RN_ROLE_INK2},
+                   side->columns[0].box.width - 16, words);
     }
     for (int which = 0; which < RULES; which++) {
         const double y = side->rules + side->step * which;

@@ -75,9 +75,9 @@ static void draw_tag(rv_canvas *canvas, const tag *t, bool clear_of_ring)
 {
     rn_pen *pen = &canvas->pen;
     const bool dark = pen->dark;
-    const double least = 10.4 * canvas->view->ratio / canvas->at.scale;
+    const double least = canvas_least_size(canvas, 11);
     for (int lines = 2; lines >= 1; lines--)
-        for (double size = 13.5; size >= fmax(least, 11); size -= 0.5) {
+        for (double size = 13.5; size >= 11; size -= 0.5) {
             const rn_letters title = {.size = size, .bold = true, .role = RN_ROLE_INK};
             const rn_letters note = {.size = fmax(size - 1, least), .role = RN_ROLE_INK2};
             double width = rn_pen_measure(pen, 0, 0, title, t->title).width;
@@ -104,7 +104,7 @@ static void draw_tag(rv_canvas *canvas, const tag *t, bool clear_of_ring)
 static bool find_box(rn_box *box, const rv_canvas *canvas, rv_part part, int a)
 {
     for (int k = 0; k < canvas->handles->count; k++)
-        if (canvas_is(canvas, canvas->handles->list[k].what, part, a, 0)) {
+        if (canvas_is(canvas->handles->list[k].what, part, a, 0)) {
             *box = canvas->handles->list[k].box;
             return true;
         }
@@ -201,7 +201,7 @@ static void draw_row(rv_canvas *canvas, double y, double row, int which, const c
     const rv_layout *at = &canvas->at;
     const double x = at->sheets.x, width = at->sheets.width;
     const rn_box box = {x, y, width, row};
-    const bool lively = canvas_is(canvas, canvas->view->hover, PART_START, which, 0);
+    const bool lively = canvas_is(canvas->view->hover, PART_START, which, 0);
     if (lively) {
         rn_pen_use(&canvas->pen, RN_ROLE_PAPER);
         cairo_rectangle(canvas->pen.cr, x - 6, y + 2, width + 12, row - 4);
