@@ -166,7 +166,7 @@ static void say_path(slip_text *slip, const rv_view *view)
         add(slip, 0, "Open it", "Enter");
     } else if (view->cover_choice == ERRAND_PICTURE) {
         snprintf(slip->title, sizeof slip->title, "Draw what is shown");
-        snprintf(slip->note, sizeof slip->note, "A name that ends in .pdf gives a drawing, any other a PNG picture.");
+        snprintf(slip->note, sizeof slip->note, "A name that ends in .png gives a picture, one in .pdf a drawing.");
         add(slip, 0, "Draw it", "Enter");
     } else {
         snprintf(slip->title, sizeof slip->title, "Save the plan");
