@@ -12,8 +12,8 @@
 #define KNOB_AT (285 * RN_DEGREE) /* on the ring */
 #define KNOB 7.0
 #define CLEAR_OF_CORNER (9.5 * RN_DEGREE)
-#define TURNING (0.01 * RN_PI / 30) /* slower is at rest [rad/s] */
-#define SPINNING (30.5 * RN_PI / 30)
+#define TURNING (0.01 * RN_RPM) /* slower is at rest [rad/s] */
+#define SPINNING (30.5 * RN_RPM)
 
 bool bench_current(const rv_canvas *canvas, long version)
 {

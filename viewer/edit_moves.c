@@ -72,15 +72,15 @@ int edit_add_move(rn_plan *plan, rn_move_kind kind, double start, double duratio
     switch (kind) {
     case RN_MOVE_REST: break;
     case RN_MOVE_TURN:
-        move.amount = tidy(4 * RN_PI / 30, RN_DIM_RATE, 2);
+        move.amount = tidy(4 * RN_RPM, RN_DIM_RATE, 2);
         move.ramp = 1;
         break;
     case RN_MOVE_SPIN:
-        move.amount = tidy(30 * RN_PI / 30, RN_DIM_RATE, 2);
+        move.amount = tidy(30 * RN_RPM, RN_DIM_RATE, 2);
         move.ramp = 2;
         break;
     case RN_MOVE_TILT:
-        move.amount = tidy(4 * RN_PI / 180, RN_DIM_ANGLE, 2);
+        move.amount = tidy(4 * RN_DEGREE, RN_DIM_ANGLE, 2);
         move.ramp = 0.5;
         break;
     }
@@ -128,8 +128,8 @@ void edit_set_amount(rn_plan *plan, int move, double amount)
     rn_move *m = &plan->moves[move];
     switch (m->kind) {
     case RN_MOVE_REST: break;
-    case RN_MOVE_TURN: m->amount = tidy_within(amount, -60 * RN_PI / 30, 60 * RN_PI / 30, RN_DIM_RATE, 2); break;
-    case RN_MOVE_SPIN: m->amount = tidy_within(amount, -3000 * RN_PI / 30, 3000 * RN_PI / 30, RN_DIM_RATE, 2); break;
+    case RN_MOVE_TURN: m->amount = tidy_within(amount, -60 * RN_RPM, 60 * RN_RPM, RN_DIM_RATE, 2); break;
+    case RN_MOVE_SPIN: m->amount = tidy_within(amount, -3000 * RN_RPM, 3000 * RN_RPM, RN_DIM_RATE, 2); break;
     case RN_MOVE_TILT: m->amount = tidy_within(amount, 0, 0.5 * RN_PI, RN_DIM_ANGLE, 2); break;
     }
 }

@@ -101,7 +101,7 @@ static void place_on(double place[2], double out[2], const rv_layout *at, const 
 {
     const rn_box p = at->panel;
     if (panel->round) {
-        const double bearing = (-135 + 90 * (side + u)) * RN_PI / 180;
+        const double bearing = (-135 + 90 * (side + u)) * RN_DEGREE;
         out[0] = cos(bearing);
         out[1] = -sin(bearing);
         place[0] = at->cx + 0.5 * p.width * out[0];

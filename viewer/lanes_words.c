@@ -6,8 +6,6 @@
 #include "edit.h"
 #include "lanes.h"
 
-#define RN_RPM (RN_PI / 30)
-
 const char *const lanes_names[LANES] = {"release", "turn", "tilt", "spin", "rest"};
 
 rv_lane lanes_of(rn_move_kind kind)

@@ -143,7 +143,7 @@ static void say_design(rv_phrase *phrases, int *count, const rn_plan *plan, cons
     const rn_forecast *forecast = &tale->forecast;
     if (!forecast->has_pattern)
         return;
-    if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * RN_PI / 180) {
+    if (!isnan(forecast->twist) && fabs(forecast->twist) > 0.5 * RN_DEGREE) {
         rv_phrase *phrase = add(phrases, count, 2, RN_ROLE_INK);
         phrase->has_tile = true;
         phrase->tile = TILE_TWIST;

@@ -6,8 +6,6 @@
 #include "base/physical.h"
 #include "tidy.h"
 
-#define RN_DEGREE (RN_PI / 180)
-#define RN_RPM (RN_PI / 30)
 #define SAME_MOMENT 1e-9 /* [s] */
 #define SHORTEST 0.05    /* of a move that a plan takes [s] */
 #define TILT_MOST (90 * RN_DEGREE)

@@ -137,7 +137,7 @@ static void draw_fringe(rv_canvas *canvas, const rv_side_column *column, double 
                 continue;
             double out[2] = {ways[s][0], ways[s][1]}, x, y;
             if (panel->round) {
-                const double bearing = (-135 + 90 * (s + u)) * RN_PI / 180;
+                const double bearing = (-135 + 90 * (s + u)) * RN_DEGREE;
                 out[0] = cos(bearing);
                 out[1] = -sin(bearing);
                 x = cx + 0.5 * box.width * out[0];

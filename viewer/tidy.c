@@ -63,7 +63,7 @@ double tidy_bearing(double bearing, double degrees, const rn_panel *panel)
 {
     double steps = round(bearing * 180 / RN_PI / degrees), turns = round(360 / degrees);
     steps -= turns * floor(steps / turns);
-    const double tidied = tidy(steps * degrees * RN_PI / 180, RN_DIM_ANGLE, 1);
+    const double tidied = tidy(steps * degrees * RN_DEGREE, RN_DIM_ANGLE, 1);
     for (int y = -1; y <= 1; y++)
         for (int x = -1; x <= 1; x++)
             if ((x || y) && fabs(rn_place_bearing(panel, x, y) - tidied) < SAME_BEARING)

@@ -8,8 +8,6 @@
 #include "slip.h"
 #include "slip_edit.h"
 
-#define RN_RPM (RN_PI / 30)
-
 /* The zones that Tab walks through. */
 typedef enum zone { ZONE_NONE, ZONE_SHELF, ZONE_BENCH, ZONE_LEVEL, ZONE_SHEETS, ZONE_CLOCK } zone;
 
@@ -116,8 +114,8 @@ static bool nudge_move(rv_view *view, rn_plan *draft, double right, double up, u
     const double tenths = right * (mods & MOD_CTRL ? 0.1 : 1);
     if (up != 0 || mods & MOD_ALT) {
         const double by = up != 0 ? up : right;
-        static const double steps[] = {0, 0.5 * RN_RPM, 0.5 * RN_PI / 180, RN_RPM};
-        const double most[] = {0, 30 * RN_RPM, 8 * RN_PI / 180, 300 * RN_RPM};
+        static const double steps[] = {0, 0.5 * RN_RPM, 0.5 * RN_DEGREE, RN_RPM};
+        const double most[] = {0, 30 * RN_RPM, 8 * RN_DEGREE, 300 * RN_RPM};
         if (m->kind == RN_MOVE_REST)
             return false;
         double amount = m->amount + by * steps[m->kind];
@@ -222,7 +220,7 @@ static void nudge_bubble(rv_view *view, double right, double up, unsigned mods)
 {
     double tilt, downhill;
     view_slope(&tilt, &downhill, view);
-    const double step = (mods & MOD_SHIFT ? 1.0 : 0.25) * RN_PI / 180;
+    const double step = (mods & MOD_SHIFT ? 1.0 : 0.25) * RN_DEGREE;
     const double x = -tilt * cos(downhill) + step * right, y = -tilt * sin(downhill) + step * up;
     gesture_tilt(view, hypot(x, y), atan2(-y, -x) - view_turned(view));
 }
@@ -251,7 +249,7 @@ bool gesture_nudge(rv_view *view, double right, double up, unsigned mods)
             gesture_rehearse(view);
             view->rehearsal.hands.turn += (right + up) * (mods & MOD_SHIFT ? 5 : 1) * RN_RPM;
         } else {
-            view->drag_other = (right + up) * (mods & MOD_SHIFT ? 15 : 1) * RN_PI / 180;
+            view->drag_other = (right + up) * (mods & MOD_SHIFT ? 15 : 1) * RN_DEGREE;
             const rn_plan *plan = document_plan(view->doc);
             for (int k = 0; k < plan->move_count; k++) { /* on from what the block under the plumb line turns already */
                 const rn_move *m = &plan->moves[k];

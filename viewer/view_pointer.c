@@ -8,7 +8,6 @@
 #include "gesture.h"
 #include "slip.h"
 
-#define RN_RPM (RN_PI / 30)
 #define DRAWN 6.0 /* a press that moved less was meant as one [units] */
 
 static double clamp(double value, double least, double most)
@@ -147,7 +146,7 @@ static void drag_amount(rv_view *view, rn_plan *draft)
     const double up = view->drag_y - view->pointer_y;
     double amount = view->drag_value;
     switch (draft->moves[view->drag.a].kind) {
-    case RN_MOVE_TILT: amount = clamp(round((amount * 180 / RN_PI + 0.1 * up) * 10) / 10, 0.1, 8) * RN_PI / 180; break;
+    case RN_MOVE_TILT: amount = clamp(round((amount * 180 / RN_PI + 0.1 * up) * 10) / 10, 0.1, 8) * RN_DEGREE; break;
     case RN_MOVE_TURN: amount = clamp(round((amount / RN_RPM + 0.25 * up) * 2) / 2, -30, 30) * RN_RPM; break;
     case RN_MOVE_SPIN: amount = clamp(round(amount / RN_RPM + up), -300, 300) * RN_RPM; break;
     case RN_MOVE_REST: return;

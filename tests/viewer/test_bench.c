@@ -11,7 +11,6 @@
 #define SQUARE "presets/tide-table.yaml"
 #define OBLONG "presets/wet-base.yaml" /* 30 x 40 cm */
 #define ROUND "presets/round-tray.yaml"
-#define RN_DEGREE (RN_PI / 180)
 #define CELLS 64
 
 /* What the bench knows of the stage. */

@@ -11,9 +11,6 @@
 #include "rehearsal.h"
 #include "run/session.h"
 
-#define RN_DEGREE (RN_PI / 180)
-#define RN_RPM (RN_PI / 30)
-
 static const char pour[] =
     "plan: 1\n"
     "panel: {size: 16 cm x 12 cm, edges: clean}\n"
