@@ -150,8 +150,8 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         return rn_fail(err, RN_E_MEMORY, "no memory to begin");
     }
     app->options = options;
-    /* What is refined must be finer than what came first, or it would never take its place. */
-    app->options.preview = options.preview < options.cells ? options.preview : 3 * options.cells / 4;
+    /* A first look on a finer grid than the last would never give way to it. */
+    app->options.preview = options.preview < options.cells ? options.preview : options.cells;
     rn_status status = new_studio(&app->desks[0].quick, app, app->options.preview, app->options.points * 5 / 8,
                                   PREVIEW_THREADS, false, err);
     if (status == RN_OK)
@@ -464,8 +464,10 @@ static void give_wishes(rv_app *app, desk *d, int column, bool on_page)
 static bool tells_more(const rv_shown *shown, const rv_studio_tale *tale)
 {
     const rv_studio_tale *now = shown->tale;
-    if (!now || now->version != tale->version || now->cells == tale->cells)
-        return !now || now->version != tale->version || !now->complete || tale->complete;
+    if (!now || now->version != tale->version)
+        return true;
+    if (now->cells == tale->cells)
+        return !now->complete || (tale->complete && tale->forecast.has_pattern >= now->forecast.has_pattern);
     if (tale->complete != now->complete)
         return tale->complete;
     return tale->complete ? tale->cells > now->cells : tale->solved > now->solved;

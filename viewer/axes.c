@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "base/units.h"
 
 #define WIDER 4.0     /* a range that is gone through by factors: from what the plan says over this to times this */
@@ -12,7 +13,6 @@
 #define LOW 0.4 /* of what the plan says: the ends of ranges that are gone through by steps */
 #define HIGH 1.7
 #define STEPS 7 /* about so many marks between them */
-#define FLUID_OUNCE 29.5735295625e-6
 
 /* The unit that people read a dimension in. */
 typedef struct reading {
@@ -23,7 +23,7 @@ typedef struct reading {
 static reading reading_of(rn_dimension dimension, bool ounces)
 {
     switch (dimension) {
-    case RN_DIM_VOLUME: return ounces ? (reading){"fl oz", FLUID_OUNCE} : (reading){"ml", 1e-6};
+    case RN_DIM_VOLUME: return ounces ? (reading){"fl oz", RN_FLUID_OUNCE} : (reading){"ml", 1e-6};
     case RN_DIM_LENGTH: return (reading){"mm", 1e-3};
     case RN_DIM_TIME: return (reading){"s", 1};
     case RN_DIM_ANGLE: return (reading){"°", 3.14159265358979323846 / 180};

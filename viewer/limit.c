@@ -4,10 +4,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
 #include "edit.h"
-
-#define PI 3.14159265358979323846
-#define FLUID_OUNCE 29.5735295625e-6
 
 static const struct {
     rn_expect_kind kind;
@@ -82,8 +80,8 @@ static void find_range(rv_limit_at *at, const rn_plan *plan, rv_limit limit)
         at->to = 8;
         break;
     case LIMIT_TWIST:
-        at->step = PI / 180;
-        at->to = PI;
+        at->step = RN_DEGREE;
+        at->to = RN_PI;
         break;
     case LIMITS: break;
     }
@@ -163,12 +161,12 @@ static void amount(char *text, int size, const rn_expect *expect, double value, 
         if (expect->share)
             snprintf(text, (size_t)size, "%.0f\u00a0%%", 100 * value);
         else if (ounces)
-            snprintf(text, (size_t)size, "%.1f\u00a0fl oz", value / FLUID_OUNCE);
+            snprintf(text, (size_t)size, "%.1f\u00a0fl oz", value / RN_FLUID_OUNCE);
         else
             snprintf(text, (size_t)size, "%.0f\u00a0ml", 1e6 * value);
         break;
     case RN_EXPECT_STRETCH: snprintf(text, (size_t)size, "%.1f\u00a0×", value); break;
-    case RN_EXPECT_TWIST: snprintf(text, (size_t)size, "%.0f°", value * 180 / PI); break;
+    case RN_EXPECT_TWIST: snprintf(text, (size_t)size, "%.0f°", value * 180 / RN_PI); break;
     case RN_EXPECT_COVERAGE: snprintf(text, (size_t)size, "%.1f\u00a0%%", 100 * value); break;
     case RN_EXPECT_CORNER:
     case RN_EXPECT_THINNEST: snprintf(text, (size_t)size, "%.2f\u00a0mm", 1e3 * value); break;

@@ -1,4 +1,5 @@
 #include "mapping.h"
+#include "edit.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -6,6 +7,7 @@
 #include <string.h>
 
 #include "axes.h"
+#include "edit.h"
 
 #define FACE_SIZE 120.0 /* of a face along the row [units] */
 
@@ -121,7 +123,7 @@ static void begin_window(rv_mapping *mapping, const rv_view *view, const rn_goal
     remember_axes(mapping, view);
     map->goal = *goal;
     map->version = document_version(view->doc);
-    if (!document_pourable(view->doc))
+    if (!edit_pourable(document_plan(view->doc)))
         return;
     rn_window_options options = rn_window_defaults();
     options.columns = mapping->options.columns;

@@ -212,10 +212,7 @@ static void draw_base(rv_canvas *canvas, double foot, double row)
     const double high = fmin(row - 26, 28), wide = at->compact ? 32 : 46;
     const rn_box jar = {at->margin + (at->compact ? 0 : 9), foot - 1 - high, wide, high};
     char text[96], amount[48];
-    double volumes[RN_PAINTS_MOST], based = 0;
-    rn_plan_based(volumes, plan);
-    for (int k = 0; k < plan->paint_count; k++)
-        based += volumes[k];
+    const double based = rn_plan_based_all(plan);
     const double depth = edit_base_depth(plan);
     if (plan->base_count) {
         const rn_base *base = &plan->bases[0];

@@ -6,11 +6,10 @@
 #include <string.h>
 
 #include "axes.h"
+#include "base/physical.h"
+#include "edit.h"
 #include "outcome.h"
 #include "parts.h"
-
-#define PI 3.14159265358979323846
-#define FLUID_OUNCE 29.5735295625e-6
 
 /* ---- where everything stands ---- */
 
@@ -134,7 +133,7 @@ void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict 
         if (demand->share)
             snprintf(text, (size_t)size, "runs off %.0f\u00a0%% too %s", fmax(100 * by, 1), under ? "little" : "much");
         else if (ounces)
-            snprintf(text, (size_t)size, "runs off %.2f\u00a0fl oz too %s", by / FLUID_OUNCE,
+            snprintf(text, (size_t)size, "runs off %.2f\u00a0fl oz too %s", by / RN_FLUID_OUNCE,
                      under ? "little" : "much");
         else
             snprintf(text, (size_t)size, "runs off %.1f\u00a0ml too %s", 1e6 * by, under ? "little" : "much");
@@ -149,7 +148,7 @@ void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict 
         break;
     case RN_EXPECT_TWIST:
         if (isfinite(by))
-            snprintf(text, (size_t)size, "is twisted %.0f° too %s", by * 180 / PI, under ? "little" : "far");
+            snprintf(text, (size_t)size, "is twisted %.0f° too %s", by * 180 / RN_PI, under ? "little" : "far");
         else
             snprintf(text, (size_t)size, "has no design to twist");
         break;
@@ -163,10 +162,10 @@ void works_plate(rv_canvas *canvas, rn_box box, rn_role edge)
     cairo_t *cr = canvas->pen.cr;
     const double r = 3, x1 = box.x + box.width, y1 = box.y + box.height;
     cairo_new_path(cr);
-    cairo_arc(cr, x1 - r, box.y + r, r, -0.5 * PI, 0);
-    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * PI);
-    cairo_arc(cr, box.x + r, y1 - r, r, 0.5 * PI, PI);
-    cairo_arc(cr, box.x + r, box.y + r, r, PI, 1.5 * PI);
+    cairo_arc(cr, x1 - r, box.y + r, r, -0.5 * RN_PI, 0);
+    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * RN_PI);
+    cairo_arc(cr, box.x + r, y1 - r, r, 0.5 * RN_PI, RN_PI);
+    cairo_arc(cr, box.x + r, box.y + r, r, RN_PI, 1.5 * RN_PI);
     cairo_close_path(cr);
     rn_pen_use(&canvas->pen, RN_ROLE_BENCH);
     cairo_fill_preserve(cr);
@@ -312,7 +311,7 @@ static void draw_sentence(rv_canvas *canvas)
                                  .has_tile = view->message_bad,
                                  .tile = TILE_REFUSED};
         snprintf(phrases[0].strong, PHRASE_SIZE, "%.*s", PHRASE_SIZE - 1, view->message);
-    } else if (!document_pourable(view->doc)) {
+    } else if (!edit_pourable(document_plan(view->doc))) {
         snprintf(phrases[0].strong, PHRASE_SIZE, "Nothing poured yet.");
         phrases[1] = (rv_phrase){.role = RN_ROLE_INK2, .keep = 1};
         snprintf(phrases[1].lead, PHRASE_SIZE, "Put paints on the shelf and draw a release on the clock.");

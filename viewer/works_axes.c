@@ -86,8 +86,8 @@ static void name_stretches(rv_canvas *canvas, const rv_works_at *at, const rn_wi
         works_middle(&x0, &unused, &canvas->at, window, rn_window_along_x(window, low), 0);
         works_middle(&x1, &unused, &canvas->at, window, rn_window_along_x(window, high), 0);
         const char *const wordings[] = {rn_consistency_ladder[k].word, NULL};
-        side_say(canvas, 0.5 * (x0 + x1), y, (rn_letters){.size = 12, .align = 0.5, .role = RN_ROLE_INK2}, x1 - x0 - 8,
-                 wordings);
+        canvas_say(canvas, 0.5 * (x0 + x1), y, (rn_letters){.size = 12, .align = 0.5, .role = RN_ROLE_INK2},
+                   x1 - x0 - 8, wordings);
     }
 }
 
@@ -112,7 +112,7 @@ static void draw_x(rv_canvas *canvas, const rv_works_at *at, const rn_window *wi
         const char *const wordings[] = {text, NULL};
         const rn_box box = rn_pen_measure(&canvas->pen, x, foot + 19, figures, text);
         if (rn_pen_vacant(&canvas->pen, (rn_box){box.x - 8, box.y, box.width + 16, box.height}, 2))
-            told |= side_say(canvas, fmin(x, canvas->at.right.x - 34), foot + 19, figures, 90, wordings);
+            told |= canvas_say(canvas, fmin(x, canvas->at.right.x - 34), foot + 19, figures, 90, wordings);
     }
     rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1.4, at->field.x, foot, right, foot);
     char words[96];
@@ -148,7 +148,7 @@ static void draw_y(rv_canvas *canvas, const rv_works_at *at, const rn_window *wi
     const rn_letters up = {.size = 12.5, .bold = true, .align = 0.5, .turn = 1, .role = RN_ROLE_BRASS};
     const char *const wordings[] = {text, shorter, unit, NULL};
     const double x = canvas->at.bench.x + (canvas->at.compact ? 14 : 18), y = box.y + 0.5 * box.height;
-    if (!side_say(canvas, x, y, up, box.height, wordings))
+    if (!canvas_say(canvas, x, y, up, box.height, wordings))
         return;
     const rn_box named = rn_pen_measure(&canvas->pen, x, y, up, text);
     const rn_box target = {named.x - 5, named.y - 5, named.width + 10, named.height + 10};

@@ -4,10 +4,9 @@
 #include <string.h>
 
 #include "axes.h"
+#include "base/physical.h"
 #include "side.h"
 #include "works.h"
-
-#define PI 3.14159265358979323846
 
 static void draw_image(rv_canvas *canvas, rn_box box, cairo_surface_t *image)
 {
@@ -22,7 +21,7 @@ static void draw_image(rv_canvas *canvas, rn_box box, cairo_surface_t *image)
         cairo_save(cr);
         cairo_translate(cr, x + 0.5 * w, y + 0.5 * h);
         cairo_scale(cr, 0.5 * w, 0.5 * h);
-        cairo_arc(cr, 0, 0, 1, 0, 2 * PI);
+        cairo_arc(cr, 0, 0, 1, 0, 2 * RN_PI);
         cairo_restore(cr);
     } else {
         cairo_rectangle(cr, x, y, w, h);
@@ -112,8 +111,8 @@ static void draw_face(rv_canvas *canvas, const rv_works_at *at, int which)
     const double room = at->faces[1].x - at->faces[0].x - 8;
     const char *const figures[] = {text, NULL};
     const bool compact = canvas->at.compact;
-    side_say(canvas, cx, foot + (compact ? 15 : 19),
-             (rn_letters){.size = 12.5, .bold = face->own, .align = 0.5, .role = RN_ROLE_INK}, room, figures);
+    canvas_say(canvas, cx, foot + (compact ? 15 : 19),
+               (rn_letters){.size = 12.5, .bold = face->own, .align = 0.5, .role = RN_ROLE_INK}, room, figures);
     const rn_tile tile = tile_of(view, face);
     draw_verdict(canvas, cx, foot + (compact ? 30 : 37), room, &tile);
     const rn_box target = {box.x - 4, box.y - 4, box.width + 8, box.height + 8};
@@ -130,7 +129,7 @@ static double draw_action(rv_canvas *canvas, double x, double y, double most, rv
 {
     const rn_letters letters = {.size = canvas->at.compact ? 12 : 13, .role = RN_ROLE_BRASS};
     const int before = canvas->pen.box_count;
-    if (!side_say(canvas, x, y, letters, most, wordings))
+    if (!canvas_say(canvas, x, y, letters, most, wordings))
         return x;
     /* The box of what was said, unless it stands under paper. */
     const double width = canvas->pen.box_count > before ? canvas->pen.boxes[before].width : most;

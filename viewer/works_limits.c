@@ -5,10 +5,9 @@
 #include <string.h>
 
 #include "axes.h"
+#include "base/physical.h"
 #include "side.h"
 #include "works.h"
-
-#define PI 3.14159265358979323846
 
 static void draw_head(rv_canvas *canvas, double y, const char *words)
 {
@@ -59,7 +58,7 @@ static void draw_limit(rv_canvas *canvas, const rv_works_at *works, rv_limit lim
     canvas_tile(canvas, x + 7, y - 5, signs[limit], 0);
     const bool about = at.on && plan->expects[at.expect].relation == RN_ABOUT;
     const char *const wordings[] = {about ? limit_short(limit) : limit_words(limit), limit_short(limit), NULL};
-    side_say(canvas, x + left, y, (rn_letters){.size = compact ? 12 : 13, .role = RN_ROLE_INK}, room, wordings);
+    canvas_say(canvas, x + left, y, (rn_letters){.size = compact ? 12 : 13, .role = RN_ROLE_INK}, room, wordings);
     draw_track(canvas, track, &at, canvas_focused(canvas, PART_LIMIT, (int)limit, 0));
     canvas_handle(canvas, PART_LIMIT, (int)limit, 0, (rn_box){track.x - 8, track.y - 12, track.width + 16, 24});
 }
@@ -101,9 +100,9 @@ static double draw_others(rv_canvas *canvas, double y)
         char shorter[RN_JUDGE_SIZE];
         shorten(shorter, text);
         const char *const wordings[] = {text, shorter, NULL};
-        side_say(canvas, right.x + (compact ? 19 : 22), y,
-                 (rn_letters){.size = compact ? 11.5 : 12.5, .role = RN_ROLE_INK2}, right.width - (compact ? 19 : 22),
-                 wordings);
+        canvas_say(canvas, right.x + (compact ? 19 : 22), y,
+                   (rn_letters){.size = compact ? 11.5 : 12.5, .role = RN_ROLE_INK2}, right.width - (compact ? 19 : 22),
+                   wordings);
         shown++;
         y += step;
     }
@@ -169,7 +168,7 @@ static void list_figures(figures *f, const rn_goal *goal, const rn_outcome *outc
         figure(f, TILE_PULLED, misses(goal, &verdict, RN_EXPECT_STRETCH), text);
     }
     if (outcome->has_pattern && !isnan(outcome->twist)) {
-        snprintf(text, sizeof text, "twist %.0f°", outcome->twist * 180 / PI);
+        snprintf(text, sizeof text, "twist %.0f°", outcome->twist * 180 / RN_PI);
         figure(f, TILE_TWIST, misses(goal, &verdict, RN_EXPECT_TWIST), text);
     }
 }
@@ -180,7 +179,7 @@ static void quiet_words(rv_canvas *canvas, double *y, double foot, rn_role role,
         return;
     const rn_letters letters = {.size = canvas->at.compact ? 11.5 : 12.5, .role = role};
     const char *const wordings[] = {text, shorter, NULL};
-    side_say(canvas, canvas->at.right.x, *y, letters, canvas->at.right.width, wordings);
+    canvas_say(canvas, canvas->at.right.x, *y, letters, canvas->at.right.width, wordings);
     *y += canvas->at.compact ? 15 : 18;
 }
 

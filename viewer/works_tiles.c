@@ -3,9 +3,10 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
+#include "edit.h"
 #include "works.h"
 
-#define PI 3.14159265358979323846
 #define GAP 0.5   /* left bare around a tile [units] */
 #define HATCH 6.0 /* from line to line, where it falls short */
 #define DRIPS 3   /* in a tile that runs off too much */
@@ -77,7 +78,7 @@ static void drips(cairo_t *cr, rn_box box, int seed, bool dry)
         cairo_stroke(cr);
         if (dry)
             continue;
-        cairo_arc(cr, x, y + length, fmin(1.6, 0.1 * box.width), 0, 2 * PI);
+        cairo_arc(cr, x, y + length, fmin(1.6, 0.1 * box.width), 0, 2 * RN_PI);
         cairo_fill(cr);
     }
 }
@@ -93,7 +94,7 @@ static void ellipses(cairo_t *cr, rn_box box)
         cairo_rotate(cr, -0.6);
         cairo_scale(cr, 0.24 * size, 0.12 * size);
         cairo_new_path(cr);
-        cairo_arc(cr, 0, 0, 1, 0, 2 * PI);
+        cairo_arc(cr, 0, 0, 1, 0, 2 * RN_PI);
         cairo_restore(cr);
         cairo_stroke(cr);
     }
@@ -269,7 +270,7 @@ static void draw_way(rv_canvas *canvas, double x0, double y0, double x1, double 
     }
     cairo_set_dash(cr, NULL, 0, 0);
     cairo_new_path(cr);
-    cairo_arc(cr, x1, y1, 5, 0, 2 * PI);
+    cairo_arc(cr, x1, y1, 5, 0, 2 * RN_PI);
     rn_pen_use_rgb(&canvas->pen, lights[0]);
     cairo_fill_preserve(cr);
     rn_pen_use_rgb(&canvas->pen, lights[1]);
@@ -367,7 +368,7 @@ static void draw_nothing(rv_canvas *canvas, rn_box box)
     cairo_fill(canvas->pen.cr);
     const rv_view *view = canvas->view;
     const char *text = document_plan(view->doc)->paint_count == 0 ? "No paint on the shelf. N puts a jar there."
-                       : !document_pourable(view->doc)            ? "Nothing poured yet."
+                       : !edit_pourable(document_plan(view->doc)) ? "Nothing poured yet."
                                                                   : "not worked out yet";
     const double x = box.x + 0.5 * box.width, y = box.y + 0.5 * box.height;
     works_label(canvas, x, y, box.width - 20, RN_TILE_OPEN, text);

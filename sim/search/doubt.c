@@ -9,7 +9,6 @@
 #include "search/doubt_target.h"
 
 #define TEXT_SIZE 60
-#define DEGREE (RN_PI / 180)
 
 void rn_doubt_text(char *text, int size, const rn_doubt *doubt)
 {
@@ -72,7 +71,7 @@ static rn_status make(rn_doubt *doubt, const rn_plan *plan, const char *path, co
     if (made.share && (!any || rn_doubt_is_level(path)))
         return rn_fail(err, RN_E_PLAN, "%s: a share of it says nothing here; write for example '+-%s'", quoted,
                        rn_doubt_is_level(path) ? "0.2 deg" : rn_dimension_example(made.dimension));
-    if (rn_doubt_is_level(path) && made.half > RN_SLOPE_DOUBT_MOST * DEGREE)
+    if (rn_doubt_is_level(path) && made.half > RN_SLOPE_DOUBT_MOST * RN_DEGREE)
         return rn_fail(err, RN_E_PLAN, "%s: a bench is level to +-%g deg at least", quoted, RN_SLOPE_DOUBT_MOST);
     *doubt = made;
     return RN_OK;
@@ -138,7 +137,7 @@ static rn_status put(rn_doubts *doubts, const rn_plan *plan, const rn_doubt *dou
     rn_doubt probe = *doubt;
     if (!(probe.half > 0)) { /* "+-0": only what it speaks of counts */
         probe.share = false;
-        probe.half = rn_doubt_is_level(probe.path) ? DEGREE : 0;
+        probe.half = rn_doubt_is_level(probe.path) ? RN_DEGREE : 0;
     }
     for (int i = doubts->count - 1; i >= 0; i--) {
         if (!alike(&probe, &doubts->items[i], plan))

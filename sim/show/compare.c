@@ -20,7 +20,7 @@ static const telling lines[RN_COMPARE_LINES] = {
     [RN_COMPARE_THINNEST] = {"thinnest", "Least thin", 1, 0.01e-3},
     [RN_COMPARE_MEAN] = {"mean depth", "", 0, 0.01e-3},
     [RN_COMPARE_RUN_OFF] = {"run-off", "Least run-off", -1, 0.5e-6},
-    [RN_COMPARE_TWIST] = {"twist", "", 0, RN_PI / 180},
+    [RN_COMPARE_TWIST] = {"twist", "", 0, RN_DEGREE},
     [RN_COMPARE_STRETCH] = {"stretch", "Least stretch", -1, 0.1},
 };
 
