@@ -45,18 +45,20 @@ void rn_odds_draw_matter(rn_pen *pen, rn_box box, const rn_odds *odds)
     const rn_letters plain = {.size = 13.0, .role = RN_ROLE_INK2, .most = box.width};
     rn_pen_text(pen, box.x, box.y + 12.0, (rn_letters){.size = 15.0, .role = RN_ROLE_INK, .bold = true},
                 "What matters");
-    if (odds->tightest >= 0)
-        rn_goal_wanted(wanted, &odds->goal.demands[odds->tightest]);
-    if (odds->tightest >= 0)
-        snprintf(text, sizeof text,
-                 "For %s: to the right, the more of it the more. Hollow: no more than chance would do.", wanted);
-    else
-        snprintf(text, sizeof text, "Too little was worked out to tell.");
-    rn_pen_text(pen, box.x, box.y + 31.0, plain, text);
-    const rn_box bars = {box.x + NAME, 0, box.width - NAME - FIGURE, 0};
     const double *ranks = odds->tightest >= 0 ? odds->demand_ranks[odds->tightest] : nothing;
     int order[RN_READINGS_MOST];
     rn_report_odds_order(order, ranks, odds);
+    if (odds->tightest >= 0)
+        rn_goal_wanted(wanted, &odds->goal.demands[odds->tightest]);
+    if (odds->tightest < 0)
+        snprintf(text, sizeof text, "Too little was worked out to tell.");
+    else if (isnan(ranks[order[0]]))
+        snprintf(text, sizeof text, "For %s nothing tells, as it is the same in all draws.", wanted);
+    else
+        snprintf(text, sizeof text,
+                 "For %s: to the right, the more of it the more. Hollow: no more than chance would do.", wanted);
+    rn_pen_text(pen, box.x, box.y + 31.0, plain, text);
+    const rn_box bars = {box.x + NAME, 0, box.width - NAME - FIGURE, 0};
     for (int i = 0; i < odds->reading_count; i++) {
         const double rank = ranks[order[i]], y = box.y + HEAD + ROW * i + 14.0;
         write_name(pen, box.x, y, odds, order[i]);

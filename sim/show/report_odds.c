@@ -191,8 +191,12 @@ static void say_what_matters(rn_screen *page, const rn_odds *odds)
         return;
     const double *ranks = odds->demand_ranks[odds->tightest];
     rn_goal_wanted(wanted, &odds->goal.demands[odds->tightest]);
-    rn_screen_say(page, "matters", "for %s; to the right: the more, the more", wanted);
     rn_report_odds_order(order, ranks, odds);
+    if (isnan(ranks[order[0]])) {
+        rn_screen_say(page, "matters", "for %s: nothing tells, as it is the same in all draws", wanted);
+        return;
+    }
+    rn_screen_say(page, "matters", "for %s; to the right: the more, the more", wanted);
     for (int i = 0; i < odds->reading_count; i++) {
         const int r = order[i];
         if (isnan(ranks[r]))
