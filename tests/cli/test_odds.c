@@ -2,7 +2,6 @@
 #include "check.h"
 
 #include <string.h>
-#include <sys/resource.h>
 
 #include "cli/cli.h"
 #include "cli/json.h"
@@ -165,6 +164,35 @@ static void a_full_disk_is_told(void **state)
     assert_int_equal(s.exit, RN_EXIT_PLAN);
 }
 
+/* What the first draws say is told, and what was run is kept. */
+static void ctrl_c_tells_what_the_first_draws_say(void **state)
+{
+    char folder[1024], plan[1024];
+    snprintf(folder, sizeof folder, "--cache=%s", RUNS);
+    snprintf(plan, sizeof plan, "%s", PLAN);
+    const char *const arguments[] = {"odds", plan, "-g64", "-n10000", "-t2", "--json", folder};
+    shell_run_interrupted(&s, 0.5, arguments);
+    assert_true(s.signal_back);
+    assert_int_equal(s.exit, RN_EXIT_STOPPED);
+    check_says(s.err, "runnel odds: stopped by hand; the runs that were done are kept, and --resume goes on");
+    const double done = json_number(s.out, "draws");
+    assert_true(done < 10000);
+    check_within(json_number(s.out, "asked"), 10000, 0);
+    check_says(s.out, "topped before");
+    assert_int_equal(json_count(s.out, "doubts"), 4);
+    if (done < 1)
+        return; /* so slow a machine */
+    char few[40];
+    snprintf(few, sizeof few, "-n%.0f", fmax(done, 2));
+    shell_run(&s, ODDS, few, "--resume", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    check_says(s.out, done < 2 ? " runs in " : "  0 runs in ");
+    const char *const sure[] = {"least", plan, "-g64", "--sure=0.9", "-n1000", "--goal=coverage=at least 80 %", folder};
+    shell_run_interrupted(&s, 0.3, sure);
+    assert_int_equal(s.exit, RN_EXIT_STOPPED);
+    assert_int_equal(strncmp(s.out, "Stopped before there was an answer.", 35), 0);
+}
+
 static void the_least_can_be_made_sure(void **state)
 {
     shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=0.8", "-n10", "--goal=coverage=at least 80 %",
@@ -215,6 +243,7 @@ int main(void)
         TEST(even_draws_have_no_interval),
         TEST(wrong_arguments_are_named),
         TEST(a_full_disk_is_told),
+        TEST(ctrl_c_tells_what_the_first_draws_say),
         TEST(the_least_can_be_made_sure),
         TEST(least_refuses_what_does_not_go_with_it),
     };

@@ -3,10 +3,11 @@
 
 #include <stdatomic.h>
 #include <string.h>
-#include <unistd.h>
 
+#include "search/nook.h"
 #include "search/odds.h"
 #include "search/rank.h"
+#include "search/stand_in.h"
 
 static const char text[] = "plan: 1\n"
                            "panel: {size: 200 mm x 200 mm}\n"
@@ -21,56 +22,49 @@ static rn_plan *plan;
 
 static int enter(void **state)
 {
-    (void)state;
     rn_error err = {0};
-    return rn_plan_read(&plan, text, (long)strlen(text), "test", &err) == RN_OK ? 0 : -1;
+    return nook_make(state) == 0 && rn_plan_read(&plan, text, (long)strlen(text), "test", &err) == RN_OK ? 0 : -1;
 }
 
 static int leave(void **state)
 {
-    (void)state;
     rn_plan_free(plan);
     plan = NULL;
-    return 0;
+    return nook_remove(state);
 }
 
-/* How the stand-in behaves, and how often it was called. */
+/* How the stand-in behaves. */
 typedef struct model {
+    stand_in base;
     bool fails;     /* where more than 104 ml are poured */
     bool uncovered; /* where less than 100 ml are */
-    int stop_after;
+    int stop_after; /* runs; 0: never */
     rn_study *study;
-    atomic_int calls;
 } model;
 
-/* A face that is covered by as much as is poured over 100 ml, and loses a tenth of the viscosity [Pa s] in litres. */
-static void stand_in(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
-                     void *study)
+/* A face of which half is covered by 100 ml, that loses as many ml as the paint has Pa s, and is the deeper the faster it is
+   spun. */
+static rn_outcome outcome_of(const rn_run *run, const void *context)
+{
+    const model *m = context;
+    const double volume = stand_in_poured(run->plan);
+    rn_outcome outcome = stand_in_outcome(run->plan, volume / 200e-6);
+    outcome.nx = outcome.ny = run->cells;
+    outcome.covered_at = m->uncovered && volume < 100e-6 ? NAN : 30 + volume * 1e5;
+    outcome.run_off = 1e-6 * run->plan->paints[0].law.consistency;
+    outcome.thinnest = run->plan->moves[0].amount * 1e-4;
+    for (int c = 0; c < RN_CORNERS; c++)
+        outcome.corner[c] = 1e-3;
+    if (m->fails && volume > 104e-6)
+        outcome = (rn_outcome){.state = RN_OUTCOME_FAILED, .why = "too much of it"};
+    return outcome;
+}
+
+static void work(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on, void *study)
 {
     model *m = context;
-    double volume = 0;
-    *bytes = 1000;
-    if (!go_on(study))
-        return;
-    rn_plan_poured(&volume, run->plan);
-    *outcome = (rn_outcome){.state = RN_OUTCOME_WHOLE,
-                            .nx = run->cells,
-                            .ny = run->cells,
-                            .duration = 60,
-                            .cover = 1e-4,
-                            .coverage = volume / 200e-6,
-                            .covered_at = m->uncovered && volume < 100e-6 ? NAN : 30 + volume * 1e5,
-                            .poured = volume,
-                            .run_off = 1e-6 * run->plan->paints[0].law.consistency,
-                            .thinnest = run->plan->moves[0].amount * 1e-4,
-                            .corner = {1e-3, 2e-3, 3e-3, 4e-3},
-                            .corner_at = {10, 10, 10, 10},
-                            .side_coverage = NAN,
-                            .stretch = NAN,
-                            .twist = NAN};
-    if (m->fails && volume > 104e-6)
-        *outcome = (rn_outcome){.state = RN_OUTCOME_FAILED, .why = "too much of it"};
-    if (atomic_fetch_add(&m->calls, 1) + 1 == m->stop_after)
+    stand_in_run(&m->base, outcome, bytes, run, go_on, study);
+    if (m->stop_after > 0 && atomic_load(&m->base.calls) >= m->stop_after)
         rn_study_stop(m->study);
 }
 
@@ -95,7 +89,9 @@ static rn_odds *work_out(model *m, const rn_odds_options *options, int threads, 
     rn_error err = {0};
     how.threads = threads;
     how.cache = cache;
-    how.model = stand_in;
+    m->base.of = outcome_of;
+    m->base.context = m;
+    how.model = work;
     how.model_context = m;
     how.model_name = "stand-in";
     check_ok(rn_study_new(&m->study, how, &err), &err);
@@ -270,12 +266,9 @@ static void threads_change_nothing(void **state)
 /* More draws go on where fewer ended, from what is kept. */
 static void more_draws_go_on_from_what_is_kept(void **state)
 {
-    (void)state;
-    char folder[] = "/tmp/runnel-test-XXXXXX", command[80];
     rn_cache *cache = NULL;
     rn_error err = {0};
-    assert_non_null(mkdtemp(folder));
-    check_ok(rn_cache_open(&cache, folder, &err), &err);
+    check_ok(rn_cache_open(&cache, nook_path(state, "runs"), &err), &err);
     model first = {0}, second = {0};
     rn_odds_options options = options_of("coverage", "at least 49 %", three);
     options.draws = 30;
@@ -283,13 +276,11 @@ static void more_draws_go_on_from_what_is_kept(void **state)
     options.draws = 50;
     rn_odds *b = work_out(&second, &options, 2, cache);
     check_alike(a, b, 30);
-    assert_int_equal(atomic_load(&first.calls), 32);
-    assert_int_equal(atomic_load(&second.calls), 20);
+    assert_int_equal(atomic_load(&first.base.calls), 32);
+    assert_int_equal(atomic_load(&second.base.calls), 20);
     rn_odds_free(a);
     rn_odds_free(b);
     rn_cache_close(cache);
-    snprintf(command, sizeof command, "rm -r %s", folder);
-    assert_int_equal(system(command), 0);
 }
 
 /* What was done before it was stopped, in order: no draw after one that is missing. */
@@ -325,7 +316,9 @@ static void shares_add_up(void **state)
     rn_odds *odds = NULL;
     rn_error err = {0};
     const rn_odds_options options = options_of("coverage", "at least 49 %", three);
-    how.model = stand_in;
+    m.base.of = outcome_of;
+    m.base.context = &m;
+    how.model = work;
     how.model_context = &m;
     check_ok(rn_odds_list(&batch, plan, &options, &err), &err);
     for (int share = 2; share >= 0; share--) {

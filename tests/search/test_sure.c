@@ -4,6 +4,7 @@
 #include <stdatomic.h>
 #include <string.h>
 
+#include "search/stand_in.h"
 #include "search/sure.h"
 
 static const char text[] = "plan: 1\n"
@@ -33,38 +34,28 @@ static int leave(void **state)
 }
 
 typedef struct model {
-    int stop_after;
+    stand_in base;
+    int stop_after; /* runs; 0: never */
     rn_study *study;
-    atomic_int calls;
 } model;
 
 /* Covered by 200 ml at 1 Pa s, by more the thicker it is; what is over 60 ml runs off, less where it is thick. */
-static void stand_in(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
-                     void *study)
+static rn_outcome outcome_of(const rn_run *run, const void *context)
+{
+    (void)context;
+    const double volume = stand_in_poured(run->plan), thickness = run->plan->paints[0].law.consistency;
+    rn_outcome outcome = stand_in_outcome(run->plan, fmin(1, volume / (200e-6 * thickness)));
+    outcome.nx = outcome.ny = run->cells;
+    outcome.run_off = fmax(0, volume - 60e-6 * thickness);
+    outcome.thinnest = fabs(run->plan->moves[0].amount) * 1e-4;
+    return outcome;
+}
+
+static void work(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on, void *study)
 {
     model *m = context;
-    double volume = 0;
-    *bytes = 1000;
-    if (!go_on(study))
-        return;
-    rn_plan_poured(&volume, run->plan);
-    const double thickness = run->plan->paints[0].law.consistency;
-    *outcome = (rn_outcome){.state = RN_OUTCOME_WHOLE,
-                            .nx = run->cells,
-                            .ny = run->cells,
-                            .duration = 60,
-                            .cover = 1e-4,
-                            .coverage = fmin(1, volume / (200e-6 * thickness)),
-                            .covered_at = NAN,
-                            .poured = volume,
-                            .run_off = fmax(0, volume - 60e-6 * thickness),
-                            .thinnest = fabs(run->plan->moves[0].amount) * 1e-4,
-                            .corner = {1e-3, 2e-3, 3e-3, 4e-3},
-                            .corner_at = {10, 10, 10, 10},
-                            .side_coverage = NAN,
-                            .stretch = NAN,
-                            .twist = NAN};
-    if (atomic_fetch_add(&m->calls, 1) + 1 == m->stop_after)
+    stand_in_run(&m->base, outcome, bytes, run, go_on, study);
+    if (m->stop_after > 0 && atomic_load(&m->base.calls) >= m->stop_after)
         rn_study_stop(m->study);
 }
 
@@ -89,8 +80,9 @@ static rn_sure find_of(model *m, const char *path, const rn_sure_options *option
     rn_sure found;
     rn_dial dial;
     rn_error err = {0};
+    m->base.of = outcome_of;
     how.threads = threads;
-    how.model = stand_in;
+    how.model = work;
     how.model_context = m;
     check_ok(rn_study_new(&m->study, how, &err), &err);
     check_ok(rn_dial_make(&dial, plan, path, NULL, NULL, &err), &err);
@@ -122,7 +114,7 @@ static void the_volume_is_the_known_quantile(void **state)
         assert_true(found.unmet < found.at.value && found.at.value - found.unmet < 1.4e-6);
         assert_in_range(found.at_own.met, 240, 380); /* half, and what lies within 1 ml of it */
         assert_int_equal(found.fine.nx, 256);
-        check_at_most(atomic_load(&m.calls),
+        check_at_most(atomic_load(&m.base.calls),
                       5 * 600); /* two counts of all, and the rest mostly known from other volumes */
     }
 }
@@ -230,7 +222,7 @@ static void threads_change_nothing(void **state)
     want(&options, "coverage", "at least 50 %");
     const rn_sure a = find_of(&one, "poured", &options, 1), b = find_of(&many, "poured", &options, 5);
     assert_true(a.at.value == b.at.value && a.unmet == b.unmet && a.at.met == b.at.met && a.at_own.met == b.at_own.met);
-    assert_int_equal(atomic_load(&one.calls), atomic_load(&many.calls));
+    assert_int_equal(atomic_load(&one.base.calls), atomic_load(&many.base.calls));
 }
 
 static void a_stop_leaves_no_answer(void **state)
@@ -253,7 +245,8 @@ static void what_cannot_be_looked_for_is_refused(void **state)
     rn_sure found;
     rn_dial dial;
     rn_error err = {0};
-    how.model = stand_in;
+    m.base.of = outcome_of;
+    how.model = work;
     how.model_context = &m;
     rn_sure_options options = options_of(0.9, "consistency", "+-20%");
     check_ok(rn_study_new(&m.study, how, &err), &err);
