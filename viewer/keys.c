@@ -62,7 +62,7 @@ static const rv_keys_row rows[] = {
 
     {"Window of plans", "From tile to tile", "point at one", "arrows, Shift five"},
     {"Window of plans", "Make it the plan", "press it, or drag the pin", "Enter"},
-    {"Window of plans", "What must hold", "drag its knob", "Tab, then ← →"},
+    {"Window of plans", "What must hold", "drag its knob", "Tab, then ← → or Enter"},
     {"Window of plans", "Ask for it no more", "drag it to its end", "Delete"},
     {"Window of plans", "What an axis is", "press its name", "X  Y"},
     {"Window of plans", "Faces along the row, the column", "press the words", "F"},

@@ -6,6 +6,7 @@
 
 #include "base/physical.h"
 #include "edit.h"
+#include "plan/plan_words.h"
 
 static const struct {
     rn_expect_kind kind;
@@ -149,6 +150,42 @@ void limit_set(rn_plan *plan, rv_limit limit, double value)
         *expect = (rn_expect){
             .kind = kinds[limit].kind, .relation = RN_AT_MOST, .share = kinds[limit].kind == RN_EXPECT_RUN_OFF};
     expect->value = value;
+}
+
+/* ---- typing ---- */
+
+void limit_typed(char *text, int size, const rn_plan *plan, rv_limit limit)
+{
+    const rv_limit_at at = limit_get(plan, limit);
+    text[0] = '\0';
+    if (at.on)
+        rn_expect_write(text, size, &plan->expects[at.expect]);
+}
+
+rn_status limit_put(rn_plan *plan, rv_limit limit, const char *text, rn_error *err)
+{
+    char whole[200];
+    rn_expect expect;
+    const char *first = text + strspn(text, " ");
+    if (!first[0] || strcmp(first, "any") == 0) {
+        limit_set(plan, limit, NAN);
+        return RN_OK;
+    }
+    const bool alone = strchr("0123456789.", first[0]) && !strstr(text, "+-") && !strstr(text, "±");
+    snprintf(whole, sizeof whole, "%s%s", !alone ? "" : limit == LIMIT_THINNEST ? "at least " : "at most ", first);
+    const rn_status status = rn_expect_read(&expect, rn_expect_word((int)kinds[limit].kind), whole, err);
+    if (status != RN_OK)
+        return status;
+    if (!fits(&expect, limit))
+        return rn_fail(err, RN_E_PLAN, "'%.60s' is no %s; write a figure, or for example %s", text, kinds[limit].words,
+                       limit == LIMIT_THINNEST ? "at least 0.3 mm" : "at most 30 %");
+    if (plan->expect_count == 0)
+        ask_for_the_usual(plan);
+    const rv_limit_at at = limit_get(plan, limit);
+    if (!at.on && plan->expect_count >= RN_EXPECTS_MOST)
+        return rn_fail(err, RN_E_PLAN, "the plan expects %d things already", RN_EXPECTS_MOST);
+    plan->expects[at.on ? at.expect : plan->expect_count++] = expect;
+    return RN_OK;
 }
 
 /* ---- words ---- */

@@ -23,6 +23,11 @@ rv_limit_at limit_get(const rn_plan *plan, rv_limit limit);
    nothing asks from then on for what it was judged by before as well: that it is covered. */
 void limit_set(rn_plan *plan, rv_limit limit, double value);
 
+/* As a plan words it, to be typed over: "at most 30 %", "29 ml +- 6 ml"; "" where nothing is asked. And back: a figure alone is
+   meant as the knob's words have it; nothing, or "any", asks for it no more. RN_E_PLAN says what is wrong. */
+void limit_typed(char *text, int size, const rn_plan *plan, rv_limit limit);
+rn_status limit_put(rn_plan *plan, rv_limit limit, const char *text, rn_error *err);
+
 /* Where the knob stands, 0 left to 1 right, and the value at a place. */
 double limit_along(const rv_limit_at *at, double value);
 double limit_value(const rv_limit_at *at, double along);

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "gesture.h"
+#include "limit.h"
 #include "plan/plan_keys.h"
 #include "slip.h"
 
@@ -114,6 +115,10 @@ void slip_what(char *text, int size, const rv_view *view, rv_part_at what)
     const rn_plan *plan = document_plan(view->doc);
     const rn_key *key = what.part == PART_SLIP_ROW ? slip_key(view, what.a) : NULL;
     const char *name = key ? key->name : what.part == PART_END ? "end" : "colour";
+    if (what.part == PART_LIMIT) {
+        snprintf(text, (size_t)size, "%s", limit_words((rv_limit)what.a));
+        return;
+    }
     if (view->slip.kind == SLIP_JAR && view->slip.index < plan->paint_count)
         snprintf(text, (size_t)size, "%s of %s", name, plan->paints[view->slip.index].name);
     else

@@ -437,6 +437,7 @@ rn_status survey_ask(rv_survey *survey, rv_question question, const rn_plan *pla
     pthread_mutex_lock(&survey->lock);
     rn_plan_free(survey->asked.plan);
     survey->asked = (inquiry){.question = question, .plan = copy, .goal = *goal};
+    survey->answered = false; /* what was not taken is of another question */
     interrupt(survey, true);
     pthread_cond_signal(&survey->news);
     pthread_mutex_unlock(&survey->lock);

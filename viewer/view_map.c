@@ -233,6 +233,8 @@ static bool enter(rv_view *view)
         gesture_take_tile(view, hand.column, hand.row);
         return true;
     }
+    if (what.part == PART_LIMIT)
+        gesture_type(view, what);
     if (what.part == PART_LIMIT || what.part == PART_TILES || what.part == PART_PIN)
         return true;
     return gesture_choose(view, what, 0);

@@ -6,6 +6,7 @@
 #include "base/units.h"
 #include "edit.h"
 #include "gesture.h"
+#include "limit.h"
 #include "slip.h"
 #include "slip_edit.h"
 
@@ -28,6 +29,7 @@ void gesture_type(rv_view *view, rv_part_at what)
         snprintf(text, sizeof text, "%02x%02x%02x", plan->paints[what.a].colour[0], plan->paints[what.a].colour[1],
                  plan->paints[what.a].colour[2]);
         break;
+    case PART_LIMIT: limit_typed(text, sizeof text, plan, (rv_limit)what.a); break;
     case PART_TIME: rn_units_round(text, sizeof text, view->time, RN_DIM_TIME, NULL, 5); break;
     case PART_END: rn_units_round(text, sizeof text, plan->end, RN_DIM_TIME, NULL, 6); break;
     default: return;
@@ -96,6 +98,7 @@ static rn_status put(rv_view *view, rn_plan *draft, rn_error *err)
         snprintf(path, sizeof path, "paints.%s.colour", draft->paints[typing->what.a].name);
         return rn_plan_set(draft, path, typing->text, err);
     case PART_END: return rn_plan_set(draft, "end", typing->text, err);
+    case PART_LIMIT: return limit_put(draft, (rv_limit)typing->what.a, typing->text, err);
     default: return RN_OK;
     }
 }

@@ -306,7 +306,10 @@ static void draw_sentence(rv_canvas *canvas)
     const rv_map *map = view->map;
     rv_phrase phrases[PHRASES_MOST] = {{.role = RN_ROLE_INK2}};
     int count = 1;
-    if (view->message[0]) {
+    if (view->typing.on && view->typing.what.part == PART_LIMIT && view->typing.trouble[0]) {
+        phrases[0] = (rv_phrase){.has_tile = true, .tile = TILE_REFUSED, .role = RN_ROLE_SHORT};
+        snprintf(phrases[0].strong, PHRASE_SIZE, "%.150s", view->typing.trouble);
+    } else if (view->message[0]) {
         phrases[0] = (rv_phrase){.role = view->message_bad ? RN_ROLE_SHORT : RN_ROLE_INK,
                                  .has_tile = view->message_bad,
                                  .tile = TILE_REFUSED};

@@ -45,14 +45,25 @@ static void draw_limit(rv_canvas *canvas, const rv_works_at *works, rv_limit lim
     const rn_box track = works->track[limit];
     const bool compact = canvas->at.compact;
     const double x = canvas->at.right.x, y = track.y - (compact ? 11 : 16);
+    const rv_typing *typing = &canvas->view->typing;
+    const bool typed = typing->on && typing->what.part == PART_LIMIT && typing->what.a == (int)limit;
     char value[80];
-    limit_text(value, sizeof value, plan, limit, canvas->view->ounces);
+    if (typed)
+        snprintf(value, sizeof value, "%.*s|%.30s", typing->caret < 40 ? typing->caret : 40, typing->text,
+                 typing->text + typing->caret);
+    else
+        limit_text(value, sizeof value, plan, limit, canvas->view->ounces);
     const double longer = canvas->pen.longer;
-    canvas->pen.longer = at.on ? 0 : longer; /* figures are as long in any language */
-    const rn_letters figure = {
-        .size = compact ? 12 : 13, .bold = at.on, .align = 1, .role = at.on ? RN_ROLE_INK : RN_ROLE_INK2};
+    canvas->pen.longer = at.on || typed ? 0 : longer; /* figures are as long in any language */
+    const rn_letters figure = {.size = compact ? 12 : 13,
+                               .bold = at.on || typed,
+                               .align = 1,
+                               .role = typed   ? RN_ROLE_BRASS
+                                       : at.on ? RN_ROLE_INK
+                                               : RN_ROLE_INK2,
+                               .most = 0.75 * canvas->at.right.width};
     const rn_box taken = rn_pen_measure(&canvas->pen, x + canvas->at.right.width, y, figure, value);
-    canvas_words(canvas, x + canvas->at.right.width, y, figure, 0.6 * canvas->at.right.width, value);
+    rn_pen_text(&canvas->pen, x + canvas->at.right.width, y, figure, value);
     canvas->pen.longer = longer;
     const double left = compact ? 19 : 22, room = canvas->at.right.width - left - taken.width - 8;
     canvas_tile(canvas, x + 7, y - 5, signs[limit], 0);

@@ -366,6 +366,47 @@ static void limits_go_by_arrows(void **state)
     end(b);
 }
 
+static void limits_are_typed(void **state)
+{
+    (void)state;
+    bench *b = begin(false);
+    rv_view *view = app_view(b->app);
+    show_window(b);
+    wait_for(b, begun);
+    view->focus = (rv_part_at){PART_LIMIT, LIMIT_COVERED, 0};
+    view->focus_seen = true;
+    hand_key(&b->hand, KEY_ENTER, 0);
+    assert_true(view->typing.on);
+    hand_type(&b->hand, "1.2 min");
+    frame(b);
+    hand_key(&b->hand, KEY_ENTER, 0);
+    assert_false(view->typing.on);
+    check_within(limit_get(document_plan(view->doc), LIMIT_COVERED).value, 72, 1e-9);
+    view->focus.a = LIMIT_RUN_OFF;
+    static const struct {
+        const char *text;
+        double value; /* NaN: refused */
+    } tries[] = {{"at most 30 %", 0.3},       {"12 ml", 12 * ML},     {"9 ml +- 4 ml", 9 * ML},
+                 {"front at most 5 ml", NAN}, {"at least 3 ml", NAN}, {"much", NAN}};
+    for (size_t k = 0; k < sizeof tries / sizeof *tries; k++) {
+        hand_key(&b->hand, KEY_ENTER, 0);
+        hand_type(&b->hand, tries[k].text);
+        hand_key(&b->hand, KEY_ENTER, 0);
+        frame(b);
+        assert_int_equal(view->typing.on, isnan(tries[k].value));
+        assert_int_equal(view->typing.trouble[0] != '\0' && view->typing.on, isnan(tries[k].value));
+        if (!isnan(tries[k].value))
+            check_close(limit_get(document_plan(view->doc), LIMIT_RUN_OFF).value, tries[k].value, 1e-9);
+        else
+            hand_key(&b->hand, KEY_ESCAPE, 0);
+    }
+    hand_key(&b->hand, KEY_ENTER, 0);
+    hand_type(&b->hand, "any");
+    hand_key(&b->hand, KEY_ENTER, 0);
+    assert_false(limit_get(document_plan(view->doc), LIMIT_RUN_OFF).on);
+    end(b);
+}
+
 /* What no tile knew yet has to be worked out: then the window begins anew, with it. */
 static void a_limit_on_stretch_needs_another_search(void **state)
 {
@@ -691,6 +732,7 @@ int main(void)
         cmocka_unit_test(single_runs_are_seen_before_the_pass_is_done),
         cmocka_unit_test(limits_sort_tiles_anew_without_a_run),
         cmocka_unit_test(limits_go_by_arrows),
+        cmocka_unit_test(limits_are_typed),
         cmocka_unit_test(a_limit_on_stretch_needs_another_search),
         cmocka_unit_test(a_tile_becomes_the_plan_in_one_step),
         cmocka_unit_test(arrows_and_enter_take_a_tile_too),
