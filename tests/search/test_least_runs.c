@@ -32,8 +32,8 @@ static rn_least find(const rn_plan *plan, const char *from, const char *to, rn_g
     return found;
 }
 
-#define SWEEP 11
-#define STEP 0.04 /* of the answer */
+#define SWEEP 8
+#define STEP 0.05 /* of the answer */
 
 /* Whole runs at volumes all round the answer, none of them stopped early. */
 static void sweep(rn_outcome outcomes[SWEEP], double volumes[SWEEP], const rn_plan *plan, double answer)
@@ -67,7 +67,6 @@ static void a_sweep_finds_the_same(void **state)
     rn_error err = {0};
     const rn_goal goals[] = {
         stand_in_goal("corner", "at least 1 mm", "run-off", "at most 30 %", NULL),
-        stand_in_goal("covered by", "at most 95 s", NULL),
     };
     check_ok(rn_plan_read_file(&plan, "presets/small-study.yaml", &err), &err);
     for (size_t g = 0; g < sizeof goals / sizeof goals[0]; g++) {
@@ -99,9 +98,9 @@ static void what_covers_a_share_is_a_puddle_of_that_area(void **state)
     static const char text[] = "plan: 1\n"
                                "panel: {size: 150 mm x 150 mm, slope: 0 deg, advance: 25 deg}\n"
                                "cover: 0.02 mm\n"
-                               "paints: {brine: {viscosity: 0.05 Pa s, density: 1.2 g/ml, tension: 33 mN/m}}\n"
+                               "paints: {brine: {viscosity: 0.03 Pa s, density: 1.2 g/ml, tension: 33 mN/m}}\n"
                                "pours: [{from: cup, at: centre, across: 50 mm, open: 1 s, stack: [brine 6 ml]}]\n"
-                               "end: 200 s\n";
+                               "end: 80 s\n";
     static const struct {
         const char *wanted;
         double share;
