@@ -67,7 +67,7 @@ static int write_over(const char *folder, const char *text)
 
 static void the_answer_in_words(void **state)
 {
-    shell_run(&s, "least", PLAN, "-qg96", "--coarse=64", COVER, NULL);
+    shell_run(&s, "least", PLAN, "-qg72", "--coarse=64", COVER, NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_int_equal(s.err_size, 0);
     assert_true(strncmp(s.out, "Least volume: ", 14) == 0);
@@ -84,7 +84,7 @@ static void the_answer_in_words(void **state)
 
 static void the_answer_as_json(void **state)
 {
-    shell_run(&s, "least", PLAN, "-qg96", "--coarse=64", COVER, "--json", NULL);
+    shell_run(&s, "least", PLAN, "-qg72", "--coarse=64", COVER, "--json", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_string_equal(json_text(s.out, "title"), "Rock pool");
     assert_string_equal(json_text(s.out, "of"), "poured");
@@ -93,7 +93,7 @@ static void the_answer_as_json(void **state)
     assert_string_equal(json_text(s.out, "state"), "found");
     assert_int_equal(json_count(s.out, "looks"), 2);
     check_close(json_number(s.out, "looks.0.cells"), 64, 0);
-    check_close(json_number(s.out, "looks.1.cells"), 96, 0);
+    check_close(json_number(s.out, "looks.1.cells"), 72, 0);
     const double value = json_number(s.out, "value_si"), unmet = json_number(s.out, "looks.1.unmet_si");
     check_close(json_number(s.out, "looks.1.value_si"), value, 0);
     check_close(json_number(s.out, "plan_si"), 12e-6, 1e-12);
@@ -222,24 +222,24 @@ static void a_second_search_knows_all_runs(void **state)
 {
     char first[40];
     const char *folder = shell_path(state, "runs");
-    shell_run(&s, "least", PLAN, "-qg96", "--coarse=64", COVER, "--json", "--cache", folder, NULL);
+    shell_run(&s, "least", PLAN, "-qg72", "--coarse=64", COVER, "--json", "--cache", folder, NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     const int runs = (int)json_number(s.out, "runs_worked_out");
     snprintf(first, sizeof first, "%s", json_text(s.out, "value_si"));
     assert_int_equal(write_over(folder, NULL), runs);
-    shell_run(&s, "least", PLAN, "-qg96", "--coarse=64", COVER, "--json", "--cache", folder, "--resume", NULL);
+    shell_run(&s, "least", PLAN, "-qg72", "--coarse=64", COVER, "--json", "--cache", folder, "--resume", NULL);
     assert_string_equal(json_text(s.out, "value_si"), first);
     check_close(json_number(s.out, "runs_known"), runs, 0);
     check_close(json_number(s.out, "runs_worked_out"), 0, 0);
     char known[80];
     snprintf(known, sizeof known, "runnel least: %d of %d runs were known\n", runs, runs);
     assert_string_equal(s.err, known);
-    shell_run(&s, "least", PLAN, "-qg96", "--coarse=64", COVER, "--json", "--afresh", NULL);
+    shell_run(&s, "least", PLAN, "-qg72", "--coarse=64", COVER, "--json", "--afresh", NULL);
     assert_string_equal(json_text(s.out, "value_si"), first);
     check_close(json_number(s.out, "runs_worked_out"), runs, 0);
     assert_false(shell_exists(shell_path(state, "cache"))); /* none kept in the usual folder either */
     assert_true(write_over(folder, "half a run") == runs);  /* and damaged ones are as good as absent */
-    shell_run(&s, "least", PLAN, "-qg96", "--coarse=64", COVER, "--json", "--cache", folder, NULL);
+    shell_run(&s, "least", PLAN, "-qg72", "--coarse=64", COVER, "--json", "--cache", folder, NULL);
     assert_string_equal(json_text(s.out, "value_si"), first);
     check_close(json_number(s.out, "runs_worked_out"), runs, 0);
     shell_run(&s, "least", PLAN, "-qg64", COVER, NULL);
@@ -295,9 +295,9 @@ static void ctrl_c_between_the_grids(void **state)
     char folder[1024], plan[1024];
     snprintf(folder, sizeof folder, "--cache=%s", shell_path(state, "runs"));
     snprintf(plan, sizeof plan, "%s", PLAN);
-    shell_run(&s, "least", plan, "-qg96", "--coarse=96", COVER, "--json", folder, NULL); /* the coarse look, kept */
+    shell_run(&s, "least", plan, "-qg72", "--coarse=72", COVER, "--json", folder, NULL); /* the coarse look, kept */
     const double coarse = json_number(s.out, "value_si");
-    const char *const arguments[] = {"least", plan, "-qg512", "--coarse=96", COVER, "--json", folder};
+    const char *const arguments[] = {"least", plan, "-qg512", "--coarse=72", COVER, "--json", folder};
     shell_run_interrupted(&s, 0.1, arguments);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     assert_string_equal(json_text(s.out, "confirmed"), "false");
