@@ -110,6 +110,9 @@ bool rn_window_nearest(int *column, int *row, const rn_window *window, double al
 /* What a tile with this outcome is. */
 rn_tile_kind rn_window_kind(const rn_goal *goal, const rn_outcome *outcome);
 
+/* Whether what runs off is less than is wanted, of a tile that is RN_TILE_SPILLED for it. */
+bool rn_tile_is_dry(const rn_tile *tile, const rn_goal *goal);
+
 /* "works", "falls short", "runs off too much", ...: a word or two for each kind. */
 const char *rn_tile_word(rn_tile_kind kind);
 

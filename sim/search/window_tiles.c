@@ -68,6 +68,13 @@ rn_tile_kind rn_window_kind(const rn_goal *goal, const rn_outcome *outcome)
     return kind_by(goal, outcome, &verdict);
 }
 
+bool rn_tile_is_dry(const rn_tile *tile, const rn_goal *goal)
+{
+    if (tile->kind != RN_TILE_SPILLED || tile->worst < 0)
+        return false;
+    return rn_goal_judge(goal, &tile->outcome).margins[tile->worst].value < goal->demands[tile->worst].value;
+}
+
 static rn_tile_kind judge(rn_tile *tile, const rn_goal *goal)
 {
     const rn_goal_verdict verdict = rn_goal_judge(goal, &tile->outcome);

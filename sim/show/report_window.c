@@ -43,6 +43,19 @@ static void write_tile(char text[PLACE_SIZE], const rn_window *window, int colum
     rn_report_window_place(text, PLACE_SIZE, window, tile->x, tile->y);
 }
 
+/* A demand may be missed on either side. */
+static const char *failure_word(const rn_expect *demand, const rn_margin *margin, rn_tile_kind kind)
+{
+    const bool under = margin->value < demand->value;
+    if (kind == RN_TILE_SPILLED)
+        return under ? "runs off too little" : rn_tile_word(kind);
+    if (kind == RN_TILE_PULLED)
+        return under ? "is pulled too little" : "is pulled too far";
+    if (demand->kind == RN_EXPECT_COVERED_BY)
+        return under ? "is covered too soon" : "falls short";
+    return margin->value > demand->value ? "has too much" : "falls short";
+}
+
 /* "falls short: corner at least 0.2 mm missed by 0.07 mm: 0.13 mm". */
 static void write_failure(char *text, size_t size, const rn_goal *goal, const rn_outcome *outcome)
 {
@@ -55,7 +68,8 @@ static void write_failure(char *text, size_t size, const rn_goal *goal, const rn
     }
     rn_goal_wanted(wanted, &goal->demands[verdict.worst]);
     rn_goal_said(said, &goal->demands[verdict.worst], outcome);
-    snprintf(text, size, "%s%s: %s %s", kind == RN_TILE_PULLED ? "is " : "", rn_tile_word(kind), wanted, said);
+    snprintf(text, size, "%s: %s %s",
+             failure_word(&goal->demands[verdict.worst], &verdict.margins[verdict.worst], kind), wanted, said);
 }
 
 static int tile_count(const rn_window *window)

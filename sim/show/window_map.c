@@ -19,6 +19,7 @@ typedef struct map {
     const rn_window_answer *answer;
     int columns, rows;
     double wide, high; /* of a tile */
+    int *looks;        /* row by row */
 } map;
 
 /* ---- places ---- */
@@ -33,9 +34,17 @@ static double place_y(const map *m, double row)
     return m->box.y + m->box.height - (row + 0.5) * m->high;
 }
 
-static rn_tile_kind kind_at(const map *m, int column, int row)
+static int look_at(const map *m, int column, int row)
 {
-    return rn_window_tile(m->window, column, row)->kind;
+    return m->looks[row * m->columns + column];
+}
+
+static int count_of(const map *m, int look)
+{
+    int count = 0;
+    for (int i = 0; i < m->columns * m->rows; i++)
+        count += m->looks[i] == look;
+    return count;
 }
 
 static void add_tile(const rn_pen *pen, const map *m, int column, int row)
@@ -45,20 +54,20 @@ static void add_tile(const rn_pen *pen, const map *m, int column, int row)
 
 /* ---- wall and opening ---- */
 
-static void draw_kind(rn_pen *pen, const map *m, rn_tile_kind kind)
+static void draw_look(rn_pen *pen, const map *m, int look)
 {
-    if (rn_window_count(m->window, kind) == 0)
+    if (count_of(m, look) == 0)
         return;
     cairo_save(pen->cr);
     cairo_new_path(pen->cr);
     for (int row = 0; row < m->rows; row++)
         for (int column = 0; column < m->columns; column++)
-            if (kind_at(m, column, row) == kind)
+            if (look_at(m, column, row) == look)
                 add_tile(pen, m, column, row);
     cairo_clip(pen->cr);
-    rn_pen_use(pen, kind == RN_TILE_WORKS ? RN_ROLE_PAPER : kind == RN_TILE_OPEN ? RN_ROLE_STRIP : RN_ROLE_WELL);
+    rn_pen_use(pen, rn_window_ground(look));
     cairo_paint(pen->cr);
-    rn_window_texture(pen, m->box, kind);
+    rn_window_texture(pen, m->box, look);
     cairo_restore(pen->cr);
 }
 
@@ -81,7 +90,7 @@ static bool is_edge(const map *m, int column, int row, int columns, int rows)
 {
     if (column + columns >= m->columns || row + rows >= m->rows)
         return false;
-    return (kind_at(m, column, row) == RN_TILE_WORKS) != (kind_at(m, column + columns, row + rows) == RN_TILE_WORKS);
+    return (look_at(m, column, row) == RN_TILE_WORKS) != (look_at(m, column + columns, row + rows) == RN_TILE_WORKS);
 }
 
 static void outline_opening(rn_pen *pen, const map *m)
@@ -373,7 +382,7 @@ static void keep_free(rn_pen *pen, double x, double y)
         pen->boxes[pen->box_count++] = (rn_box){x - 9, y - 9, 18, 18};
 }
 
-static void draw_way(rn_pen *pen, const map *m, point own, double x, double y)
+static void draw_way(rn_pen *pen, point own, double x, double y)
 {
     static const double dashes[] = {6, 4};
     for (int coat = 0; coat < 2; coat++) {
@@ -388,7 +397,6 @@ static void draw_way(rn_pen *pen, const map *m, point own, double x, double y)
         cairo_restore(pen->cr);
     }
     rn_window_mark_nearest(pen, x, y);
-    (void)m;
 }
 
 static void draw_marks(rn_pen *pen, const map *m)
@@ -399,7 +407,7 @@ static void draw_marks(rn_pen *pen, const map *m)
     if (answer->found)
         draw_oval(pen, m);
     if (own.there && answer->has_nearest)
-        draw_way(pen, m, own, place_x(m, answer->nearest_column), place_y(m, answer->nearest_row));
+        draw_way(pen, own, place_x(m, answer->nearest_column), place_y(m, answer->nearest_row));
     if (answer->found) {
         rn_window_mark_best(pen, best_x, best_y);
         keep_free(pen, best_x, best_y);
@@ -416,38 +424,38 @@ static void draw_marks(rn_pen *pen, const map *m)
 /* ---- names of the regions ---- */
 
 /* How much of a box around a tile is of a kind, 0..1. */
-static double share_of(const map *m, rn_tile_kind kind, int column, int row, int across, int up)
+static double share_of(const map *m, int look, int column, int row, int across, int up)
 {
     int count = 0;
     for (int r = row - up; r <= row + up; r++)
         for (int c = column - across; c <= column + across; c++)
-            count += c >= 0 && r >= 0 && c < m->columns && r < m->rows && kind_at(m, c, r) == kind;
+            count += c >= 0 && r >= 0 && c < m->columns && r < m->rows && look_at(m, c, r) == look;
     return (double)count / ((2 * across + 1) * (2 * up + 1));
 }
 
 /* How well each tile suits as the middle of a name: most of its surroundings are of the kind, at least so much of them, and
    it is near the middle of all that are. -INFINITY where it does not. */
-static void score_tiles(double *scores, const map *m, rn_tile_kind kind, int across, int up, double enough)
+static void score_tiles(double *scores, const map *m, int look, int across, int up, double enough)
 {
-    const int all = rn_window_count(m->window, kind);
+    const int all = count_of(m, look);
     double middle_x = 0, middle_y = 0;
     for (int i = 0; i < m->columns * m->rows; i++)
-        if (kind_at(m, i % m->columns, i / m->columns) == kind) {
+        if (look_at(m, i % m->columns, i / m->columns) == look) {
             middle_x += (double)(i % m->columns) / all;
             middle_y += (double)(i / m->columns) / all;
         }
     for (int i = 0; i < m->columns * m->rows; i++) {
         const int column = i % m->columns, row = i / m->columns;
-        const double share = share_of(m, kind, column, row, across, up);
+        const double share = share_of(m, look, column, row, across, up);
         const double far = hypot((column - middle_x) / m->columns, (row - middle_y) / m->rows);
         scores[i] = share >= enough ? share - 0.2 * far : -INFINITY;
     }
 }
 
 /* False where there is no room. */
-static bool name_kind(rn_pen *pen, const map *m, rn_tile_kind kind, rn_letters letters, double enough)
+static bool name_look(rn_pen *pen, const map *m, int look, rn_letters letters, double enough)
 {
-    const char *text = rn_tile_word(kind);
+    const char *text = rn_window_look_word(look);
     const int count = m->columns * m->rows;
     const rn_box ink = rn_pen_measure(pen, 0, 0, letters, text);
     const int across = (int)ceil((0.5 * ink.width + NAME_PAD) / m->wide - 0.5);
@@ -456,7 +464,7 @@ static bool name_kind(rn_pen *pen, const map *m, rn_tile_kind kind, rn_letters l
     bool done = false;
     if (!scores)
         return false;
-    score_tiles(scores, m, kind, across, up, enough);
+    score_tiles(scores, m, look, across, up, enough);
     for (int tries = 0; tries < TRIES && !done; tries++) {
         int at = 0;
         for (int i = 1; i < count; i++)
@@ -464,50 +472,63 @@ static bool name_kind(rn_pen *pen, const map *m, rn_tile_kind kind, rn_letters l
         if (!(scores[at] > -INFINITY))
             break;
         done = label(pen, m, place_x(m, at % m->columns), place_y(m, (double)(at / m->columns)), letters, text,
-                     kind != RN_TILE_WORKS);
+                     look != RN_TILE_WORKS);
         scores[at] = -INFINITY;
     }
     free(scores);
     return done;
 }
 
-static void name_kinds(rn_pen *pen, const map *m)
+static void name_looks(rn_pen *pen, const map *m)
 {
-    static const rn_role roles[RN_TILE_KINDS] = {
+    static const rn_role roles[RN_WINDOW_LOOKS] = {
         [RN_TILE_OPEN] = RN_ROLE_INK2,       [RN_TILE_WORKS] = RN_ROLE_INK,     [RN_TILE_SHORT] = RN_ROLE_SHORT,
         [RN_TILE_SPILLED] = RN_ROLE_RUN_OFF, [RN_TILE_PULLED] = RN_ROLE_PULLED, [RN_TILE_NONE] = RN_ROLE_INK2,
+        [RN_WINDOW_DRY] = RN_ROLE_RUN_OFF,
     };
     rn_letters wide = {.size = 24.0, .role = RN_ROLE_INK, .lettering = RN_LETTERS_WIDE, .align = 0.5};
-    while (!name_kind(pen, m, RN_TILE_WORKS, wide, 1) && wide.size > 13)
+    while (!name_look(pen, m, RN_TILE_WORKS, wide, 1) && wide.size > 13)
         wide.size -= 3;
-    for (int kind = 0; kind < RN_TILE_KINDS; kind++)
-        if (kind != RN_TILE_WORKS)
-            name_kind(pen, m, (rn_tile_kind)kind,
-                      (rn_letters){.size = NAME_SIZE, .role = roles[kind], .bold = true, .align = 0.5}, 0.6);
+    for (int look = 0; look < RN_WINDOW_LOOKS; look++)
+        if (look != RN_TILE_WORKS)
+            name_look(pen, m, look, (rn_letters){.size = NAME_SIZE, .role = roles[look], .bold = true, .align = 0.5},
+                      0.6);
+}
+
+static bool draw(rn_pen *pen, const map *m)
+{
+    bool good = true;
+    for (int look = 0; look < RN_WINDOW_LOOKS; look++)
+        draw_look(pen, m, look);
+    rule_tiles(pen, m);
+    outline_opening(pen, m);
+    const point own = own_point(m);
+    if (own.there)
+        keep_free(pen, own.x, own.y);
+    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
+        good = draw_field(pen, m, (rn_window_field)field) && good;
+    draw_marks(pen, m);
+    name_looks(pen, m);
+    frame(pen, m);
+    return good;
 }
 
 bool rn_window_map_draw(rn_pen *pen, rn_box box, const rn_window_page *page)
 {
     const rn_window_options options = rn_window_options_of(page->window);
-    const map m = {.box = box,
-                   .window = page->window,
-                   .answer = page->answer,
-                   .columns = options.columns,
-                   .rows = options.rows,
-                   .wide = box.width / options.columns,
-                   .high = box.height / options.rows};
-    bool good = true;
-    for (int kind = 0; kind < RN_TILE_KINDS; kind++)
-        draw_kind(pen, &m, (rn_tile_kind)kind);
-    rule_tiles(pen, &m);
-    outline_opening(pen, &m);
-    const point own = own_point(&m);
-    if (own.there)
-        keep_free(pen, own.x, own.y);
-    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
-        good = draw_field(pen, &m, (rn_window_field)field) && good;
-    draw_marks(pen, &m);
-    name_kinds(pen, &m);
-    frame(pen, &m);
+    map m = {.box = box,
+             .window = page->window,
+             .answer = page->answer,
+             .columns = options.columns,
+             .rows = options.rows,
+             .wide = box.width / options.columns,
+             .high = box.height / options.rows};
+    m.looks = malloc((size_t)(m.columns * m.rows) * sizeof *m.looks);
+    if (!m.looks)
+        return false;
+    for (int i = 0; i < m.columns * m.rows; i++)
+        m.looks[i] = rn_window_look(page->window, i % m.columns, i / m.columns);
+    const bool good = draw(pen, &m);
+    free(m.looks);
     return good;
 }

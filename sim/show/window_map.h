@@ -5,8 +5,16 @@
 
 #include "show/window_page.h"
 
-/* How a kind of tile looks, filling a box. */
-void rn_window_texture(rn_pen *pen, rn_box box, rn_tile_kind kind);
+/* How a tile looks: its kind, or that too little runs off. */
+#define RN_WINDOW_DRY RN_TILE_KINDS
+#define RN_WINDOW_LOOKS (RN_TILE_KINDS + 1)
+
+int rn_window_look(const rn_window *window, int column, int row);
+const char *rn_window_look_word(int look);
+
+/* The ground of such tiles, and what is drawn on it, filling a box. */
+rn_role rn_window_ground(int look);
+void rn_window_texture(rn_pen *pen, rn_box box, int look);
 
 /* What contour lines are drawn of. */
 typedef enum rn_window_field {

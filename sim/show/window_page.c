@@ -79,36 +79,40 @@ static double say(rn_pen *pen, double x, double y, rn_role role, bool bold, cons
     return y + depth + LINE;
 }
 
-static void swatch(rn_pen *pen, double y, rn_tile_kind kind)
+static void swatch(rn_pen *pen, double y, int look)
 {
     const rn_box box = {side_x + 1.0, y - 12.0, 26.0, 15.0};
     cairo_save(pen->cr);
     cairo_rectangle(pen->cr, box.x, box.y, box.width, box.height);
-    rn_pen_use(pen, kind == RN_TILE_WORKS ? RN_ROLE_PAPER : kind == RN_TILE_OPEN ? RN_ROLE_STRIP : RN_ROLE_WELL);
+    rn_pen_use(pen, rn_window_ground(look));
     cairo_fill_preserve(pen->cr);
     cairo_clip_preserve(pen->cr);
     cairo_path_t *edge = cairo_copy_path(pen->cr);
-    rn_window_texture(pen, box, kind);
+    rn_window_texture(pen, box, look);
     cairo_append_path(pen->cr, edge);
     cairo_path_destroy(edge);
-    rn_pen_use(pen, kind == RN_TILE_WORKS ? RN_ROLE_INK : RN_ROLE_LINE);
-    cairo_set_line_width(pen->cr, kind == RN_TILE_WORKS ? 4.0 : 2.0); /* half of it is clipped */
+    rn_pen_use(pen, look == RN_TILE_WORKS ? RN_ROLE_INK : RN_ROLE_LINE);
+    cairo_set_line_width(pen->cr, look == RN_TILE_WORKS ? 4.0 : 2.0); /* half of it is clipped */
     cairo_stroke(pen->cr);
     cairo_restore(pen->cr);
 }
 
-static double list_kinds(rn_pen *pen, double y, const rn_window *window)
+static double list_looks(rn_pen *pen, double y, const rn_window *window)
 {
-    static const rn_tile_kind order[] = {RN_TILE_WORKS,  RN_TILE_SHORT, RN_TILE_SPILLED,
-                                         RN_TILE_PULLED, RN_TILE_NONE,  RN_TILE_OPEN};
+    static const int order[RN_WINDOW_LOOKS] = {RN_TILE_WORKS,  RN_TILE_SHORT, RN_TILE_SPILLED, RN_WINDOW_DRY,
+                                               RN_TILE_PULLED, RN_TILE_NONE,  RN_TILE_OPEN};
+    const rn_window_options options = rn_window_options_of(window);
+    int counts[RN_WINDOW_LOOKS] = {0};
     char text[80];
+    for (int row = 0; row < options.rows; row++)
+        for (int column = 0; column < options.columns; column++)
+            counts[rn_window_look(window, column, row)]++;
     y = heading(pen, y, "what comes of them");
-    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
-        const int count = rn_window_count(window, order[i]);
-        if (count == 0)
+    for (int i = 0; i < RN_WINDOW_LOOKS; i++) {
+        if (counts[order[i]] == 0)
             continue;
         swatch(pen, y, order[i]);
-        snprintf(text, sizeof text, "%s: %d", rn_tile_word(order[i]), count);
+        snprintf(text, sizeof text, "%s: %d", rn_window_look_word(order[i]), counts[order[i]]);
         y = say(pen, side_x + 38.0, y, RN_ROLE_INK, order[i] == RN_TILE_WORKS, text) + 2.0;
     }
     return y + 14.0;
@@ -209,7 +213,7 @@ static double tell_own(rn_pen *pen, double y, const rn_window_page *page)
 /* All that stands beside the map, from y down; returns where it ends. */
 static double draw_side(rn_pen *pen, double y, const rn_window_page *page)
 {
-    y = list_kinds(pen, y, page->window);
+    y = list_looks(pen, y, page->window);
     y = list_lines(pen, y, page->window);
     y = tell_safest(pen, y, page);
     return tell_own(pen, y, page);

@@ -31,6 +31,15 @@ static void drop(rn_pen *pen, double x, double y, int column, int row)
     cairo_fill(pen->cr);
 }
 
+/* A drop that does not hang: too little runs off. */
+static void dry_drop(rn_pen *pen, double x, double y)
+{
+    cairo_set_line_width(pen->cr, 1.2);
+    cairo_new_sub_path(pen->cr);
+    cairo_arc(pen->cr, x, y, 2.6, 0, 2 * RN_PI);
+    cairo_stroke(pen->cr);
+}
+
 static void oval(rn_pen *pen, double x, double y)
 {
     cairo_save(pen->cr);
@@ -60,40 +69,59 @@ static void dots(rn_pen *pen, double x, double y)
     cairo_fill(pen->cr);
 }
 
-static rn_role role_of(rn_tile_kind kind)
+int rn_window_look(const rn_window *window, int column, int row)
 {
-    return kind == RN_TILE_SPILLED ? RN_ROLE_RUN_OFF : kind == RN_TILE_PULLED ? RN_ROLE_PULLED : RN_ROLE_INK2;
+    const rn_tile *tile = rn_window_tile(window, column, row);
+    return rn_tile_is_dry(tile, rn_window_goal(window)) ? RN_WINDOW_DRY : (int)tile->kind;
+}
+
+const char *rn_window_look_word(int look)
+{
+    return look == RN_WINDOW_DRY ? "runs off too little" : rn_tile_word((rn_tile_kind)look);
+}
+
+rn_role rn_window_ground(int look)
+{
+    return look == RN_TILE_WORKS ? RN_ROLE_PAPER : look == RN_TILE_OPEN ? RN_ROLE_STRIP : RN_ROLE_WELL;
+}
+
+static rn_role role_of(int look)
+{
+    if (look == RN_TILE_SPILLED || look == RN_WINDOW_DRY)
+        return RN_ROLE_RUN_OFF;
+    return look == RN_TILE_PULLED ? RN_ROLE_PULLED : RN_ROLE_INK2;
 }
 
 /* On a lattice of the page, every other row moved by half, so that neighbouring tiles join. */
-static void scatter(rn_pen *pen, rn_box box, rn_tile_kind kind)
+static void scatter(rn_pen *pen, rn_box box, int look)
 {
-    const bool fine = kind == RN_TILE_PULLED || kind == RN_TILE_OPEN || kind == RN_TILE_NONE;
-    const double high = fine ? 0.5 * PITCH_Y : PITCH_Y;
-    rn_pen_use(pen, role_of(kind));
+    const double high = look == RN_TILE_SPILLED ? PITCH_Y : 0.5 * PITCH_Y;
+    rn_pen_use(pen, role_of(look));
     for (int row = (int)floor(box.y / high) - 1; row * high < box.y + box.height + high; row++)
         for (int column = (int)floor(box.x / PITCH_X) - 1; column * PITCH_X < box.x + box.width + PITCH_X; column++) {
             const double x = (column + (row % 2 ? 0.75 : 0.25)) * PITCH_X, y = (row + 0.5) * high;
-            if (kind == RN_TILE_SPILLED)
+            if (look == RN_TILE_SPILLED)
                 drop(pen, x, y, column, row);
-            else if (kind == RN_TILE_PULLED)
+            else if (look == RN_WINDOW_DRY)
+                dry_drop(pen, x, y);
+            else if (look == RN_TILE_PULLED)
                 oval(pen, x, y);
-            else if (kind == RN_TILE_NONE)
+            else if (look == RN_TILE_NONE)
                 cross(pen, x, y);
             else
                 dots(pen, x, y);
         }
 }
 
-void rn_window_texture(rn_pen *pen, rn_box box, rn_tile_kind kind)
+void rn_window_texture(rn_pen *pen, rn_box box, int look)
 {
     cairo_save(pen->cr);
     cairo_new_path(pen->cr);
     cairo_set_line_cap(pen->cr, CAIRO_LINE_CAP_ROUND);
-    if (kind == RN_TILE_SHORT)
+    if (look == RN_TILE_SHORT)
         hatch(pen, box);
-    else if (kind != RN_TILE_WORKS)
-        scatter(pen, box, kind);
+    else if (look != RN_TILE_WORKS)
+        scatter(pen, box, look);
     cairo_restore(pen->cr);
     cairo_new_path(pen->cr);
 }

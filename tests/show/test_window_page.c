@@ -6,6 +6,7 @@
 #include "scratch.h"
 #include "show/dial_axis.h"
 #include "show/report_window.h"
+#include "show/window_map.h"
 #include "show/window_page.h"
 
 /* What a plan comes to, by its consistency and what is poured [Pa s, ml]. */
@@ -152,6 +153,26 @@ static const wish wishes[] = {
 };
 
 enum { WISHES = sizeof wishes / sizeof *wishes };
+
+/* Where too little runs off it is said so, and not that it is too much. */
+static void too_little_run_off_has_words(void **state)
+{
+    (void)state;
+    char text[RN_REPORT_WINDOW_SIZE];
+    view v;
+    rn_error err = {0};
+    rn_goal goal = {0};
+    int dry = 0;
+    view_make(&v, &wishes[7]);
+    check_ok(rn_goal_add(&goal, "run-off", "at least 30 %", &err), &err);
+    check_ok(rn_window_judge(v.window, &goal, &err), &err);
+    for (int i = 0; i < 32 * 32; i++)
+        dry += rn_window_look(v.window, i % 32, i / 32) == RN_WINDOW_DRY;
+    assert_int_equal(dry, 32 * 32);
+    rn_report_window_own(text, v.window, &v.answer);
+    assert_non_null(strstr(text, "This plan runs off too little: run-off at least 30 % missed by 29.9 %"));
+    view_free(&v);
+}
 
 static void check_texts(const rn_pen *pen, double height, int which)
 {
@@ -349,6 +370,7 @@ int main(void)
         cmocka_unit_test(texts_stand_apart_on_the_page),
         cmocka_unit_test(pictures_are_what_their_names_say),
         cmocka_unit_test(what_is_said_is_so),
+        cmocka_unit_test(too_little_run_off_has_words),
         cmocka_unit_test(a_safest_plan_that_does_not_hold_is_said),
         cmocka_unit_test(the_table_has_a_line_for_each_tile),
         cmocka_unit_test(ticks_are_round_and_have_room),
