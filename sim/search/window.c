@@ -45,7 +45,13 @@ static rn_status fit(int *tiles, const rn_dial *dial, rn_error *err)
     return RN_OK;
 }
 
-static double along(const rn_dial *dial, int count, double value);
+static double along(const rn_dial *dial, int count, double value)
+{
+    const double length = count - 1;
+    if (dial->logarithmic)
+        return length * log(value / dial->from) / log(dial->to / dial->from);
+    return length * (value - dial->from) / (dial->to - dial->from);
+}
 
 static double tile_value(const rn_dial *dial, int count, int at, int digits)
 {
@@ -206,6 +212,15 @@ static void settle(rn_tile *tile, const rn_outcome *outcome)
     tile->outcome = *outcome;
 }
 
+/* Runs from now on, about: before anything is known of the borders, two along each axis are taken to come. */
+static int expected(const rn_window *window)
+{
+    const int to_come = rn_window_to_come(window), lines = RN_WINDOW_LINES * RN_WINDOW_LINES;
+    const bool blank = to_come + rn_window_worked(window) == tile_count(window);
+    const int borders = lines + 2 * (window->options.columns + window->options.rows);
+    return blank && !window->options.every && borders < to_come ? borders : to_come;
+}
+
 static rn_status work_places(rn_window *window, const int *places, int count, rn_study *study, rn_error *err)
 {
     rn_batch batch = {0};
@@ -213,7 +228,7 @@ static rn_status work_places(rn_window *window, const int *places, int count, rn
     for (int i = 0; i < count && status == RN_OK; i++)
         status = add_tile(&batch, window, &window->tiles[places[i]], err);
     if (status == RN_OK) {
-        rn_study_announce(study, rn_window_to_come(window) - count, window->options.cells);
+        rn_study_announce(study, expected(window) - count, window->options.cells);
         status = rn_batch_work(&batch, 0, 1, study, err);
     }
     for (int i = 0; i < count && status == RN_OK; i++)
@@ -329,14 +344,6 @@ int rn_window_to_come(const rn_window *window)
     for (int i = 0; i < tile_count(window); i++)
         count += window->wanted[i];
     return count;
-}
-
-static double along(const rn_dial *dial, int count, double value)
-{
-    const double length = count - 1;
-    if (dial->logarithmic)
-        return length * log(value / dial->from) / log(dial->to / dial->from);
-    return length * (value - dial->from) / (dial->to - dial->from);
 }
 
 double rn_window_along_x(const rn_window *window, double x)

@@ -26,7 +26,8 @@ static double radius_at(const rn_window *window, int column, int row, double eno
         const double dy = gap(r - row, rows);
         if (dy >= radius)
             continue;
-        for (int c = 0; c < columns; c++)
+        const int reach = (int)ceil(radius * (columns - 1)) + 1; /* farther ones are not in the way */
+        for (int c = column > reach ? column - reach : 0; c < columns && c <= column + reach; c++)
             if (!works(window, c, r))
                 radius = fmin(radius, hypot(gap(c - column, columns), dy));
     }
