@@ -440,7 +440,7 @@ static void give_wishes(rv_app *app, desk *d, int column, bool on_page)
         studio_set_wish(d->fine, fine);
     }
     rv_studio_wish quick = d->fine_shows || !on_page ? nothing : wish;
-    /* Two that work at once are both half as quick: once the fine one runs the other only shows. */
+    /* The quick one goes on to the end whatever the fine one shows already: its outcome is what edits are told by. */
     quick.horizon = !on_page ? 0 : wish.horizon;
     studio_set_wish(d->quick, quick);
 }

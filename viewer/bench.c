@@ -196,11 +196,6 @@ static void draw_knob(rv_canvas *canvas, const rv_bench *bench)
 
 /* ---- the index ---- */
 
-static const char *sense(double rate)
-{
-    return rate < 0 ? "↻" : "↺";
-}
-
 static const rn_letters head_letters = {.size = 15.5, .role = RN_ROLE_INK, .bold = true};
 
 /* Beside a thin panel the notes of its corners come close to the reading: it steps aside until nobody reads them as one. */
@@ -240,7 +235,7 @@ static void draw_index(rv_canvas *canvas, const rv_bench *bench)
         canvas_say(canvas, x, at->cy + 20, small, most, (const char *const[]){"table at rest", "at rest", NULL});
     } else {
         const double rpm = fabs(bench->rate) * 30 / RN_PI;
-        snprintf(less, sizeof less, "%.*f rpm %s", rpm < 9.95 ? 1 : 0, rpm, sense(bench->rate));
+        snprintf(less, sizeof less, "%.*f rpm %s", rpm < 9.95 ? 1 : 0, rpm, canvas_sense(bench->rate));
         snprintf(text, sizeof text, "%s %s", fabs(bench->rate) > SPINNING ? "spinning" : "turning", less);
         canvas_say(canvas, x, at->cy + 20, small, most, (const char *const[]){text, less, NULL});
     }
@@ -248,9 +243,9 @@ static void draw_index(rv_canvas *canvas, const rv_bench *bench)
     if (degrees > -0.5 && degrees < 359.5)
         return;
     if (fabs(degrees) < 359.5)
-        snprintf(less, sizeof less, "%.0f° %s", fabs(degrees), sense(bench->table));
+        snprintf(less, sizeof less, "%.0f° %s", fabs(degrees), canvas_sense(bench->table));
     else
-        snprintf(less, sizeof less, "%.1f turns %s", fabs(degrees) / 360, sense(bench->table));
+        snprintf(less, sizeof less, "%.1f turns %s", fabs(degrees) / 360, canvas_sense(bench->table));
     snprintf(text, sizeof text, "%s so far", less);
     canvas_say(canvas, x, at->cy + 37, small, most, (const char *const[]){text, less, NULL});
 }

@@ -63,20 +63,24 @@ void canvas_knob(rv_canvas *canvas, double x, double y, double radius, double tu
     cairo_stroke(cr);
 }
 
+void canvas_plate(cairo_t *cr, rn_box box, double radius)
+{
+    const double x1 = box.x + box.width, y1 = box.y + box.height, r = radius;
+    cairo_new_path(cr);
+    cairo_arc(cr, x1 - r, box.y + r, r, -0.5 * RN_PI, 0);
+    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * RN_PI);
+    cairo_arc(cr, box.x + r, y1 - r, r, 0.5 * RN_PI, RN_PI);
+    cairo_arc(cr, box.x + r, box.y + r, r, RN_PI, 1.5 * RN_PI);
+    cairo_close_path(cr);
+}
+
 void canvas_focus(rv_canvas *canvas, rn_box box)
 {
-    cairo_t *cr = canvas->pen.cr;
-    cairo_new_path(cr);
+    const double out = 4;
+    canvas_plate(canvas->pen.cr, (rn_box){box.x - out, box.y - out, box.width + 2 * out, box.height + 2 * out}, 4);
     rn_pen_use(&canvas->pen, RN_ROLE_INK);
-    cairo_set_line_width(cr, 1.5);
-    const double out = 4, r = 4;
-    const double x0 = box.x - out, y0 = box.y - out, x1 = box.x + box.width + out, y1 = box.y + box.height + out;
-    cairo_arc(cr, x1 - r, y0 + r, r, -0.5 * RN_PI, 0);
-    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * RN_PI);
-    cairo_arc(cr, x0 + r, y1 - r, r, 0.5 * RN_PI, RN_PI);
-    cairo_arc(cr, x0 + r, y0 + r, r, RN_PI, 1.5 * RN_PI);
-    cairo_close_path(cr);
-    cairo_stroke(cr);
+    cairo_set_line_width(canvas->pen.cr, 1.5);
+    cairo_stroke(canvas->pen.cr);
 }
 
 double canvas_least_size(const rv_canvas *canvas, double full)
@@ -128,6 +132,11 @@ bool canvas_words(rv_canvas *canvas, double x, double y, rn_letters letters, dou
         *blank = '\0';
     }
     return false;
+}
+
+const char *canvas_sense(double turn)
+{
+    return turn < 0 ? "↻" : "↺";
 }
 
 double canvas_volume_unit(const rv_canvas *canvas)

@@ -65,6 +65,16 @@ void canvas_tile(rv_canvas *canvas, double x, double y, rv_tile tile, double sha
 
 /* A millilitre or a fluid ounce, as the painter prefers [m3]. */
 double canvas_volume_unit(const rv_canvas *canvas);
+/* The way it turns: a sign for counter-clockwise, or for clockwise where `turn` is less than 0. */
+const char *canvas_sense(double turn);
+
+/* A path: a box with rounded corners. */
+void canvas_plate(cairo_t *cr, rn_box box, double radius);
+
+/* Paint that runs from a spoon held at (x, y), in a place so high: a long thin thread for thin paint, a short thick blob for
+   stiff. */
+void canvas_thread(rv_canvas *canvas, double x, double y, double height, double viscosity, const uint8_t rgb[3]);
+
 /* Volume in ml or fl oz as the painter prefers, with its unit; rounded for reading. */
 const char *canvas_volume(const rv_canvas *canvas, char *text, int size, double volume);
 

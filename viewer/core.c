@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "bench.h"
+#include "dipstick.h"
 #include "edit.h"
 #include "heading.h"
 #include "parts.h"
@@ -14,15 +15,6 @@
 #define CORE_WIDE 34.0
 #define FINENESS 2      /* pixels of the layers to one of the screen, which smooths them */
 #define LEAST_ROOM 78.0 /* less has no room for either */
-
-static double round_top(double depth)
-{
-    static const double tops[] = {0.5e-3, 1e-3, 2e-3, 3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 12e-3, 20e-3, 30e-3, 50e-3};
-    for (size_t k = 0; k < sizeof tops / sizeof *tops; k++)
-        if (depth <= tops[k])
-            return tops[k];
-    return depth;
-}
 
 /* Millimetres of depth from the panel up, at the left of x. */
 static void draw_scale(rv_canvas *canvas, double x, double foot, double height, double top)
@@ -96,7 +88,7 @@ static void draw_core(rv_canvas *canvas, const rv_studio_core *core, rn_box box)
     const rn_plan *plan = document_plan(canvas->view->doc);
     const rn_cut *cut = &core->cut;
     const int rows = cut->rows, column = cut->columns / 2;
-    const double depth = cut->depth[column], top = round_top(depth), height = fmin(box.height - 38, CORE_TALLEST);
+    const double depth = cut->depth[column], top = dipstick_top(depth), height = fmin(box.height - 38, CORE_TALLEST);
     const double foot = box.y + 32 + height, x = box.x + 32, tall = height * depth / top;
     draw_scale(canvas, x - 2, foot, height, top);
     const unsigned char *paint = cut->paint + (long)column * rows;
@@ -240,7 +232,7 @@ static void draw_section(rv_canvas *canvas, const rv_studio_section *section, rn
     double deepest = 1e-5;
     for (int c = 0; c < cut->columns; c++)
         deepest = fmax(deepest, cut->depth[c]);
-    const double length = hypot(cut->bx - cut->ax, cut->by - cut->ay), top = round_top(deepest);
+    const double length = hypot(cut->bx - cut->ax, cut->by - cut->ay), top = dipstick_top(deepest);
     const double height = fmin(box.height - 48, SECTION_TALLEST);
     const rn_box plot = {box.x + 24, box.y + 28, box.width - 28, height};
     const double foot = plot.y + height;

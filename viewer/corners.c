@@ -55,7 +55,7 @@ rv_corner_note corners_note(const rv_bench *bench, double time, int corner)
         write_depth(&note, depth, " now");
     } else if (depth >= cover) { /* it will not last */
         note.tile = TILE_COVERED;
-        snprintf(note.head, sizeof note.head, "covered for now");
+        snprintf(note.head, sizeof note.head, "covered now");
         write_depth(&note, depth, " deep");
     } else {
         note.tile = TILE_SHORT;

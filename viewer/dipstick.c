@@ -20,7 +20,7 @@ rn_box dipstick_box(const rv_layout *at)
 
 double dipstick_top(double deepest)
 {
-    static const double tops[] = {0.5e-3, 1e-3, 2e-3, 3e-3, 5e-3, 8e-3, 12e-3, 20e-3, 50e-3};
+    static const double tops[] = {0.5e-3, 1e-3, 2e-3, 3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 12e-3, 20e-3, 30e-3, 50e-3};
     for (size_t k = 0; k < sizeof tops / sizeof *tops; k++)
         if (deepest <= tops[k])
             return tops[k];
@@ -117,8 +117,8 @@ void dipstick_draw(rv_canvas *canvas)
     rn_pen_line(&canvas->pen, RN_ROLE_SHORT, 1.6, stick.x - 2, y, right + 10, y);
     const bool focused = canvas_focused(canvas, PART_DIPSTICK, 0, 0);
     canvas_knob(canvas, right + 13, y, 6, 0.5 * RN_PI, focused);
-    canvas_grip(canvas, PART_DIPSTICK, 0, (int)lround(1e6 * top), right + 13, y);
-    canvas_handle(canvas, PART_DIPSTICK, 0, 0, (rn_box){right + 13, y, 0, 0}); /* for Tab */
+    canvas_grip(canvas, PART_DIPSTICK, 0, 0, right + 13, y);
+    canvas->handles->stick_top = top;
     const rn_letters letters = {.size = 12.5, .role = RN_ROLE_SHORT};
     canvas_say(canvas, right + 24, y - 4, letters, room,
                (const char *const[]){asked ? "least wanted" : "covered from", asked ? "least" : "from", NULL});

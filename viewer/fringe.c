@@ -5,6 +5,7 @@
 
 #include "base/physical.h"
 #include "bench.h"
+#include "drips.h"
 
 #define GAP 4.0           /* from the edge to the drips */
 #define LONGEST 20.0      /* drip; 15 in a compact window */
@@ -15,50 +16,21 @@
 #define ANY_LEAST 0.05e-6 /* less is not told [m3] */
 #define WORDS_OUT 11.0    /* from the longest drip to the middle of the words */
 
-/* Where a side begins along the rim, as a share of it, and how long it is: counter-clockwise from the front left. */
-static void side_range(double *from, double *length, const rn_panel *panel, rn_side side)
-{
-    if (panel->round) {
-        *from = 0.25 * side;
-        *length = 0.25;
-        return;
-    }
-    const double w = panel->width, h = panel->height, all = 2 * (w + h);
-    const double start[RN_SIDES] = {0, w, w + h, 2 * w + h};
-    *from = start[side] / all;
-    *length = (side == RN_FRONT || side == RN_BACK ? w : h) / all;
-}
-
-static double rim_length(const rn_panel *panel)
-{
-    return panel->round ? RN_PI * panel->width : 2 * (panel->width + panel->height);
-}
-
-/* What has gone over the rim between two shares of it [m3]. */
-static double spilled(const rn_still *still, double from, double to)
-{
-    const double begin = fmax(from, 0) * still->spill_count, end = fmin(to, 1) * still->spill_count;
-    double sum = 0;
-    for (int k = (int)begin; k < still->spill_count && k < end; k++) /* parts of the first and last stretch */
-        sum += (fmin(end, k + 1.0) - fmax(begin, k)) * still->spill[k];
-    return sum;
-}
-
 static int count_drips(const rv_layout *at, const rn_panel *panel, rn_side side)
 {
     double from, length;
-    side_range(&from, &length, panel, side);
-    return (int)fmin(fmax(floor(length * rim_length(panel) * at->per_metre / PITCH), 6), FRINGE_MOST);
+    drips_side(&from, &length, panel, side);
+    return (int)fmin(fmax(floor(length * drips_rim(panel) * at->per_metre / PITCH), 6), FRINGE_MOST);
 }
 
 /* Run-off per length of edge at each drip [m3/m]. */
 static double find_densities(double *density, const rn_still *still, const rn_panel *panel, rn_side side, int count)
 {
     double from, length, most = 0;
-    side_range(&from, &length, panel, side);
-    const double step = length / count, metres = step * rim_length(panel);
+    drips_side(&from, &length, panel, side);
+    const double step = length / count, metres = step * drips_rim(panel);
     for (int k = 0; k < count; k++) {
-        density[k] = spilled(still, from + k * step, from + (k + 1) * step) / metres;
+        density[k] = drips_spilled(still, from + k * step, from + (k + 1) * step) / metres;
         most = fmax(most, density[k]);
     }
     return most;
@@ -71,13 +43,13 @@ static double full_density(const rv_bench *bench, const rv_layout *at)
     double full = FULL_LEAST, density[FRINGE_MOST];
     for (int side = 0; side < RN_SIDES; side++) {
         double from, length;
-        side_range(&from, &length, panel, (rn_side)side);
+        drips_side(&from, &length, panel, (rn_side)side);
         full = fmax(full, find_densities(density, bench->picture->still, panel, (rn_side)side,
                                          count_drips(at, panel, (rn_side)side)));
         const rn_record *record = bench->tale ? bench->tale->record : NULL;
         if (record && record->moment_count > 0) {
             const rn_moment *last = &record->moments[record->moment_count - 1];
-            full = fmax(full, PEAK * last->run_off[side] / (length * rim_length(panel)));
+            full = fmax(full, PEAK * last->run_off[side] / (length * drips_rim(panel)));
         }
     }
     return full;
@@ -95,33 +67,12 @@ int fringe_drips(double share[FRINGE_MOST], const rv_bench *bench, const rv_layo
     return count;
 }
 
-/* A place along a side, u from 0 to 1 counter-clockwise, on the page as the panel lies square to the reader, and the way
-   out there. */
-static void place_on(double place[2], double out[2], const rv_layout *at, const rn_panel *panel, rn_side side, double u)
-{
-    const rn_box p = at->panel;
-    if (panel->round) {
-        const double bearing = (-135 + 90 * (side + u)) * RN_DEGREE;
-        out[0] = cos(bearing);
-        out[1] = -sin(bearing);
-        place[0] = at->cx + 0.5 * p.width * out[0];
-        place[1] = at->cy + 0.5 * p.width * out[1];
-        return;
-    }
-    static const double ways[RN_SIDES][2] = {{0, 1}, {1, 0}, {0, -1}, {-1, 0}};
-    out[0] = ways[side][0];
-    out[1] = ways[side][1];
-    /* Counter-clockwise on a page whose y grows downward: front rightward, right side upward, and so round. */
-    place[0] = at->cx + 0.5 * p.width * out[0] + (u - 0.5) * p.width * out[1];
-    place[1] = at->cy + 0.5 * p.height * out[1] - (u - 0.5) * p.height * out[0];
-}
-
 static void draw_guide(rv_canvas *canvas, const rn_panel *panel, rn_side side)
 {
     cairo_t *cr = canvas->pen.cr;
     for (int k = 0; k <= (panel->round ? 24 : 1); k++) {
         double place[2], out[2];
-        place_on(place, out, &canvas->at, panel, side, k / (panel->round ? 24.0 : 1.0));
+        drips_place(place, out, canvas->at.panel, panel->round, side, k / (panel->round ? 24.0 : 1.0));
         (k ? cairo_line_to : cairo_move_to)(cr, place[0] + GAP * out[0], place[1] + GAP * out[1]);
     }
     rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
@@ -147,7 +98,7 @@ static void draw_drips(rv_canvas *canvas, const rv_bench *bench, rn_side side)
                 continue;
             any = true;
             double place[2], out[2];
-            place_on(place, out, &canvas->at, panel, side, (k + 0.5) / count);
+            drips_place(place, out, canvas->at.panel, panel->round, side, (k + 0.5) / count);
             const double bead = fmin(BEAD, 0.5 + 0.2 * length), reach = GAP + length - bead;
             if (!beads) {
                 cairo_move_to(cr, place[0] + GAP * out[0], place[1] + GAP * out[1]);

@@ -19,11 +19,6 @@ rv_lane lanes_of(rn_move_kind kind)
     return LANE_REST;
 }
 
-static const char *sense(double rate)
-{
-    return rate > 0 ? "↺" : "↻";
-}
-
 static void toward_words(char *text, int size, const rn_plan *plan, double toward)
 {
     for (int y = -1; y <= 1; y++)
@@ -44,7 +39,7 @@ static void amount_words(char *text, int size, const rn_move *move)
         snprintf(text, (size_t)size, "%.1f°", move->amount * 180 / RN_PI);
     else
         snprintf(text, (size_t)size, move->kind == RN_MOVE_TURN ? "%.1f rpm %s" : "%.0f rpm %s",
-                 fabs(move->amount) / RN_RPM, sense(move->amount));
+                 fabs(move->amount) / RN_RPM, canvas_sense(move->amount));
 }
 
 void lanes_summary(char *text, int size, const rv_canvas *canvas, rv_lane lane)

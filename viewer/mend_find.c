@@ -109,7 +109,7 @@ static bool mend_colour(rv_mending *mending, const wrong *w)
 {
     static const struct {
         const char *name, *digits;
-    } names[] = {/* the sixteen of HTML 4.01 [css-color] */
+    } names[] = {/* the sixteen of HTML 4.01 [w3c1999] */
                  {"black", "000000"},  {"silver", "c0c0c0"}, {"gray", "808080"},  {"grey", "808080"},
                  {"white", "ffffff"},  {"maroon", "800000"}, {"red", "ff0000"},   {"purple", "800080"},
                  {"green", "008000"},  {"lime", "00ff00"},   {"olive", "808000"}, {"yellow", "ffff00"},

@@ -108,22 +108,11 @@ double paper_choice_width(rv_canvas *canvas, const rv_paper_choice *choice, doub
     return ceil(width + (choice->taken ? 16 : 0));
 }
 
-static void plate(cairo_t *cr, rn_box box, double r)
-{
-    const double x1 = box.x + box.width, y1 = box.y + box.height;
-    cairo_new_path(cr);
-    cairo_arc(cr, x1 - r, box.y + r, r, -0.5 * RN_PI, 0);
-    cairo_arc(cr, x1 - r, y1 - r, r, 0, 0.5 * RN_PI);
-    cairo_arc(cr, box.x + r, y1 - r, r, 0.5 * RN_PI, RN_PI);
-    cairo_arc(cr, box.x + r, box.y + r, r, RN_PI, 1.5 * RN_PI);
-    cairo_close_path(cr);
-}
-
 static void draw_choice(rv_canvas *canvas, rn_box box, const rv_paper_choice *choice, double size, bool key)
 {
     cairo_t *cr = canvas->pen.cr;
     const bool over = canvas_is(canvas->view->hover, choice->part, choice->a, 0);
-    plate(cr, (rn_box){box.x + 0.75, box.y + 0.75, box.width - 1.5, box.height - 1.5}, 4);
+    canvas_plate(cr, (rn_box){box.x + 0.75, box.y + 0.75, box.width - 1.5, box.height - 1.5}, 4);
     if (choice->first) {
         rn_pen_use(&canvas->pen, RN_ROLE_BRASS);
         cairo_fill_preserve(cr);

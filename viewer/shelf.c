@@ -54,34 +54,6 @@ static void draw_jar(rv_canvas *canvas, rn_box jar, const uint8_t *rgb, double s
     cairo_set_dash(cr, NULL, 0, 0);
 }
 
-/* Paint that runs from a spoon: a long thin thread for thin paint, a short thick blob for stiff. */
-static void draw_thread(rv_canvas *canvas, double x, double y, double height, double viscosity, const uint8_t rgb[3])
-{
-    cairo_t *cr = canvas->pen.cr;
-    const double stiff = fmin(fmax(log(viscosity / 0.03) / log(10 / 0.03), 0), 1);
-    const double length = height * (0.95 - 0.35 * stiff), half = 0.9 + 1.5 * stiff, drop = 1.6 + 2.7 * stiff;
-    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
-    cairo_set_line_width(cr, 2);
-    cairo_move_to(cr, x - 8, y);
-    cairo_line_to(cr, x + 8, y);
-    cairo_stroke(cr);
-    cairo_new_path(cr);
-    cairo_move_to(cr, x - 4.5, y + 1.4);
-    cairo_curve_to(cr, x - half, y + 5, x - half, y + 6, x - half, y + 0.6 * length);
-    cairo_curve_to(cr, x - half, y + length - 1.6 * drop, x - drop, y + length - 1.2 * drop, x - drop,
-                   y + length - drop);
-    cairo_arc_negative(cr, x, y + length - drop, drop, RN_PI, 0);
-    cairo_curve_to(cr, x + drop, y + length - 1.2 * drop, x + half, y + length - 1.6 * drop, x + half,
-                   y + 0.6 * length);
-    cairo_curve_to(cr, x + half, y + 6, x + half, y + 5, x + 4.5, y + 1.4);
-    cairo_close_path(cr);
-    rn_pen_use_rgb(&canvas->pen, rgb);
-    cairo_fill_preserve(cr);
-    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
-    cairo_set_line_width(cr, 1);
-    cairo_stroke(cr);
-}
-
 static void draw_board(rv_canvas *canvas, double y)
 {
     const rv_layout *at = &canvas->at;
@@ -181,7 +153,7 @@ static void draw_paint(rv_canvas *canvas, int paint, int number, double foot, do
     canvas_handle(canvas, PART_JAR, paint, 0,
                   (rn_box){at->margin - 4, foot - row + inset, at->shelf.width - at->margin - 8, row - inset});
     if (!low) {
-        draw_thread(canvas, thread_x, thread_y, thread, viscosity, of->colour);
+        canvas_thread(canvas, thread_x, thread_y, thread, viscosity, of->colour);
         canvas_handle(canvas, PART_JAR_THREAD, paint, 0, (rn_box){thread_x - 12, thread_y - 6, 24, thread + 12});
     }
     const double reach = fmin(12, 0.5 * row);

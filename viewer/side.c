@@ -197,30 +197,6 @@ static void draw_sentence(rv_canvas *canvas, const rv_side *side)
 
 /* ---- heads ---- */
 
-/* Paint that runs from a spoon: long and thin, or short and thick. */
-static void draw_thread(rv_canvas *canvas, double x, double y, double viscosity, const uint8_t rgb[3])
-{
-    cairo_t *cr = canvas->pen.cr;
-    const double stiff = fmin(fmax(log(viscosity / 0.03) / log(10 / 0.03), 0), 1);
-    const double length = 26 - 10 * stiff, half = 0.9 + 2.2 * stiff, drop = 1.7 + 3 * stiff;
-    cairo_new_path(cr);
-    cairo_move_to(cr, x - 5, y + 1);
-    cairo_curve_to(cr, x - half, y + 5, x - half, y + 6, x - half, y + 0.6 * length);
-    cairo_curve_to(cr, x - half, y + length - 1.6 * drop, x - drop, y + length - 1.2 * drop, x - drop,
-                   y + length - drop);
-    cairo_arc_negative(cr, x, y + length - drop, drop, RN_PI, 0);
-    cairo_curve_to(cr, x + drop, y + length - 1.2 * drop, x + half, y + length - 1.6 * drop, x + half,
-                   y + 0.6 * length);
-    cairo_curve_to(cr, x + half, y + 6, x + half, y + 5, x + 5, y + 1);
-    cairo_close_path(cr);
-    rn_pen_use_rgb(&canvas->pen, rgb);
-    cairo_fill_preserve(cr);
-    rn_pen_use(&canvas->pen, RN_ROLE_GLASS);
-    cairo_set_line_width(cr, 1);
-    cairo_stroke(cr);
-    rn_pen_line(&canvas->pen, RN_ROLE_GLASS, 2, x - 8, y, x + 8, y);
-}
-
 static void draw_head(rv_canvas *canvas, const rv_side *side, const rv_side_column *column)
 {
     const rv_view *view = canvas->view;
@@ -246,8 +222,8 @@ static void draw_head(rv_canvas *canvas, const rv_side *side, const rv_side_colu
     const double viscosity = rn_plan_viscosity(column->plan);
     int order[RN_PAINTS_MOST];
     if (!isnan(viscosity) && edit_shelf_order(order, column->plan) > 0)
-        draw_thread(canvas, right - 14, side->head + (compact ? 2 : 6), viscosity,
-                    column->plan->paints[order[0]].colour);
+        canvas_thread(canvas, right - 14, side->head + (compact ? 2 : 6), 27, viscosity,
+                      column->plan->paints[order[0]].colour);
     rn_pen_line(&canvas->pen, focus ? RN_ROLE_INK : RN_ROLE_LINE, focus ? 2.2 : 1.4, x, rule, right, rule);
 }
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/physical.h"
+#include "drips.h"
 #include "edit.h"
 #include "side.h"
 
@@ -68,29 +69,6 @@ static void draw_face(rv_canvas *canvas, const rv_side_column *column)
 
 /* ---- the fringe ---- */
 
-static void side_range(double *from, double *length, const rn_panel *panel, int side)
-{
-    const double w = panel->width, h = panel->height, all = 2 * (w + h);
-    const double start[RN_SIDES] = {0, w, w + h, 2 * w + h};
-    *from = panel->round ? 0.25 * side : start[side] / all;
-    *length = panel->round ? 0.25 : (side == RN_FRONT || side == RN_BACK ? w : h) / all;
-}
-
-static double rim_length(const rn_panel *panel)
-{
-    return panel->round ? RN_PI * panel->width : 2 * (panel->width + panel->height);
-}
-
-static double spilled(const rn_still *still, double share)
-{
-    const double place = fmin(fmax(share, 0), 1) * still->spill_count;
-    const int whole = (int)fmin(floor(place), still->spill_count);
-    double sum = 0;
-    for (int k = 0; k < whole; k++)
-        sum += still->spill[k];
-    return whole < still->spill_count ? sum + (place - whole) * still->spill[whole] : sum;
-}
-
 /* Run-off per length of the longest drip: one for all columns, from what each will have let go in the end. */
 static double full_density(const rv_side *side)
 {
@@ -102,57 +80,48 @@ static double full_density(const rv_side *side)
         const rn_record *record = column->tale->record;
         for (int s = 0; s < RN_SIDES; s++) {
             double from, length;
-            side_range(&from, &length, &column->plan->panel, s);
+            drips_side(&from, &length, &column->plan->panel, (rn_side)s);
             full = fmax(full, 2 * record->moments[record->moment_count - 1].run_off[s] /
-                                  (length * rim_length(&column->plan->panel)));
+                                  (length * drips_rim(&column->plan->panel)));
         }
     }
     return full;
 }
 
+static void draw_drip(rv_canvas *canvas, const double place[2], const double out[2], double reach)
+{
+    cairo_t *cr = canvas->pen.cr;
+    const double x = place[0] + (GAP + reach) * out[0], y = place[1] + (GAP + reach) * out[1];
+    cairo_new_path(cr);
+    cairo_move_to(cr, place[0] + GAP * out[0], place[1] + GAP * out[1]);
+    cairo_line_to(cr, x, y);
+    cairo_stroke(cr);
+    cairo_arc(cr, x, y, fmin(0.6 + 0.12 * reach, 1.7), 0, 2 * RN_PI);
+    cairo_fill(cr);
+}
+
 static void draw_fringe(rv_canvas *canvas, const rv_side_column *column, double full)
 {
-    static const double ways[RN_SIDES][2] = {{0, 1}, {1, 0}, {0, -1}, {-1, 0}};
     const rn_still *still = column->picture ? column->picture->still : NULL;
     const rn_panel *panel = &column->plan->panel;
-    const rn_box box = column->panel;
-    const double cx = box.x + 0.5 * box.width, cy = box.y + 0.5 * box.height;
-    cairo_t *cr = canvas->pen.cr;
     if (!still || still->spill_count < 1)
         return;
     rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
-    cairo_set_line_width(cr, 1.4);
+    cairo_set_line_width(canvas->pen.cr, 1.4);
     for (int s = 0; s < RN_SIDES; s++) {
         double from, length;
-        side_range(&from, &length, panel, s);
-        const double along = length * rim_length(panel) * box.width / panel->width;
+        drips_side(&from, &length, panel, (rn_side)s);
+        const double along = length * drips_rim(panel) * column->panel.width / panel->width;
         const int count = (int)fmin(fmax(floor(along / PITCH), 6), DRIPS);
-        const double step = length / count, metres = step * rim_length(panel);
-        double before = spilled(still, from);
+        const double step = length / count, metres = step * drips_rim(panel);
         for (int k = 0; k < count; k++) {
-            const double after = spilled(still, from + (k + 1) * step);
-            const double reach = LONGEST * fmin((after - before) / metres / full, 1), u = (k + 0.5) / count;
-            before = after;
+            const double gone = drips_spilled(still, from + k * step, from + (k + 1) * step);
+            const double reach = LONGEST * fmin(gone / metres / full, 1);
             if (reach < 0.8)
                 continue;
-            double out[2] = {ways[s][0], ways[s][1]}, x, y;
-            if (panel->round) {
-                const double bearing = (-135 + 90 * (s + u)) * RN_DEGREE;
-                out[0] = cos(bearing);
-                out[1] = -sin(bearing);
-                x = cx + 0.5 * box.width * out[0];
-                y = cy + 0.5 * box.width * out[1];
-            } else {
-                x = cx + 0.5 * box.width * out[0] + (u - 0.5) * box.width * out[1];
-                y = cy + 0.5 * box.height * out[1] - (u - 0.5) * box.height * out[0];
-            }
-            cairo_new_path(cr);
-            cairo_move_to(cr, x + GAP * out[0], y + GAP * out[1]);
-            cairo_line_to(cr, x + (GAP + reach) * out[0], y + (GAP + reach) * out[1]);
-            cairo_stroke(cr);
-            cairo_arc(cr, x + (GAP + reach) * out[0], y + (GAP + reach) * out[1], fmin(0.6 + 0.12 * reach, 1.7), 0,
-                      2 * RN_PI);
-            cairo_fill(cr);
+            double place[2], out[2];
+            drips_place(place, out, column->panel, panel->round, (rn_side)s, (k + 0.5) / count);
+            draw_drip(canvas, place, out, reach);
         }
     }
 }

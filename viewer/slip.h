@@ -5,6 +5,9 @@
 #include "plan/plan_keys.h"
 #include "view.h"
 
+/* Where the keys of such a thing stand. */
+rn_section slip_section(rv_slip_kind kind);
+
 /* How many keys the slip that lies open shows; 0 if none does. */
 int slip_rows(const rv_view *view);
 

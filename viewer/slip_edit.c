@@ -9,20 +9,6 @@
 #include "plan/plan_keys.h"
 #include "slip.h"
 
-static rn_section section_of(rv_slip_kind kind)
-{
-    switch (kind) {
-    case SLIP_JAR: return RN_SECTION_PAINT;
-    case SLIP_BASE: return RN_SECTION_BASE;
-    case SLIP_PANEL: return RN_SECTION_PANEL;
-    case SLIP_MOVE: return RN_SECTION_MOVE;
-    case SLIP_POUR: return RN_SECTION_POUR;
-    case SLIP_NONE:
-    case SLIP_PLAN: break;
-    }
-    return RN_SECTION_PLAN;
-}
-
 void slip_value(char *text, int size, const rv_view *view, int row)
 {
     text[0] = '\0';
@@ -30,7 +16,7 @@ void slip_value(char *text, int size, const rv_view *view, int row)
     if (!key)
         return;
     rn_key_value_text(text, size, document_plan(view->doc),
-                      slip_limit(key) ? RN_SECTION_LIMITS : section_of(view->slip.kind), view->slip.index, key);
+                      slip_limit(key) ? RN_SECTION_LIMITS : slip_section(view->slip.kind), view->slip.index, key);
     const size_t length = strlen(text); /* words that YAML wants in quotes are typed without */
     if (length >= 2 && text[0] == '"' && text[length - 1] == '"' && !strchr(text, '\\')) {
         memmove(text, text + 1, length - 2);

@@ -17,7 +17,7 @@ static bool stands(const rv_slip *slip, const rn_plan *plan)
     return false;
 }
 
-static rn_section section_of(rv_slip_kind kind)
+rn_section slip_section(rv_slip_kind kind)
 {
     switch (kind) {
     case SLIP_JAR: return RN_SECTION_PAINT;
@@ -76,7 +76,7 @@ static const rn_key *find(int *count, const rv_view *view, int row)
     if (!stands(slip, plan))
         return NULL;
     /* The plan's own keys, and what it must not go beyond. */
-    const rn_section sections[2] = {section_of(slip->kind), RN_SECTION_LIMITS};
+    const rn_section sections[2] = {slip_section(slip->kind), RN_SECTION_LIMITS};
     for (int s = 0; s < (slip->kind == SLIP_PLAN ? 2 : 1); s++) {
         int rows;
         const rn_key *keys = rn_plan_keys(&rows, sections[s]);
@@ -114,7 +114,7 @@ bool slip_path(char *path, int size, const rv_view *view, int row)
     const rv_slip *slip = &view->slip;
     if (!key)
         return false;
-    const char *word = rn_section_word(slip_limit(key) ? RN_SECTION_LIMITS : section_of(slip->kind));
+    const char *word = rn_section_word(slip_limit(key) ? RN_SECTION_LIMITS : slip_section(slip->kind));
     switch (slip->kind) {
     case SLIP_JAR: snprintf(path, (size_t)size, "%s.%s.%s", word, plan->paints[slip->index].name, key->name); break;
     case SLIP_BASE:

@@ -128,7 +128,8 @@ typedef struct rv_handles {
     int count, lost;
     int scroll_most; /* how far what lies over the page can be scrolled */
     rv_handle list[HANDLES_MOST];
-    bool arrives; /* lines of arrival are drawn: a hand that drags one may ask when paint came to a place */
+    double stick_top; /* the depth at the dipstick's head [m] */
+    bool arrives;     /* lines of arrival are drawn: a hand that drags one may ask when paint came to a place */
     float arrival[ARRIVALS * ARRIVALS]; /* [s], row 0 at the front; NaN: not yet */
 } rv_handles;
 

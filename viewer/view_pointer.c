@@ -260,9 +260,9 @@ static void drag_plan(rv_view *view, const char *what, unsigned mods)
     case PART_RING_INNER:
     case PART_RING_OUTER:
     case PART_RING_CENTRE: drag_ring(view, draft); break;
-    case PART_DIPSTICK: /* its handle tells how deep the stick reaches [um] */
+    case PART_DIPSTICK:
         edit_set_least_wanted(
-            draft, clamp(round(1e5 * dipstick_depth(&view->layout, view->pointer_y, 1e-6 * view->drag.b)) / 1e5,
+            draft, clamp(round(1e5 * dipstick_depth(&view->layout, view->pointer_y, view->handles.stick_top)) / 1e5,
                          0.05e-3, 2e-3));
         break;
     case PART_END: {

@@ -78,6 +78,18 @@ drag() {
     xdotool mouseup 1 sleep 0.1
 }
 
+# drag_slowly X Y X Y...: takes what is at the first place and moves on from place to place.
+drag_slowly() {
+    xdotool mousemove "$1" "$2" sleep 0.1 mousedown 1 sleep 0.1
+    shift 2
+    while [ $# -gt 1 ]; do
+        xdotool mousemove "$1" "$2" sleep 0.2
+        shift 2
+    done
+    sleep 1
+    xdotool mouseup 1 sleep 0.1
+}
+
 # x_of SECONDS: where a time stands on the clock of a plan of 240 s, in a window of 1280 x 800.
 x_of() {
     echo $((232 + $1 * 952 / 240))
@@ -187,10 +199,37 @@ key ctrl+s
 wait_for 'changed 0'
 [ "$(grep -c 'colour:' "$work/plan.yaml")" -eq 5 ] || fail "the new jar is lost"
 
-step "a broken plan opens the mend page and leaves the bench alone"
 key ctrl+q
 wait "$program" || fail "it ended with $?"
 program=
+
+step "a hand on the ring turns the table in a rehearsal, and the bubble tilts it"
+cat >"$work/hands.yaml" <<'PLAN'
+plan: 1
+panel: {size: 300 mm x 300 mm}
+paints: {slate: {consistency: double cream}}
+base: [{paint: slate, depth: 0.4 mm}]
+end: 60 s
+PLAN
+start "$work/hands.yaml"
+wait_for 'complete 1'
+key h
+wait_for 'rehearsal 1'
+# The knob, a quarter turn to the left about the ring's centre, while time runs.
+drag_slowly 709 87 693 83 676 80 660 78 644 78 628 78 612 80 595 83 580 87 565 92 549 97
+drag 1167 152 1167 119
+sleep 1
+key space
+wait_for 'playing 0 .*rehearsal 0'
+key ctrl+s
+wait_for 'message Saved'
+grep -Eq 'turn: [0-9.]+ rpm' "$work/hands.yaml" || fail "no turn was written: $(cat "$work/hands.yaml")"
+grep -Eq 'tilt: [34][0-9.]* deg' "$work/hands.yaml" || fail "no tilt was written: $(cat "$work/hands.yaml")"
+key ctrl+q
+wait "$program" || fail "it ended with $?"
+program=
+
+step "a broken plan opens the mend page and leaves the bench alone"
 sed 's/155 ml/155 mll/; s/9 deg/9 degg/' "$top/presets/tide-table.yaml" >"$work/broken.yaml"
 start "$work/broken.yaml"
 wait_for 'cover 2'

@@ -221,7 +221,7 @@ static void the_mend_page_does_too(void **state)
     staged_clear(&stage);
 }
 
-/* WCAG 2.1 [wcag21]: contrast of text against its ground is at least 4.5 to 1. */
+/* WCAG 2.1 [wcag2018]: contrast of text against its ground is at least 4.5 to 1. */
 static double light(uint32_t rgb)
 {
     double sum = 0;
