@@ -144,8 +144,8 @@ static const rn_opt opts[] = {
      .kind = RN_OPT_FLAG,
      .offset = offsetof(rn_arguments, spread),
      .text =
-         "Spread the draws evenly, as a Latin hypercube: 40 if --draws is left out. That tells from fewer draws how "
-         "far outcomes spread, and not how sure the chance is."},
+         "Spread the draws evenly, as a Latin hypercube: 40 if --draws is left out; another number is another set of "
+         "draws. That tells from fewer draws how far outcomes spread, and not how sure the chance is."},
     {.name = "stretch",
      .kind = RN_OPT_FLAG,
      .offset = offsetof(rn_arguments, stretch),

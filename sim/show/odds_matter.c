@@ -56,7 +56,8 @@ void rn_odds_draw_matter(rn_pen *pen, rn_box box, const rn_odds *odds)
         snprintf(text, sizeof text, "For %s nothing tells, as it is the same in all draws.", wanted);
     else
         snprintf(text, sizeof text,
-                 "For %s: to the right, the more of it the more. Hollow: no more than chance would do.", wanted);
+                 "For %s: more of it makes that greater (right) or less (left). Hollow: no more than chance would do.",
+                 wanted);
     rn_pen_text(pen, box.x, box.y + 31.0, plain, text);
     const rn_box bars = {box.x + NAME, 0, box.width - NAME - FIGURE, 0};
     for (int i = 0; i < odds->reading_count; i++) {

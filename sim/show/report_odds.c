@@ -196,7 +196,7 @@ static void say_what_matters(rn_screen *page, const rn_odds *odds)
         rn_screen_say(page, "matters", "for %s: nothing tells, as it is the same in all draws", wanted);
         return;
     }
-    rn_screen_say(page, "matters", "for %s; to the right: the more, the more", wanted);
+    rn_screen_say(page, "matters", "for %s: more of it makes that greater (right) or less (left)", wanted);
     for (int i = 0; i < odds->reading_count; i++) {
         const int r = order[i];
         if (isnan(ranks[r]))
