@@ -36,14 +36,14 @@ static void check_says(const char *text, const char *words)
 
 static void a_report_begins_with_the_answer(void **state)
 {
-    shell_run(&s, ODDS, "-n12", "--goal=coverage=at least 50 %", NULL);
+    shell_run(&s, ODDS, "-n5", "--goal=coverage=at least 50 %", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_int_equal(strncmp(s.out, "In ", 3), 0);
-    check_says(s.out, " of 12 draws the goal is met: ");
+    check_says(s.out, " of 5 draws the goal is met: ");
     check_says(s.out, "(95 % confidence).");
     check_says(s.out, "coverage at least 50 %");
     check_says(s.out, "consistency              +-10 %, as usual");
-    check_says(s.out, "12, each for itself, seed 1");
+    check_says(s.out, "5, each for itself, seed 1");
     check_says(s.out, "64 cells along the longer side");
     for (const char *line = s.out; *line; line += strcspn(line, "\n") + 1)
         check_at_most((double)strcspn(line, "\n"), 80);
@@ -52,9 +52,9 @@ static void a_report_begins_with_the_answer(void **state)
 static void the_json_agrees_with_the_csv(void **state)
 {
     size_t size;
-    shell_run(&s, ODDS, "-n10", "--json", "--vary=moves.tilt=+-1deg", "--csv", shell_path(state, "draws.csv"), NULL);
+    shell_run(&s, ODDS, "-n6", "--json", "--vary=moves.tilt=+-1deg", "--csv", shell_path(state, "draws.csv"), NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    check_within(json_number(s.out, "draws"), 10, 0);
+    check_within(json_number(s.out, "draws"), 6, 0);
     check_within(json_number(s.out, "seed"), 1, 0);
     assert_int_equal(json_count(s.out, "spreads"), 7);
     assert_int_equal(json_count(s.out, "doubts"), 5); /* no spin, but a tilt */
@@ -79,7 +79,7 @@ static void the_json_agrees_with_the_csv(void **state)
         assert_int_equal(columns, 14);
     }
     free(csv);
-    assert_int_equal(lines, 10);
+    assert_int_equal(lines, 6);
     check_within(counted, met, 0);
     check_at_most(least * 1e-6, low * (1 + 1e-6)); /* the 5 % lie at or above the least */
 }
@@ -87,13 +87,13 @@ static void the_json_agrees_with_the_csv(void **state)
 /* What was run is not run again, and more draws go on from there. */
 static void more_draws_go_on(void **state)
 {
-    shell_run(&s, ODDS, "-n6", NULL);
-    check_says(s.out, "7 runs in ");
-    shell_run(&s, ODDS, "-n10", "--resume", NULL);
-    check_says(s.out, "4 runs in ");
-    check_says(s.err, "7 of 11 runs were known");
-    shell_run(&s, ODDS, "-n6", "--seed=2", NULL);
-    check_says(s.out, "6 runs in ");
+    shell_run(&s, ODDS, "-n4", NULL);
+    check_says(s.out, "5 runs in ");
+    shell_run(&s, ODDS, "-n6", "--resume", NULL);
+    check_says(s.out, "2 runs in ");
+    check_says(s.err, "5 of 7 runs were known");
+    shell_run(&s, ODDS, "-n2", "--seed=2", NULL);
+    check_says(s.out, "2 runs in ");
 }
 
 static void a_picture_is_drawn_as_it_is_called(void **state)
@@ -102,7 +102,7 @@ static void a_picture_is_drawn_as_it_is_called(void **state)
                                                                                                 "<?xml"};
     for (int i = 0; i < 3; i++) {
         size_t size;
-        shell_run(&s, ODDS, "-n4", "-p", shell_path(state, names[i]), NULL);
+        shell_run(&s, ODDS, "-n2", "-p", shell_path(state, names[i]), NULL);
         assert_int_equal(s.exit, RN_EXIT_DONE);
         char *text = shell_read(shell_path(state, names[i]), &size);
         assert_non_null(text);
@@ -110,20 +110,20 @@ static void a_picture_is_drawn_as_it_is_called(void **state)
         check_at_least((double)size, 2000);
         free(text);
     }
-    shell_run(&s, ODDS, "-n4", "-p-", NULL);
+    shell_run(&s, ODDS, "-n2", "-p-", NULL);
     assert_int_equal(strncmp(s.out, "\211PNG", 4), 0);
-    shell_run(&s, ODDS, "-n4", "--csv=-", NULL);
+    shell_run(&s, ODDS, "-n2", "--csv=-", NULL);
     assert_int_equal(strncmp(s.out, "draw,met", 8), 0);
 }
 
 static void even_draws_have_no_interval(void **state)
 {
-    shell_run(&s, ODDS, "--spread", "-n8", "--json", NULL);
+    shell_run(&s, ODDS, "--spread", "-n4", "--json", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_string_equal(json_text(s.out, "even"), "true");
     assert_string_equal(json_text(s.out, "chance_from"), "null");
-    shell_run(&s, ODDS, "--spread", "-n8", NULL);
-    check_says(s.out, "of 8 draws, evenly spread, the goal is met.");
+    shell_run(&s, ODDS, "--spread", "-n4", NULL);
+    check_says(s.out, "of 4 draws, evenly spread, the goal is met.");
 }
 
 static void check_refused(void **state, const char *option, const char *words)
@@ -195,21 +195,20 @@ static void ctrl_c_tells_what_the_first_draws_say(void **state)
 
 static void the_least_can_be_made_sure(void **state)
 {
-    shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=0.8", "-n10", "--goal=coverage=at least 80 %",
+    shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=0.8", "-n5", "--goal=coverage=at least 80 %",
               "--json", "--save", shell_path(state, "sure.yaml"), NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_string_equal(json_text(s.out, "found"), "true");
     check_within(json_number(s.out, "sure"), 0.8, 0);
     const double value = json_number(s.out, "value_si");
-    check_at_least(json_number(s.out, "at.met"), 8);
-    check_within(json_number(s.out, "at.draws"), 10, 0);
+    check_at_least(json_number(s.out, "at.met"), 4);
+    check_within(json_number(s.out, "at.draws"), 5, 0);
     check_at_least(value, json_number(s.out, "at_own_least.value_si"));
     /* The same draws by the other command. */
-    shell_run(&s, "odds", shell_path(state, "sure.yaml"), "-qg64", "--cache", RUNS, "-n10", "--json",
+    shell_run(&s, "odds", shell_path(state, "sure.yaml"), "-qg64", "--cache", RUNS, "-n5", "--json",
               "--goal=coverage=at least 80 %", NULL);
-    check_at_least(json_number(s.out, "met"), 8);
-    shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=80 %", "-n10", "--goal=coverage=at least 80 %",
-              NULL);
+    check_at_least(json_number(s.out, "met"), 4);
+    shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=80 %", "-n5", "--goal=coverage=at least 80 %", NULL);
     assert_int_equal(strncmp(s.out, "To be 80 % sure of the goal: volume ", 36), 0);
     check_says(s.out, "0 runs in ");
 }
