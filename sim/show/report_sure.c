@@ -43,8 +43,11 @@ static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
     const double more = sure->at.value - sure->at_own.value;
     int used;
     write_value(value, dial, sure->at.value);
-    used = snprintf(text, RN_REPORT_SURE_SIZE, "To be %g %% sure of the goal: %s %s%s", 100 * sure->sure, name_of(dial),
-                    value, sure->state == RN_LEAST_LOWEST ? " or less, for even the least that was tried is" : "");
+    used = snprintf(text, RN_REPORT_SURE_SIZE, "To be %g %% sure of the goal: %s %s", 100 * sure->sure, name_of(dial),
+                    value);
+    if (sure->state == RN_LEAST_LOWEST)
+        return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
+                               " or less, for even the least that was tried is that sure.");
     if (isnan(more))
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used, ".");
     write_value(own, dial, sure->at_own.value);

@@ -213,6 +213,33 @@ static void the_least_can_be_made_sure(void **state)
     check_says(s.out, "0 runs in ");
 }
 
+/* Nothing is enough, and where all of it is. */
+static void why_nothing_is_sure_enough_is_said(void **state)
+{
+    static const struct {
+        const char *goal, *other, *state, *says;
+        int exit;
+    } cases[] = {
+        {"coverage=at least 99 %", "--to=12ml", "never",
+         "No volume up to 12 ml is 90 % sure of the goal: even there 0 of 5 draws meet it, and coverage at least 99 % "
+         "is "
+         "missed most often.",
+         RN_EXIT_SHORT},
+        {"coverage=at least 10 %", "--from=8ml", "lowest",
+         "To be 90 % sure of the goal: volume 8 ml or less, for even the least that was tried is that sure.",
+         RN_EXIT_DONE},
+    };
+    for (int i = 0; i < 2; i++) {
+        char goal[80];
+        snprintf(goal, sizeof goal, "--goal=%s", cases[i].goal);
+        shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=0.9", "-n5", goal, cases[i].other, "--json",
+                  NULL);
+        assert_int_equal(s.exit, cases[i].exit);
+        assert_string_equal(json_text(s.out, "state"), cases[i].state);
+        assert_int_equal(strncmp(json_text(s.out, "says"), cases[i].says, strlen(cases[i].says)), 0);
+    }
+}
+
 static void least_refuses_what_does_not_go_with_it(void **state)
 {
     static const char *const options[][2] = {
@@ -244,6 +271,7 @@ int main(void)
         TEST(a_full_disk_is_told),
         TEST(ctrl_c_tells_what_the_first_draws_say),
         TEST(the_least_can_be_made_sure),
+        TEST(why_nothing_is_sure_enough_is_said),
         TEST(least_refuses_what_does_not_go_with_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
