@@ -39,9 +39,12 @@ static double apart(const rn_window *window, int column, int row, double along_x
     return hypot((column - along_x) / (window->options.columns - 1), (row - along_y) / (window->options.rows - 1));
 }
 
-static double value_along(const rn_dial *dial, int count, double along)
+/* The value at an end of the circle, within the window; of whole numbers the last one inside. */
+static double end_along(const rn_dial *dial, int count, double along, bool less)
 {
-    return rn_window_value(dial, count, fmin(fmax(along, 0), count - 1));
+    const double value = rn_window_value(dial, count, fmin(fmax(along, 0), count - 1));
+    const double close = 1e-9;
+    return !dial->whole ? value : less ? ceil(value - close) : floor(value + close);
 }
 
 bool rn_window_find_best(rn_window_best *best, const rn_window *window)
@@ -66,10 +69,10 @@ bool rn_window_find_best(rn_window_best *best, const rn_window *window)
         }
     if (found.radius < 0)
         return false;
-    found.x_less = value_along(&window->x, columns, found.column - found.radius * (columns - 1));
-    found.x_more = value_along(&window->x, columns, found.column + found.radius * (columns - 1));
-    found.y_less = value_along(&window->y, rows, found.row - found.radius * (rows - 1));
-    found.y_more = value_along(&window->y, rows, found.row + found.radius * (rows - 1));
+    found.x_less = end_along(&window->x, columns, found.column - found.radius * (columns - 1), true);
+    found.x_more = end_along(&window->x, columns, found.column + found.radius * (columns - 1), false);
+    found.y_less = end_along(&window->y, rows, found.row - found.radius * (rows - 1), true);
+    found.y_more = end_along(&window->y, rows, found.row + found.radius * (rows - 1), false);
     *best = found;
     return true;
 }

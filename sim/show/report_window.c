@@ -5,6 +5,7 @@
 
 #include "base/physical.h"
 #include "show/dial_axis.h"
+#include "show/window_map.h"
 
 #define SETTING_SIZE 180
 #define PLACE_SIZE RN_REPORT_WINDOW_PLACE
@@ -133,9 +134,9 @@ void rn_report_window_own(char text[RN_REPORT_WINDOW_SIZE], const rn_window *win
 
 /* ---- a screen ---- */
 
-static const char map_letters[RN_TILE_KINDS] = {
-    [RN_TILE_OPEN] = '.',    [RN_TILE_WORKS] = '#',  [RN_TILE_SHORT] = '/',
-    [RN_TILE_SPILLED] = '!', [RN_TILE_PULLED] = '0', [RN_TILE_NONE] = 'x',
+static const char map_letters[RN_WINDOW_LOOKS] = {
+    [RN_TILE_OPEN] = '.',  [RN_TILE_WORKS] = '#',  [RN_TILE_SHORT] = '/', [RN_TILE_SPILLED] = '!',
+    [RN_WINDOW_DRY] = '-', [RN_TILE_PULLED] = '0', [RN_TILE_NONE] = 'x',
 };
 
 static int near(double along)
@@ -152,7 +153,7 @@ static char letter_at(const rn_window *window, const rn_window_answer *answer, i
     if (answer->found && answer->best.column >= column && answer->best.column < column + wide &&
         answer->best.row <= row && answer->best.row > row - high)
         return '+';
-    return map_letters[rn_window_tile(window, column, row)->kind];
+    return map_letters[rn_window_look(window, column, row)];
 }
 
 /* One letter for a tile, or for several where there are many; every other row where that shows enough. */
@@ -173,20 +174,18 @@ static void say_map(rn_screen *page, const rn_window *window, const rn_window_an
 
 static void say_counts(rn_screen *page, const rn_window *window)
 {
-    char text[300];
+    int counts[RN_WINDOW_LOOKS];
+    char text[400];
     size_t used = 0;
     text[0] = '\0';
-    for (int kind = RN_TILE_WORKS; kind < RN_TILE_KINDS; kind++) {
-        const int count = rn_window_count(window, (rn_tile_kind)kind);
-        if (count > 0 && used < sizeof text)
-            used += (size_t)snprintf(text + used, sizeof text - used, "%s%c %s %d", used ? ", " : "", map_letters[kind],
-                                     rn_tile_word((rn_tile_kind)kind), count);
+    rn_window_count_looks(counts, window);
+    for (int i = 0; i < RN_WINDOW_LOOKS; i++) {
+        const int look = rn_window_looks[i];
+        if (counts[look] > 0 && used < sizeof text)
+            used += (size_t)snprintf(text + used, sizeof text - used, "%s%c %s %d", used ? ", " : "", map_letters[look],
+                                     rn_window_look_word(look), counts[look]);
     }
-    if (rn_window_count(window, RN_TILE_OPEN) > 0 && used < sizeof text)
-        snprintf(text + used, sizeof text - used, "%s%c %s %d", used ? ", " : "", map_letters[RN_TILE_OPEN],
-                 rn_tile_word(RN_TILE_OPEN), rn_window_count(window, RN_TILE_OPEN));
-    rn_screen_say(page, "tiles", "%s; @ this plan%s", text,
-                  rn_window_count(window, RN_TILE_WORKS) > 0 ? ", + the safest" : "");
+    rn_screen_say(page, "tiles", "%s; @ this plan%s", text, counts[RN_TILE_WORKS] > 0 ? ", + the safest" : "");
 }
 
 static void write_room(char text[PLACE_SIZE], const rn_dial *dial, double less, double more)

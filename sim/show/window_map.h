@@ -9,7 +9,9 @@
 #define RN_WINDOW_DRY RN_TILE_KINDS
 #define RN_WINDOW_LOOKS (RN_TILE_KINDS + 1)
 
+extern const int rn_window_looks[RN_WINDOW_LOOKS]; /* in the order they are listed in: what works first */
 int rn_window_look(const rn_window *window, int column, int row);
+void rn_window_count_looks(int counts[RN_WINDOW_LOOKS], const rn_window *window);
 const char *rn_window_look_word(int look);
 
 /* The ground of such tiles, and what is drawn on it, filling a box. */

@@ -99,21 +99,17 @@ static void swatch(rn_pen *pen, double y, int look)
 
 static double list_looks(rn_pen *pen, double y, const rn_window *window)
 {
-    static const int order[RN_WINDOW_LOOKS] = {RN_TILE_WORKS,  RN_TILE_SHORT, RN_TILE_SPILLED, RN_WINDOW_DRY,
-                                               RN_TILE_PULLED, RN_TILE_NONE,  RN_TILE_OPEN};
-    const rn_window_options options = rn_window_options_of(window);
-    int counts[RN_WINDOW_LOOKS] = {0};
+    int counts[RN_WINDOW_LOOKS];
     char text[80];
-    for (int row = 0; row < options.rows; row++)
-        for (int column = 0; column < options.columns; column++)
-            counts[rn_window_look(window, column, row)]++;
+    rn_window_count_looks(counts, window);
     y = heading(pen, y, "what comes of them");
     for (int i = 0; i < RN_WINDOW_LOOKS; i++) {
-        if (counts[order[i]] == 0)
+        const int look = rn_window_looks[i];
+        if (counts[look] == 0)
             continue;
-        swatch(pen, y, order[i]);
-        snprintf(text, sizeof text, "%s: %d", rn_window_look_word(order[i]), counts[order[i]]);
-        y = say(pen, side_x + 38.0, y, RN_ROLE_INK, order[i] == RN_TILE_WORKS, text) + 2.0;
+        swatch(pen, y, look);
+        snprintf(text, sizeof text, "%s: %d", rn_window_look_word(look), counts[look]);
+        y = say(pen, side_x + 38.0, y, RN_ROLE_INK, look == RN_TILE_WORKS, text) + 2.0;
     }
     return y + 14.0;
 }

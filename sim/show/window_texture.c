@@ -75,6 +75,19 @@ int rn_window_look(const rn_window *window, int column, int row)
     return rn_tile_is_dry(tile, rn_window_goal(window)) ? RN_WINDOW_DRY : (int)tile->kind;
 }
 
+const int rn_window_looks[RN_WINDOW_LOOKS] = {RN_TILE_WORKS,  RN_TILE_SHORT, RN_TILE_SPILLED, RN_WINDOW_DRY,
+                                              RN_TILE_PULLED, RN_TILE_NONE,  RN_TILE_OPEN};
+
+void rn_window_count_looks(int counts[RN_WINDOW_LOOKS], const rn_window *window)
+{
+    const rn_window_options options = rn_window_options_of(window);
+    for (int look = 0; look < RN_WINDOW_LOOKS; look++)
+        counts[look] = 0;
+    for (int row = 0; row < options.rows; row++)
+        for (int column = 0; column < options.columns; column++)
+            counts[rn_window_look(window, column, row)]++;
+}
+
 const char *rn_window_look_word(int look)
 {
     return look == RN_WINDOW_DRY ? "runs off too little" : rn_tile_word((rn_tile_kind)look);

@@ -516,6 +516,27 @@ static void values_and_places_agree(void **state)
     bench_free(b);
 }
 
+/* Whole numbers have a tile each, and what room there is ends at whole numbers. */
+static void whole_numbers_stay_whole(void **state)
+{
+    (void)state;
+    rn_error err = {0};
+    rn_window_best best;
+    bench *b = bench_new(everywhere);
+    check_ok(rn_dial_make(&b->x, b->plan, "pours.1.lifts", "1", "6", &err), &err);
+    b->goal = stand_in_goal("run-off", "at most 50 %", NULL);
+    rn_window *window = window_of(b, 9, true);
+    assert_int_equal(rn_window_options_of(window).columns, 6);
+    finish(window, b->study);
+    for (int i = 0; i < 6; i++)
+        assert_true(rn_window_tile(window, i, 0)->x == i + 1);
+    assert_true(rn_window_find_best(&best, window));
+    assert_true(best.x_less == ceil(best.x_less) && best.x_more == floor(best.x_more));
+    assert_true(best.x_less <= best.column + 1 && best.x_more >= best.column + 1);
+    rn_window_free(window);
+    bench_free(b);
+}
+
 static void what_makes_no_window_is_said(void **state)
 {
     (void)state;
@@ -580,6 +601,7 @@ int main(void)
         cmocka_unit_test(where_nothing_works_there_is_none),
         cmocka_unit_test(an_axis_goes_from_half_to_twice),
         cmocka_unit_test(values_and_places_agree),
+        cmocka_unit_test(whole_numbers_stay_whole),
         cmocka_unit_test(what_makes_no_window_is_said),
         cmocka_unit_test(values_that_make_no_plan_say_why),
     };

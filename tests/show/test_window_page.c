@@ -169,6 +169,11 @@ static void too_little_run_off_has_words(void **state)
     for (int i = 0; i < 32 * 32; i++)
         dry += rn_window_look(v.window, i % 32, i / 32) == RN_WINDOW_DRY;
     assert_int_equal(dry, 32 * 32);
+    char *report = NULL;
+    size_t size;
+    SCRATCH_CAPTURE(report, size, rn_report_window_text(out, v.window, &v.answer, &(rn_search_facts){0}));
+    assert_non_null(strstr(report, "  tiles       - runs off too little 1024; @ this plan\n"));
+    free(report);
     rn_report_window_own(text, v.window, &v.answer);
     assert_non_null(strstr(text, "This plan runs off too little: run-off at least 30 % missed by 29.9 %"));
     view_free(&v);
