@@ -96,18 +96,10 @@ rn_role works_role(rn_tile_kind kind)
     return RN_ROLE_INK2;
 }
 
-bool works_is_dry(const rn_goal *goal, const rn_tile *tile)
-{
-    if (tile->kind != RN_TILE_SPILLED || tile->worst < 0)
-        return false;
-    const rn_goal_verdict verdict = rn_goal_judge(goal, &tile->outcome);
-    return verdict.margins[tile->worst].value < goal->demands[tile->worst].value;
-}
-
 const char *works_word(const rn_goal *goal, const rn_tile *tile, bool shorter)
 {
     static const char *const words[RN_TILE_KINDS] = {"not yet", "works", "short", "too much", "pulled far", "no plan"};
-    if (works_is_dry(goal, tile))
+    if (rn_tile_is_dry(tile, goal))
         return shorter ? "too little" : "runs off too little";
     return shorter || tile->kind == RN_TILE_OPEN ? words[tile->kind] : rn_tile_word(tile->kind);
 }

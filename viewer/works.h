@@ -31,9 +31,6 @@ rn_role works_role(rn_tile_kind kind);
 /* "falls short", "runs off too little": a tile in two or three words; shorter: "short", "too little". */
 const char *works_word(const rn_goal *goal, const rn_tile *tile, bool shorter);
 
-/* Whether it is too little that runs off, not too much. */
-bool works_is_dry(const rn_goal *goal, const rn_tile *tile);
-
 /* "falls short by 0.07 mm", "runs off 4 ml too much": the demand that fails worst; "works". */
 void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict *verdict, bool ounces);
 

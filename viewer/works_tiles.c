@@ -47,7 +47,7 @@ static void look(field *f, const rv_map *map, rn_box box)
     for (int row = 0; row < f->rows; row++)
         for (int column = 0; column < f->columns; column++) {
             const rn_tile tile = map_tile(map, column, row);
-            f->kinds[row * f->columns + column] = works_is_dry(&map->goal, &tile) ? DRY : (int)tile.kind;
+            f->kinds[row * f->columns + column] = rn_tile_is_dry(&tile, &map->goal) ? DRY : (int)tile.kind;
         }
 }
 
