@@ -10,6 +10,7 @@
 #include "edit.h"
 #include "outcome.h"
 #include "parts.h"
+#include "show/window_map.h"
 
 /* ---- where everything stands ---- */
 
@@ -100,7 +101,7 @@ const char *works_word(const rn_goal *goal, const rn_tile *tile, bool shorter)
 {
     static const char *const words[RN_TILE_KINDS] = {"not yet", "works", "short", "too much", "pulled far", "no plan"};
     if (rn_tile_is_dry(tile, goal))
-        return shorter ? "too little" : "runs off too little";
+        return shorter ? "too little" : rn_window_look_word(RN_WINDOW_DRY);
     return shorter || tile->kind == RN_TILE_OPEN ? words[tile->kind] : rn_tile_word(tile->kind);
 }
 
@@ -240,8 +241,11 @@ static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
         return;
     say_place(place, sizeof place, view, column, row);
     *phrase = (rv_phrase){.role = RN_ROLE_INK, .keep = 2};
-    if (works && plan_works)
+    if (plan_works) { /* it is nearest itself */
+        if (!works && map->complete)
+            snprintf(phrase->strong, PHRASE_SIZE, "no tile beside it does");
         return;
+    }
     if (works) {
         snprintf(phrase->lead, PHRASE_SIZE, "nearest that works:");
         snprintf(phrase->strong, PHRASE_SIZE, "%s", place);

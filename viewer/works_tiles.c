@@ -5,11 +5,10 @@
 
 #include "base/physical.h"
 #include "edit.h"
+#include "show/window_map.h"
 #include "works.h"
 
-#define GAP 0.5   /* left bare around a tile [units] */
-#define HATCH 6.0 /* from line to line, where it falls short */
-#define DRIPS 3   /* in a tile that runs off too much */
+#define GAP 0.5 /* left bare around a tile [units] */
 
 /* What is known of all tiles, so that it is asked once a frame. */
 typedef struct field {
@@ -17,11 +16,12 @@ typedef struct field {
     rn_box box;
     int columns, rows;
     double wide, high;                 /* of a tile */
-    int kinds[MAP_COLUMNS * MAP_ROWS]; /* rn_tile_kind, or DRY: too little runs off, not too much */
+    int kinds[MAP_COLUMNS * MAP_ROWS]; /* looks, see show/window_map.h */
 } field;
 
-#define DRY RN_TILE_KINDS
-#define OUTSIDE (RN_TILE_KINDS + 1)
+#define HATCH 6.0 /* from line to line, where it falls short */
+#define DRIPS 3   /* in a tile that runs off too much */
+#define OUTSIDE RN_WINDOW_LOOKS
 
 static int kind_at(const field *f, int column, int row)
 {
@@ -47,7 +47,7 @@ static void look(field *f, const rv_map *map, rn_box box)
     for (int row = 0; row < f->rows; row++)
         for (int column = 0; column < f->columns; column++) {
             const rn_tile tile = map_tile(map, column, row);
-            f->kinds[row * f->columns + column] = rn_tile_is_dry(&tile, &map->goal) ? DRY : (int)tile.kind;
+            f->kinds[row * f->columns + column] = rn_tile_is_dry(&tile, &map->goal) ? RN_WINDOW_DRY : (int)tile.kind;
         }
 }
 
@@ -65,10 +65,9 @@ static void hatch(cairo_t *cr, rn_box box)
     cairo_stroke(cr);
 }
 
-static void drips(cairo_t *cr, rn_box box, int seed, bool dry)
+static void drips(cairo_t *cr, rn_box box, int seed)
 {
-    static const double falling[DRIPS] = {0.55, 0.76, 0.42}, hanging[DRIPS] = {0.14, 0.14, 0.14};
-    const double *lengths = dry ? hanging : falling;
+    static const double lengths[DRIPS] = {0.55, 0.76, 0.42};
     cairo_set_line_width(cr, 1.2);
     for (int k = 0; k < DRIPS; k++) {
         const double x = box.x + box.width * (k + 0.5) / DRIPS, y = box.y + 2;
@@ -76,10 +75,21 @@ static void drips(cairo_t *cr, rn_box box, int seed, bool dry)
         cairo_move_to(cr, x, y);
         cairo_line_to(cr, x, y + length);
         cairo_stroke(cr);
-        if (dry)
-            continue;
         cairo_arc(cr, x, y + length, fmin(1.6, 0.1 * box.width), 0, 2 * RN_PI);
         cairo_fill(cr);
+    }
+}
+
+/* Drops that do not hang. */
+static void rings(cairo_t *cr, rn_box box)
+{
+    static const double places[2][2] = {{0.3, 0.32}, {0.66, 0.7}};
+    cairo_set_line_width(cr, 1.2);
+    for (int k = 0; k < 2; k++) {
+        cairo_new_path(cr);
+        cairo_arc(cr, box.x + box.width * places[k][0], box.y + box.height * places[k][1],
+                  fmin(2.6, 0.12 * fmin(box.width, box.height)), 0, 2 * RN_PI);
+        cairo_stroke(cr);
     }
 }
 
@@ -142,11 +152,13 @@ static void draw_tile(rv_canvas *canvas, const field *f, int column, int row)
     cairo_save(cr);
     cairo_rectangle(cr, box.x, box.y, box.width, box.height);
     cairo_clip(cr);
-    rn_pen_use(&canvas->pen, works_role(kind == DRY ? RN_TILE_SPILLED : (rn_tile_kind)kind));
+    rn_pen_use(&canvas->pen, works_role(kind == RN_WINDOW_DRY ? RN_TILE_SPILLED : (rn_tile_kind)kind));
     if (kind == RN_TILE_SHORT)
         hatch(cr, box);
-    else if (kind == RN_TILE_SPILLED || kind == DRY)
-        drips(cr, box, column + row, kind == DRY);
+    else if (kind == RN_TILE_SPILLED)
+        drips(cr, box, column + row);
+    else if (kind == RN_WINDOW_DRY)
+        rings(cr, box);
     else if (kind == RN_TILE_PULLED)
         ellipses(cr, box);
     else
@@ -231,7 +243,7 @@ static void name_kind(rv_canvas *canvas, const field *f, int kind, const char *t
     for (size_t k = 0; k < sizeof places / sizeof *places; k++) {
         const double y = box.y + fmin(fmax(places[k] * box.height, 13), box.height - 12) + 4;
         if (works_label(canvas, box.x + 0.5 * box.width, y, box.width - 4,
-                        kind == DRY ? RN_TILE_SPILLED : (rn_tile_kind)kind, text))
+                        kind == RN_WINDOW_DRY ? RN_TILE_SPILLED : (rn_tile_kind)kind, text))
             return;
     }
 }
@@ -392,7 +404,7 @@ void works_tiles(rv_canvas *canvas, const rv_works_at *at)
     draw_pin(canvas, &f);
     name_opening(canvas, &f);
     name_kind(canvas, &f, RN_TILE_SPILLED, rn_tile_word(RN_TILE_SPILLED));
-    name_kind(canvas, &f, DRY, "runs off too little");
+    name_kind(canvas, &f, RN_WINDOW_DRY, rn_window_look_word(RN_WINDOW_DRY));
     name_kind(canvas, &f, RN_TILE_SHORT, rn_tile_word(RN_TILE_SHORT));
     name_kind(canvas, &f, RN_TILE_PULLED, rn_tile_word(RN_TILE_PULLED));
     name_kind(canvas, &f, RN_TILE_NONE, rn_tile_word(RN_TILE_NONE));
