@@ -17,6 +17,7 @@ typedef struct world {
     double all;            /* covers all of the face; less in proportion, as far as `most` */
     double most;           /* the greatest coverage there is */
     double overflow;       /* what is beyond runs off */
+    double dry[2];         /* but for between these */
     double coarse;         /* by so much the coarse grid takes all of this for more */
     double gap[2];         /* between these nothing is covered */
     bool coarse_gap;       /* on the coarse grid alone */
@@ -48,7 +49,7 @@ static rn_outcome outcome_of(const rn_run *run, const void *context)
         snprintf(outcome.why, sizeof outcome.why, "the film tore at 3 s");
         return outcome;
     }
-    outcome.run_off = fmax(0, volume * scale - w->overflow) * ML;
+    outcome.run_off = within(volume, w->dry) ? 0 : fmax(0, volume * scale - w->overflow) * ML;
     outcome.has_pattern = run->pattern;
     outcome.stretch = run->pattern ? 10 * pow(w->stretch_at_all / 10, volume / w->all) : NAN;
     if (w->spin[1] > 0) {
@@ -260,6 +261,22 @@ static void two_demands_that_lie_apart(void **state)
             search_free(s);
         }
     }
+}
+
+/* What is allowed once more beyond the value that is needed does not count: never more at most than at least. */
+static void apart_though_not_sharp(void **state)
+{
+    (void)state;
+    world w = simple;
+    w.overflow = 120; /* 130 ml are allowed, and 250 to 300 ml again */
+    w.dry[0] = 250;
+    w.dry[1] = 300;
+    search *s = found_by(&w, "poured", stand_in_goal("coverage", "at least 90 %", "run-off", "at most 10 ml", NULL));
+    assert_int_equal(s->found.fine.state, RN_LEAST_APART);
+    check_close(s->found.fine.value, 180 * ML, 0.0101);
+    check_close(s->found.fine.most, 130 * ML, 0.0101);
+    check_at_most(s->found.coarse.most, s->found.coarse.value);
+    search_free(s);
 }
 
 static void both_demands_just_met(void **state)
@@ -582,6 +599,7 @@ int main(void)
         cmocka_unit_test(met_by_the_least_of_the_range),
         cmocka_unit_test(met_by_nothing),
         cmocka_unit_test(two_demands_that_lie_apart),
+        cmocka_unit_test(apart_though_not_sharp),
         cmocka_unit_test(both_demands_just_met),
         cmocka_unit_test(a_demand_within_bounds),
         cmocka_unit_test(too_much_even_at_the_least),
