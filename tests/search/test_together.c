@@ -336,11 +336,11 @@ static void of_sessions(void **state)
     check_ok(rn_dial_make(&dials[1], plan, "moves.1.tilt", "2 deg", "10 deg", &err), &err);
     options.goal = stand_in_goal("coverage", "at least 97 %", NULL);
     options.cells = options.coarse_cells = 64;
-    options.wide = 14;
-    options.near = 12;
+    options.wide = 8;
+    options.near = 8;
     check_ok(rn_together_find(&found, plan, dials, 2, &options, study, &err), &err);
     assert_true(found.has_fine && !found.has_coarse && found.fine.met);
-    assert_true(found.fine.runs <= 27);
+    assert_true(found.fine.runs <= 17);
     check_at_least(found.fine.outcome.coverage, 0.97);
     check_close(found.fine.cost, found.fine.values[0] / (60 * ML) + found.fine.values[1] / dials[1].now, 1e-9);
     rn_plan *first = NULL, *turned = NULL; /* the outcome is that of the plan with both numbers */
