@@ -34,7 +34,7 @@ struct rv_app {
     rv_mapping *mapping;
     rv_chooser chooser;
     rv_errand asked; /* what the chooser was opened for */
-    bool leaves_then, leaves;
+    bool leaves;
     long kept; /* version of the bench that was kept last */
     double kept_at;
     rv_left_bench left;
@@ -90,6 +90,7 @@ static void list_starts(rv_app *app)
     view->start_count = 0;
     for (size_t k = 0; k < sizeof presets / sizeof *presets; k++) {
         rv_start *start = &view->starts[view->start_count];
+        *start = (rv_start){0};
         if (!find_preset(start->path, sizeof start->path, presets[k].file))
             continue;
         snprintf(start->title, sizeof start->title, "%s", presets[k].title);
@@ -105,6 +106,7 @@ static void list_starts(rv_app *app)
         snprintf(view->recents[view->recent_count++], sizeof *view->recents, "%s", recent->paths[k]);
     if (recent->count > 0) {
         rv_start *start = &view->starts[view->start_count++];
+        *start = (rv_start){.last = true};
         const char *slash = strrchr(recent->paths[0], '/');
         snprintf(start->title, sizeof start->title, "The last plan");
         snprintf(start->note, sizeof start->note, "%.*s", (int)sizeof start->note - 1,
@@ -227,7 +229,7 @@ static void save(rv_app *app, const char *path)
     rn_error err = {0};
     if (document_save(app->view->doc, path, &err) != RN_OK) {
         view_say(app->view, true, "Not saved: %s. The plan is still on the bench.", err.message);
-        app->leaves_then = false;
+        app->view->then = (rv_errand_slip){0};
         return;
     }
     view_say(app->view, false, "Saved: %s", document_path(app->view->doc));
@@ -237,8 +239,8 @@ static void save(rv_app *app, const char *path)
         recovery_drop();
         app->kept = document_version(app->view->doc);
     }
-    if (app->leaves_then)
-        app->leaves = true;
+    app->view->errand = app->view->then; /* what waited for it */
+    app->view->then = (rv_errand_slip){0};
 }
 
 static bool ends_with(const char *text, const char *tail)
@@ -349,7 +351,7 @@ static void run_errands(rv_app *app)
         if (path[0])
             do_errand(app, app->asked, path);
         else
-            app->leaves_then = false;
+            app->view->then = (rv_errand_slip){0};
     }
     const rv_errand_slip errand = view_take_errand(app->view);
     if (errand.what == ERRAND_NONE)
@@ -366,7 +368,6 @@ static void run_errands(rv_app *app)
         break;
     case ERRAND_SAVE:
     case ERRAND_SAVE_AS:
-        app->leaves_then = app->leaves_then || errand.number == 1;
         if (errand.path[0])
             save(app, errand.path);
         else if (errand.what == ERRAND_SAVE && document_path(app->view->doc)[0])

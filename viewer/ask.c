@@ -191,8 +191,9 @@ static void say(slip_text *slip, const rv_view *view)
             snprintf(slip->note, sizeof slip->note, "Saving puts them into %.200s.", slash ? slash + 1 : path);
         else
             snprintf(slip->note, sizeof slip->note, "It has not been saved yet.");
-        add(slip, 0, "Save and leave", "Enter");
-        add(slip, 1, "Leave without", "D");
+        const bool quits = view->then.what == ERRAND_QUIT || view->then.what == ERRAND_NONE;
+        add(slip, 0, quits ? "Save and leave" : "Save and go on", "Enter");
+        add(slip, 1, quits ? "Leave without" : "Go on without", "D");
         add(slip, 2, "Stay", "Esc");
         return;
     }

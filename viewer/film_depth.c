@@ -150,7 +150,7 @@ static void draw_levels(rv_canvas *canvas, const rv_bench *bench, const rn_sheet
                 cairo_stroke(cr);
             }
             halo_of(halo, canvas, levels[k], top, lines_only);
-            snprintf(text, sizeof text, "%.*f", levels[k] < 0.4e-3 ? 2 : 1, 1e3 * levels[k]);
+            snprintf(text, sizeof text, "%.3g", 1e3 * levels[k]); /* a point in it would lie on the line it names */
             film_name(canvas, bench, &lines, STEEP, 0.5 * RN_PI, light, halo, text);
         }
         rn_contour_clear(&lines.contour);

@@ -51,6 +51,8 @@ void gesture_tick(rv_view *view, double since); /* seconds since the last */
 /* Covers and actions that a key, a word or a choice can ask for. */
 void gesture_undo(rv_view *view, bool redo);
 void gesture_leave(rv_view *view);
+/* An errand that takes the plan off the bench: at once, or when it has been asked what becomes of its changes. */
+void gesture_depart(rv_view *view, rv_errand_slip errand);
 void gesture_save(rv_view *view, bool elsewhere);
 void gesture_choice(rv_view *view, int choice);
 void gesture_mend(rv_view *view, int line);

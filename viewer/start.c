@@ -243,10 +243,9 @@ static void draw_list(rv_canvas *canvas)
     draw_row(canvas, y, row, -1, "Open a plan", "from a file", "Ctrl+O");
     for (int k = 0; k < view->start_count && y + 2 * row <= foot + 2; k++) {
         static const char *const keys[] = {"E", "Shift+E", ""};
-        const bool last = k == view->start_count - 1;
         y += row;
         draw_row(canvas, y, row, k, view->starts[k].title, view->starts[k].note,
-                 last && k > 0 ? "Ctrl+L" : keys[k < 2 ? k : 2]);
+                 view->starts[k].last ? "Ctrl+L" : keys[k < 2 ? k : 2]);
     }
 }
 

@@ -2,60 +2,12 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
-
-static rn_strata *bare_face(const rn_plan *plan, int points, double sigma, double time)
-{
-    rn_strata *made = calloc(1, sizeof *made);
-    if (!made)
-        return NULL;
-    const double longer = fmax(plan->panel.width, plan->panel.height);
-    made->width = plan->panel.width;
-    made->height = plan->panel.height;
-    made->nx = (int)fmax(2, round(points * made->width / longer));
-    made->ny = (int)fmax(2, round(points * made->height / longer));
-    made->planes = 1;
-    made->time = time;
-    const size_t count = (size_t)made->nx * (size_t)made->ny;
-    made->sigma = malloc(sizeof *made->sigma);
-    made->paint = malloc(count * sizeof *made->paint);
-    made->pour = malloc(count * sizeof *made->pour);
-    made->released = calloc(count, sizeof *made->released);
-    if (!made->sigma || !made->paint || !made->pour || !made->released) {
-        rn_strata_free(made);
-        return NULL;
-    }
-    made->sigma[0] = (float)sigma;
-    memset(made->paint, RN_PAINT_NONE, count);
-    for (size_t p = 0; p < count; p++)
-        made->pour[p] = RN_FROM_NOWHERE;
-    return made;
-}
-
-static void gather(rv_trace *trace, const rn_still *still)
-{
-    const rn_grid *grid = &still->grid;
-    const rn_strata *face = trace->face;
-    long count = 0;
-    for (int j = 0; j < face->ny; j++)
-        for (int i = 0; i < face->nx; i++) {
-            const double u = (i + 0.5) / face->nx, v = (j + 0.5) / face->ny;
-            const long cell = (long)(int)(v * grid->ny) * grid->nx + (int)(u * grid->nx);
-            if (!still->inside[cell] || !(still->depth[cell] > RN_STRATA_BARE))
-                continue;
-            trace->wet.x[count] = (float)((u - 0.5) * face->width);
-            trace->wet.y[count] = (float)((v - 0.5) * face->height);
-            trace->wet.sigma[count] = face->sigma[0];
-            trace->wet.source[count] = RN_FROM_NOWHERE;
-            trace->at[count++] = j * face->nx + i;
-        }
-    trace->wet.count = count;
-}
 
 rn_status trace_begin(rv_trace *trace, const rn_plan *plan, const rn_still *still, int points, double sigma,
                       rn_error *err)
 {
-    *trace = (rv_trace){.face = bare_face(plan, points, sigma, still->moment.time), .time = still->moment.time};
+    const rn_strata_options options = {.points = points, .levels = 1, .peel = sigma < 1 ? 1 - sigma : NAN};
+    *trace = (rv_trace){.face = rn_strata_new(plan, options, still->moment.time), .time = still->moment.time};
     if (!trace->face)
         return rn_fail(err, RN_E_MEMORY, "no memory to trace the face");
     const long count = (long)trace->face->nx * trace->face->ny;
@@ -63,11 +15,13 @@ rn_status trace_begin(rv_trace *trace, const rn_plan *plan, const rn_still *stil
     trace->at = malloc((size_t)count * sizeof *trace->at);
     if (status == RN_OK && !trace->at)
         status = rn_fail(err, RN_E_MEMORY, "no memory to trace the face");
-    if (status == RN_OK)
-        gather(trace, still);
-    else
+    if (status != RN_OK) {
         trace_end(trace);
-    return status;
+        return status;
+    }
+    rn_strata_clear_plane(trace->face, 0);
+    trace->wet.count = rn_strata_gather(&trace->wet, trace->at, trace->face, still, 0);
+    return RN_OK;
 }
 
 rn_status trace_back(rv_trace *trace, const rn_past *past, double to, rn_team *team, rn_error *err)

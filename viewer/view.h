@@ -210,6 +210,7 @@ typedef struct rv_map_hand {
 #define RECENTS_SHOWN 5
 typedef struct rv_start {
     char title[128], note[128], path[DOCUMENT_PATH_SIZE];
+    bool last; /* the plan opened last, Ctrl+L */
 } rv_start;
 
 typedef struct rv_view {
@@ -264,8 +265,9 @@ typedef struct rv_view {
     char message[320]; /* said once under the outcome until the next input: "Saved.", "Not saved: ..." */
     bool message_bad;
     rv_errand_slip errand;
-    rv_handles handles; /* as of the last frame */
-    rv_layout layout;   /* as of the last frame */
+    rv_errand_slip then; /* what waits until unsaved changes are saved or let go: to quit, or for another plan */
+    rv_handles handles;  /* as of the last frame */
+    rv_layout layout;    /* as of the last frame */
 } rv_view;
 
 rv_view *view_new(void); /* an empty bench; NULL if no memory */

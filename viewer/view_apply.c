@@ -1,5 +1,6 @@
 /* view_apply: what came in, sorted to the gesture it is. */
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #include "gesture.h"
@@ -73,6 +74,18 @@ static void size(rv_view *view, const rv_input *input)
     view->ratio = input->ratio > 0 ? input->ratio : 1;
 }
 
+/* A plan that leaves nothing unsaved behind is opened at once. */
+static void drop(rv_view *view, const char *path)
+{
+    if (!document_changed(view->doc)) {
+        view_open(view, path);
+        return;
+    }
+    rv_errand_slip open = {.what = ERRAND_OPEN};
+    snprintf(open.path, sizeof open.path, "%s", path);
+    gesture_depart(view, open);
+}
+
 /* Whatever a hand does wipes away what was said before. */
 static bool speaks(rv_input_kind kind)
 {
@@ -113,7 +126,7 @@ void view_apply(rv_view *view, const rv_input *input)
         if (view->typing.on)
             gesture_typed_text(view, input->text);
         break;
-    case INPUT_DROP: view_open(view, input->text); break;
+    case INPUT_DROP: drop(view, input->text); break;
     case INPUT_SIZE: size(view, input); break;
     case INPUT_LEAVE: leave(view); break;
     case INPUT_CLOSE: gesture_leave(view); break;

@@ -40,8 +40,8 @@ bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
         return true;
     case PART_UNDO_WORD: gesture_undo(view, false); return true;
     case PART_START: /* below 0: a file of the painter's choice */
-        view->errand =
-            (rv_errand_slip){.what = what.a < 0 ? ERRAND_OPEN : ERRAND_START, .number = what.a < 0 ? 0 : what.a};
+        gesture_depart(view, what.a < 0 ? (rv_errand_slip){.what = ERRAND_OPEN}
+                                        : (rv_errand_slip){.what = ERRAND_START, .number = what.a});
         return true;
     case PART_COLUMN: view->column_focus = what.a; return true;
     case PART_COLUMN_TAKE: gesture_take_column(view, what.a); return true;
@@ -89,16 +89,22 @@ void gesture_undo(rv_view *view, bool redo)
     mind_indices(view);
 }
 
-void gesture_leave(rv_view *view)
+void gesture_depart(rv_view *view, rv_errand_slip errand)
 {
     if (view->rehearsal.on)
         gesture_hold(view);
     if (!document_changed(view->doc)) {
-        view->errand = (rv_errand_slip){.what = ERRAND_QUIT};
+        view->errand = errand;
         return;
     }
+    view->then = errand;
     view->cover = COVER_LEAVE;
     view->cover_choice = 0;
+}
+
+void gesture_leave(rv_view *view)
+{
+    gesture_depart(view, (rv_errand_slip){.what = ERRAND_QUIT});
 }
 
 void gesture_save(rv_view *view, bool elsewhere)
@@ -195,12 +201,13 @@ void gesture_choice(rv_view *view, int choice)
     case COVER_FILE: view->cover = COVER_MEND; break;
     case COVER_LEAVE:
         view->cover = COVER_NONE;
-        if (choice == 0) {
+        if (choice == 0) { /* what waits follows when it is saved */
             gesture_save(view, false);
-            view->errand.number = 1; /* and then leave */
-        } else if (choice == 1) {
-            view->errand = (rv_errand_slip){.what = ERRAND_QUIT};
+            break;
         }
+        if (choice == 1)
+            view->errand = view->then;
+        view->then = (rv_errand_slip){0};
         break;
     case COVER_PATH:
         if (choice == 0) {
@@ -208,6 +215,7 @@ void gesture_choice(rv_view *view, int choice)
         } else if (choice == 1) {
             view->cover = COVER_NONE;
             view->typing.on = false;
+            view->then = (rv_errand_slip){0};
         } else {
             take_recent(view, choice - 2);
         }

@@ -422,13 +422,13 @@ static void start_page_key(rv_view *view, int key, unsigned mods)
 {
     const int number = key == 'e' ? (mods & MOD_SHIFT ? 1 : 0) : -1;
     if (number >= 0 && number < view->start_count)
-        view->errand = (rv_errand_slip){.what = ERRAND_START, .number = number};
+        gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = number});
 }
 
 static bool with_control(rv_view *view, int key, unsigned mods)
 {
     switch (key) {
-    case 'o': view->errand = (rv_errand_slip){.what = ERRAND_OPEN}; return true;
+    case 'o': gesture_depart(view, (rv_errand_slip){.what = ERRAND_OPEN}); return true;
     case 's': gesture_save(view, mods & MOD_SHIFT); return true;
     case 'e': view->errand = (rv_errand_slip){.what = ERRAND_PICTURE}; return true;
     case 'z': gesture_undo(view, mods & MOD_SHIFT); return true;
@@ -437,11 +437,12 @@ static bool with_control(rv_view *view, int key, unsigned mods)
     case 'q':
     case 'w': gesture_leave(view); return true;
     case 'l':
-        if (view->start_count > 0 && view->page == PAGE_BENCH)
-            view->errand = (rv_errand_slip){.what = ERRAND_START, .number = view->start_count - 1};
+        for (int k = 0; k < view->start_count; k++)
+            if (view->starts[k].last && view->page == PAGE_BENCH)
+                gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = k});
         return true;
     case 'r': gesture_rehearse(view); return true;
-    case 'n': view->errand = (rv_errand_slip){.what = ERRAND_START, .number = -1}; return true;
+    case 'n': gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = -1}); return true;
     default:
         if (key < '1' || key > '6')
             return false;

@@ -19,7 +19,7 @@ rn_strata_options rn_strata_defaults(void)
     return (rn_strata_options){.points = RN_STRATA_POINTS, .levels = RN_STRATA_LEVELS, .peel = NAN};
 }
 
-static rn_strata *make_strata(const rn_plan *plan, rn_strata_options options)
+rn_strata *rn_strata_new(const rn_plan *plan, rn_strata_options options, double time)
 {
     rn_strata *made = calloc(1, sizeof *made);
     if (!made)
@@ -28,6 +28,7 @@ static rn_strata *make_strata(const rn_plan *plan, rn_strata_options options)
     const bool face_alone = options.levels == 1 || !isnan(options.peel);
     made->width = plan->panel.width;
     made->height = plan->panel.height;
+    made->time = time;
     made->nx = (int)fmax(2, round(options.points * plan->panel.width / longer));
     made->ny = (int)fmax(2, round(options.points * plan->panel.height / longer));
     made->planes = face_alone ? 1 : options.levels + 1;
@@ -46,8 +47,7 @@ static rn_strata *make_strata(const rn_plan *plan, rn_strata_options options)
     return made;
 }
 
-/* The points of one plane that the film covers; at[k] is where point k lies in the plane. */
-static long gather(const rn_tracers *points, int *at, const rn_strata *strata, const rn_still *still, int plane)
+long rn_strata_gather(const rn_tracers *points, int *at, const rn_strata *strata, const rn_still *still, int plane)
 {
     const rn_grid *grid = &still->grid;
     long count = 0;
@@ -77,7 +77,7 @@ static void open_cells(const rn_tracers *points, const rn_nuclei *nuclei)
     }
 }
 
-static void clear_plane(rn_strata *strata, int plane)
+void rn_strata_clear_plane(rn_strata *strata, int plane)
 {
     const long first = rn_strata_plane(strata, plane), all = (long)strata->nx * strata->ny;
     for (long p = 0; p < all; p++) {
@@ -86,8 +86,7 @@ static void clear_plane(rn_strata *strata, int plane)
     }
 }
 
-/* What the points turned out to be. */
-static void take_plane(rn_strata *strata, int plane, const rn_past *past, const rn_tracers *wet, const int *at)
+void rn_strata_take(rn_strata *strata, int plane, const rn_past *past, const rn_tracers *wet, const int *at)
 {
     const long first = rn_strata_plane(strata, plane);
     for (long p = 0; p < wet->count; p++) {
@@ -102,8 +101,8 @@ static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int
 {
     const bool opens = options->nuclei && plane == strata->planes - 1 && options->opened < strata->time;
     rn_tracers wet = *points;
-    clear_plane(strata, plane);
-    wet.count = gather(points, at, strata, still, plane);
+    rn_strata_clear_plane(strata, plane);
+    wet.count = rn_strata_gather(points, at, strata, still, plane);
     double from = strata->time;
     rn_status status = RN_OK;
     if (opens) {
@@ -114,7 +113,7 @@ static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int
     if (status == RN_OK)
         status = rn_layers_trace(&wet, &past->layers, from, 0, team, err);
     if (status == RN_OK)
-        take_plane(strata, plane, past, &wet, at);
+        rn_strata_take(strata, plane, past, &wet, at);
     return status;
 }
 
@@ -125,12 +124,11 @@ static rn_status begin(rn_strata **made, rn_tracers *points, int **at, const rn_
     rn_status status = RN_OK;
     *points = (rn_tracers){0};
     *at = NULL;
-    *made = make_strata(plan, options);
+    *made = rn_strata_new(plan, options, time);
     if (*made) {
         const long count = (long)(*made)->nx * (*made)->ny;
         status = rn_tracers_init(points, count, err);
         *at = malloc((size_t)count * sizeof **at);
-        (*made)->time = time;
     }
     if (!*made || (status == RN_OK && !*at))
         status = rn_fail(err, RN_E_MEMORY, "no memory to trace the layers");
@@ -170,10 +168,10 @@ rn_status rn_strata_find(rn_strata **strata, const rn_past *past, const rn_still
     const rn_status status = begin(&made, &lattice, &at, past->plan, options, still->moment.time, err);
     if (status == RN_OK) {
         rn_tracers wet = lattice;
-        clear_plane(made, 0);
-        wet.count = gather(&lattice, at, made, still, 0);
+        rn_strata_clear_plane(made, 0);
+        wet.count = rn_strata_gather(&lattice, at, made, still, 0);
         rn_chain_find(&wet, chain, team);
-        take_plane(made, 0, past, &wet, at);
+        rn_strata_take(made, 0, past, &wet, at);
     }
     return end(strata, made, &lattice, at, status);
 }

@@ -49,6 +49,17 @@ rn_status rn_strata_find(rn_strata **strata, const rn_past *past, const rn_still
 
 void rn_strata_free(rn_strata *strata);
 
+/* The same step by step, for whoever may have to break off on the way back. An empty one, its points not yet told; NULL if no
+   memory: */
+rn_strata *rn_strata_new(const rn_plan *plan, rn_strata_options options, double time);
+/* then for each plane nothing lies anywhere, */
+void rn_strata_clear_plane(rn_strata *strata, int plane);
+/* the points that the film covers are put where they lie, at[k] telling where point k is in the plane (both nx*ny); their
+   number, to be set as the tracers' count by the caller, */
+long rn_strata_gather(const rn_tracers *points, int *at, const rn_strata *strata, const rn_still *still, int plane);
+/* and, when they have been traced back, what they turned out to be is written down. */
+void rn_strata_take(rn_strata *strata, int plane, const rn_past *past, const rn_tracers *wet, const int *at);
+
 /* The plane of one level (planes - 1: the face): offset of its first point. */
 static inline long rn_strata_plane(const rn_strata *strata, int plane)
 {

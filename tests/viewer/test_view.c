@@ -435,6 +435,36 @@ static void leaving_asks_once_and_only_if_something_changed(void **state)
     assert_int_equal(view_take_errand(b->view).what, ERRAND_QUIT);
 }
 
+/* Another plan takes this one off the bench as leaving does. */
+static void another_plan_does_not_throw_changes_away(void **state)
+{
+    bench *b = *state;
+    rv_input drop = {.kind = INPUT_DROP, .now = 20};
+    snprintf(drop.text, sizeof drop.text, "presets/two-cups.yaml");
+    hand_key(&b->hand, 'n', 0);
+    hand_key(&b->hand, KEY_ESCAPE, 0);
+    const long version = document_version(b->view->doc);
+    view_apply(b->view, &drop);
+    assert_int_equal(b->view->cover, COVER_LEAVE);
+    hand_key(&b->hand, KEY_ESCAPE, 0); /* stay */
+    assert_int_equal(view_take_errand(b->view).what, ERRAND_NONE);
+    assert_int_equal(document_version(b->view->doc), version);
+    static const int keys[] = {'n', 'o'};
+    static const rv_errand due[] = {ERRAND_START, ERRAND_OPEN};
+    for (int k = 0; k < 2; k++) {
+        hand_key(&b->hand, keys[k], MOD_CTRL);
+        assert_int_equal(b->view->cover, COVER_LEAVE);
+        assert_int_equal(view_take_errand(b->view).what, ERRAND_NONE);
+        hand_key(&b->hand, 'd', 0); /* go on without */
+        assert_int_equal(view_take_errand(b->view).what, due[k]);
+        assert_int_equal(b->view->then.what, ERRAND_NONE);
+    }
+    hand_key(&b->hand, 'n', MOD_CTRL);
+    hand_key(&b->hand, KEY_ENTER, 0); /* saved first */
+    assert_true(view_take_errand(b->view).what == ERRAND_SAVE);
+    assert_int_equal(b->view->then.what, ERRAND_START);
+}
+
 static void a_broken_plan_leaves_the_bench_as_it_was(void **state)
 {
     bench *b = *state;
@@ -535,6 +565,7 @@ int main(void)
         AT_BENCH(sheets_are_chosen_and_joined),
         AT_BENCH(thin_usual_and_thick_are_one_action),
         AT_BENCH(leaving_asks_once_and_only_if_something_changed),
+        AT_BENCH(another_plan_does_not_throw_changes_away),
         AT_BENCH(a_broken_plan_leaves_the_bench_as_it_was),
         AT_BENCH(tab_walks_zone_by_zone),
         AT_BENCH(any_keys_leave_a_sound_plan),
