@@ -175,6 +175,29 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
         .value = "N", .example = "7",                                                                                  \
         .text = "Which draws; 1 if left out. The same seed gives the same draws, however many there are."              \
     }
+#define RN_OPT_JSON                                                                                                    \
+    {                                                                                                                  \
+        .name = "json", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, json),                                   \
+        .text = "Print one JSON object instead of the report."                                                         \
+    }
+#define RN_OPT_PICTURE(file, what)                                                                                     \
+    {                                                                                                                  \
+        .name = "picture", .letter = 'p', .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, picture),              \
+        .value = "FILE", .example = file,                                                                              \
+        .text = what ": PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."                   \
+    }
+#define RN_OPT_CSV(file, what)                                                                                         \
+    {                                                                                                                  \
+        .name = "csv", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, csv), .value = "FILE", .example = file,   \
+        .text = what "; '-' is standard output."                                                                       \
+    }
+#define RN_OPT_COARSE(what)                                                                                            \
+    {                                                                                                                  \
+        .name = "coarse", .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, coarse), .least = RN_GRID_LEAST,      \
+        .most = RN_GRID_MOST, .value = "N", .example = "128", .text = what                                             \
+    }
+/* What all searches take. */
+#define RN_OPT_STUDY RN_OPT_SET, RN_OPT_GRID, RN_OPT_RUNS, RN_OPT_CACHE, RN_OPT_RESUME, RN_OPT_AFRESH, RN_OPT_QUIET
 #define RN_OPT_LAYERS                                                                                                  \
     {                                                                                                                  \
         .name = "layers", .letter = 'l', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, layers),                \

@@ -44,19 +44,6 @@ static rn_status short_name(char **name, const char *path, rn_error *err)
     return *name ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
 }
 
-static rn_status read_plan(comparison *c, int index, const char *path, const rn_arguments *arguments, FILE *err,
-                           rn_error *error)
-{
-    rn_error why = {0};
-    rn_input *input = &c->inputs[index];
-    const rn_status status = rn_input_load(input, path, &arguments->sets, &why);
-    if (status == RN_E_PLAN || status == RN_E_FILE)
-        rn_input_report(input, &why, err);
-    else if (status)
-        rn_fail(error, status, "%s", why.message);
-    return status;
-}
-
 static rn_status add_plan(comparison *c, const rn_plan *plan, const char *name, rn_error *err)
 {
     const int k = c->compare.count;
@@ -102,7 +89,7 @@ static rn_status read_plans(comparison *c, const rn_arguments *arguments, FILE *
         return rn_fail(error, RN_E_USAGE, "%d plans are too many for one page; name %d at most", count,
                        RN_COMPARE_MOST);
     for (int i = 0; i < count && status == RN_OK; i++) {
-        status = read_plan(c, i, arguments->operands[i], arguments, err, error);
+        status = rn_input_open(&c->inputs[i], arguments->operands[i], &arguments->sets, err, error);
         if (status == RN_OK && !arguments->thin_thick)
             status = short_name(&c->names[i], arguments->operands[i], error);
         if (status == RN_OK && !arguments->thin_thick)
@@ -243,24 +230,10 @@ static const rn_opt opts[] = {
      .kind = RN_OPT_FLAG,
      .offset = offsetof(rn_arguments, thin_thick),
      .text = "Compare one plan with itself, its paints half and twice as thick."},
-    {.name = "picture",
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, picture),
-     .value = "FILE",
-     .example = "side.png",
-     .text = "Draw a page with all faces, the measures on shared rules and one clock: .png, .pdf or .svg."},
+    RN_OPT_PICTURE("side.png", "Draw a page with all faces, the measures on shared rules and one clock"),
     {.name = "dark", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, dark), .text = "Draw it for a dark room."},
-    {.name = "json",
-     .kind = RN_OPT_FLAG,
-     .offset = offsetof(rn_arguments, json),
-     .text = "Print one JSON object instead of the table."},
-    RN_OPT_SET,
-    RN_OPT_GRID,
-    RN_OPT_RUNS,
-    RN_OPT_CACHE,
-    RN_OPT_RESUME,
-    RN_OPT_AFRESH,
-    RN_OPT_QUIET,
+    RN_OPT_JSON,
+    RN_OPT_STUDY,
     RN_OPT_HELP,
 };
 

@@ -235,11 +235,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     question asked = {0};
     bool stopped = false, met = false;
-    rn_status status = rn_input_load(&input, arguments->operands[0], &arguments->sets, &error);
-    if (status == RN_E_PLAN || status == RN_E_FILE) {
-        rn_input_report(&input, &error, streams.err);
-        error = (rn_error){0};
-    }
+    rn_status status = rn_input_open(&input, arguments->operands[0], &arguments->sets, streams.err, &error);
     if (status == RN_OK)
         status = ask(&asked, input.plan, arguments, &error);
     if (status == RN_OK)
@@ -305,33 +301,17 @@ static const rn_opt opts[] = {
     RN_OPT_ONLY,
     RN_OPT_DRAWS("With --sure: how many draws are made at each value, the same at all; 60 if left out."),
     RN_OPT_SEED,
-    {.name = "coarse",
-     .kind = RN_OPT_COUNT,
-     .offset = offsetof(rn_arguments, coarse),
-     .least = RN_GRID_LEAST,
-     .most = RN_GRID_MOST,
-     .value = "N",
-     .example = "128",
-     .text =
-         "Cells along the longer side of the first, coarse look; 96 if left out. As many as --grid or more: there is "
-         "none."},
+    RN_OPT_COARSE(
+        "Cells along the longer side of the first, coarse look; 96 if left out. As many as --grid or more: there is "
+        "none."),
     {.name = "save",
      .kind = RN_OPT_TEXT,
      .offset = offsetof(rn_arguments, save),
      .value = "FILE",
      .example = "least.yaml",
      .text = "Write the plan with the answer to this file."},
-    {.name = "json",
-     .kind = RN_OPT_FLAG,
-     .offset = offsetof(rn_arguments, json),
-     .text = "Print one JSON object instead of the report."},
-    RN_OPT_SET,
-    RN_OPT_GRID,
-    RN_OPT_RUNS,
-    RN_OPT_CACHE,
-    RN_OPT_RESUME,
-    RN_OPT_AFRESH,
-    RN_OPT_QUIET,
+    RN_OPT_JSON,
+    RN_OPT_STUDY,
     RN_OPT_HELP,
 };
 

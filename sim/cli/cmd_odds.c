@@ -115,13 +115,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     rn_odds_options options;
     bool stopped = false;
-    rn_status status = rn_sharing_load(&input, arguments, &error);
-    if (status == RN_E_PLAN || status == RN_E_FILE) {
-        rn_input_report(&input, &error, streams.err);
-        error = (rn_error){0};
-    }
-    if (status == RN_OK)
-        status = rn_sharing_check(arguments, &error);
+    rn_status status = rn_sharing_open(&input, arguments, streams.err, &error);
     if (status == RN_OK)
         status = ask(&options, input.plan, arguments, &error);
     if (status == RN_OK)
@@ -151,42 +145,15 @@ static const rn_opt opts[] = {
      .offset = offsetof(rn_arguments, stretch),
      .text = "Work out stretch and twist as well, also where no goal asks for them; takes about three times as long."},
     RN_OPT_SEED,
-    {.name = "coarse",
-     .kind = RN_OPT_COUNT,
-     .offset = offsetof(rn_arguments, coarse),
-     .least = RN_GRID_LEAST,
-     .most = RN_GRID_MOST,
-     .value = "N",
-     .example = "128",
-     .text =
-         "Cells along the longer side of the draws' grid; 96 if left out. On --grid only the plan as it is written is "
-         "run, to compare."},
-    {.name = "picture",
-     .letter = 'p',
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, picture),
-     .value = "FILE",
-     .example = "odds.png",
-     .text = "Draw the odds: PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."},
-    {.name = "csv",
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, csv),
-     .value = "FILE",
-     .example = "draws.csv",
-     .text = "Write a line for each draw, what was drawn and what came of it; '-' is standard output."},
-    {.name = "json",
-     .kind = RN_OPT_FLAG,
-     .offset = offsetof(rn_arguments, json),
-     .text = "Print one JSON object instead of the report."},
-    RN_OPT_SET,
-    RN_OPT_GRID,
-    RN_OPT_RUNS,
-    RN_OPT_CACHE,
-    RN_OPT_RESUME,
-    RN_OPT_AFRESH,
+    RN_OPT_COARSE(
+        "Cells along the longer side of the draws' grid; 96 if left out. On --grid only the plan as it is written is "
+        "run, to compare."),
+    RN_OPT_PICTURE("odds.png", "Draw the odds"),
+    RN_OPT_CSV("draws.csv", "Write a line for each draw, what was drawn and what came of it"),
+    RN_OPT_JSON,
+    RN_OPT_STUDY,
     RN_OPT_SHARE_OF,
     RN_OPT_PIECE,
-    RN_OPT_QUIET,
     RN_OPT_HELP,
 };
 

@@ -239,13 +239,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     rn_window *window = NULL;
     bool stopped = false, met = false;
-    rn_status status = rn_sharing_load(&input, arguments, &error);
-    if (status == RN_E_PLAN || status == RN_E_FILE) {
-        rn_input_report(&input, &error, streams.err);
-        error = (rn_error){0};
-    }
-    if (status == RN_OK)
-        status = rn_sharing_check(arguments, &error);
+    rn_status status = rn_sharing_open(&input, arguments, streams.err, &error);
     if (status == RN_OK)
         status = ask(&window, input.plan, arguments, &error);
     if (status == RN_OK && rn_sharing_asked(arguments))
@@ -291,47 +285,20 @@ static const rn_opt opts[] = {
      .offset = offsetof(rn_arguments, stretch),
      .text = "Work out stretch and twist as well, also where no goal asks for them; takes many times as long."},
     RN_OPT_GOAL,
-    {.name = "coarse",
-     .kind = RN_OPT_COUNT,
-     .offset = offsetof(rn_arguments, coarse),
-     .least = RN_GRID_LEAST,
-     .most = RN_GRID_MOST,
-     .value = "N",
-     .example = "128",
-     .text = "Cells along the longer side of the panel in the runs of the map; 96 if left out. This plan and the "
-             "safest are confirmed on those of --grid."},
-    {.name = "picture",
-     .letter = 'p',
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, picture),
-     .value = "FILE",
-     .example = "window.png",
-     .text = "Draw the map: PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."},
-    {.name = "csv",
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, csv),
-     .value = "FILE",
-     .example = "window.csv",
-     .text = "Write a line for each tile, where it lies and what comes of it; '-' is standard output."},
+    RN_OPT_COARSE("Cells along the longer side of the panel in the runs of the map; 96 if left out. This plan and the "
+                  "safest are confirmed on those of --grid."),
+    RN_OPT_PICTURE("window.png", "Draw the map"),
+    RN_OPT_CSV("window.csv", "Write a line for each tile, where it lies and what comes of it"),
     {.name = "save",
      .kind = RN_OPT_TEXT,
      .offset = offsetof(rn_arguments, save),
      .value = "FILE",
      .example = "safest.yaml",
      .text = "Write the plan that stands safest to this file."},
-    {.name = "json",
-     .kind = RN_OPT_FLAG,
-     .offset = offsetof(rn_arguments, json),
-     .text = "Print one JSON object instead of the report."},
-    RN_OPT_SET,
-    RN_OPT_GRID,
-    RN_OPT_RUNS,
-    RN_OPT_CACHE,
-    RN_OPT_RESUME,
-    RN_OPT_AFRESH,
+    RN_OPT_JSON,
+    RN_OPT_STUDY,
     RN_OPT_SHARE_OF,
     RN_OPT_PIECE,
-    RN_OPT_QUIET,
     RN_OPT_HELP,
 };
 

@@ -117,6 +117,17 @@ void rn_input_report(const rn_input *input, const rn_error *error, FILE *err)
         rn_input_caret(err, input->text, input->size, error->line, error->column);
 }
 
+rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *sets, FILE *err, rn_error *error)
+{
+    rn_error why = {0};
+    const rn_status status = rn_input_load(input, path, sets, &why);
+    if (status == RN_E_PLAN || status == RN_E_FILE)
+        rn_input_report(input, &why, err);
+    else if (status)
+        *error = why;
+    return status;
+}
+
 typedef struct character {
     uint32_t code; /* 0xFFFD where the bytes are no UTF-8 */
     int bytes;

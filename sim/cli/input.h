@@ -18,7 +18,11 @@ typedef struct rn_input {
    RN_E_FILE otherwise. Fill *input with zeros first, clear it after success and failure alike. */
 rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err);
 
-/* The same of a text that is already there; name is used in messages. */
+/* As rn_input_load; what is wrong with the plan or its file is shown on `err` at once and not told again: *error is untouched
+   then. */
+rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *sets, FILE *err, rn_error *error);
+
+/* The same as rn_input_load of a text that is already there; name is used in messages. */
 rn_status rn_input_take(rn_input *input, const char *text, size_t size, const char *name, const rn_opt_list *sets,
                         rn_error *err);
 

@@ -80,7 +80,8 @@ bool rn_sharing_asked(const rn_arguments *arguments)
     return arguments->share != NULL;
 }
 
-rn_status rn_sharing_check(const rn_arguments *arguments, rn_error *err)
+/* Before any work begins. */
+static rn_status check(const rn_arguments *arguments, rn_error *err)
 {
     share found;
     if (!arguments->share)
@@ -183,12 +184,15 @@ static void default_path(char path[RN_PATH_SIZE], const rn_command *command, con
     snprintf(path, RN_PATH_SIZE, "%.*s.%s.%d-of-%d.piece", length, name, command->name, which.k, which.n);
 }
 
-rn_status rn_sharing_load(rn_input *input, const rn_arguments *arguments, rn_error *err)
+rn_status rn_sharing_open(rn_input *input, const rn_arguments *arguments, FILE *err, rn_error *error)
 {
+    const rn_status status = check(arguments, error);
+    if (status)
+        return status;
     if (!arguments->gathered)
-        return rn_input_load(input, arguments->operands[0], &arguments->sets, err);
+        return rn_input_open(input, arguments->operands[0], &arguments->sets, err, error);
     const rn_studied *studied = &arguments->gathered->pieces[0].studied;
-    return rn_input_take(input, studied->plan, studied->plan_size, studied->plan_name, &arguments->sets, err);
+    return rn_input_take(input, studied->plan, studied->plan_size, studied->plan_name, &arguments->sets, error);
 }
 
 rn_status rn_sharing_work(rn_batch *batch, const rn_arguments *arguments, rn_study *study, rn_error *err)

@@ -18,11 +18,9 @@ typedef struct rn_gathered {
 /* Whether the arguments ask for one share. */
 bool rn_sharing_asked(const rn_arguments *arguments);
 
-/* RN_E_USAGE where --share or --piece make no sense, before any work begins. */
-rn_status rn_sharing_check(const rn_arguments *arguments, rn_error *err);
-
-/* As rn_input_load; of a study that is gathered from what its pieces hold. */
-rn_status rn_sharing_load(rn_input *input, const rn_arguments *arguments, rn_error *err);
+/* As rn_input_open; of a study that is gathered from what its pieces hold. RN_E_USAGE where --share or --piece make no
+   sense. */
+rn_status rn_sharing_open(rn_input *input, const rn_arguments *arguments, FILE *err, rn_error *error);
 
 /* Gives the runs of a study their outcomes: works them, or the share of them that is asked for, or takes all from the pieces
    that are gathered. RN_OK also where it was asked to stop. */

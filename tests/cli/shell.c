@@ -1,5 +1,7 @@
 #define _XOPEN_SOURCE 700 /* P_tmpdir */
 
+#include "check.h"
+
 #include "cli/shell.h"
 
 #include <dirent.h>
@@ -217,4 +219,18 @@ int shell_count(const char *path)
     if (folder)
         closedir(folder);
     return count;
+}
+
+int shell_make_pool(void **state)
+{
+    if (shell_make_folder(state))
+        return -1;
+    shell_write(shell_path(state, "pool.yaml"), shell_plan);
+    return 0;
+}
+
+void shell_says(const char *text, const char *words)
+{
+    if (!strstr(text, words))
+        fail_msg("'%s' is not in:\n%s", words, text);
 }

@@ -28,6 +28,12 @@ void shell_clear(shell *s);
 int shell_make_folder(void **state);
 int shell_remove_folder(void **state);
 
+/* The same with shell_plan in it, as pool.yaml. */
+int shell_make_pool(void **state);
+
+/* Fails the test unless the text has those words in it. */
+void shell_says(const char *text, const char *words);
+
 /* "folder/name", kept until the next eight calls. */
 const char *shell_path(void **state, const char *name);
 

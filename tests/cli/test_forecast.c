@@ -10,14 +10,6 @@
 
 static shell s;
 
-static int enter(void **state)
-{
-    if (shell_make_folder(state))
-        return -1;
-    shell_write(shell_path(state, "pool.yaml"), shell_plan);
-    return 0;
-}
-
 static int leave(void **state)
 {
     shell_clear(&s);
@@ -232,7 +224,7 @@ static void an_older_file_stays_whole(void **state)
 
 int main(void)
 {
-#define TEST(name) cmocka_unit_test_setup_teardown(name, enter, leave)
+#define TEST(name) cmocka_unit_test_setup_teardown(name, shell_make_pool, leave)
     const struct CMUnitTest tests[] = {
         TEST(the_report_is_one_screen),        TEST(the_object_adds_up),
         TEST(a_folder_gets_five_files),        TEST(quiet_is_quiet),

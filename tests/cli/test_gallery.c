@@ -11,14 +11,6 @@
 
 static shell s;
 
-static int enter(void **state)
-{
-    if (shell_make_folder(state))
-        return -1;
-    shell_write(shell_path(state, "pool.yaml"), shell_plan);
-    return 0;
-}
-
 static int leave(void **state)
 {
     shell_clear(&s);
@@ -225,14 +217,14 @@ static void wrong_uses_end_with_one_line(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(faces_and_peeled_faces_are_written, enter, leave),
-        cmocka_unit_test_setup_teardown(a_cut_is_written, enter, leave),
-        cmocka_unit_test_setup_teardown(design_and_moments_are_written, enter, leave),
-        cmocka_unit_test_setup_teardown(a_brief_session_has_its_moments, enter, leave),
-        cmocka_unit_test_setup_teardown(an_animation_is_written, enter, leave),
-        cmocka_unit_test_setup_teardown(the_layers_are_told, enter, leave),
-        cmocka_unit_test_setup_teardown(a_folder_gets_all_of_it, enter, leave),
-        cmocka_unit_test_setup_teardown(wrong_uses_end_with_one_line, enter, leave),
+        cmocka_unit_test_setup_teardown(faces_and_peeled_faces_are_written, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(a_cut_is_written, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(design_and_moments_are_written, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(a_brief_session_has_its_moments, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(an_animation_is_written, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(the_layers_are_told, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(a_folder_gets_all_of_it, shell_make_pool, leave),
+        cmocka_unit_test_setup_teardown(wrong_uses_end_with_one_line, shell_make_pool, leave),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

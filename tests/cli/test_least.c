@@ -16,10 +16,9 @@ static shell s;
 /* Runs that are kept unasked go to the scratch folder as well, not to whoever runs the tests. */
 static int enter(void **state)
 {
-    if (shell_make_folder(state))
+    if (shell_make_pool(state))
         return -1;
     setenv("XDG_CACHE_HOME", shell_path(state, "cache"), 1);
-    shell_write(shell_path(state, "pool.yaml"), shell_plan);
     return 0;
 }
 
@@ -31,12 +30,6 @@ static int leave(void **state)
 
 #define PLAN shell_path(state, "pool.yaml")
 #define COVER "--goal=coverage=at least 60 %"
-
-static void says(const char *text, const char *what)
-{
-    if (!strstr(text, what))
-        fail_msg("'%s' is not in:\n%s", what, text);
-}
 
 /* All files of a folder, at any depth, are given this text; how many there are. */
 static int write_over(const char *folder, const char *text)
@@ -71,13 +64,13 @@ static void the_answer_in_words(void **state)
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_int_equal(s.err_size, 0);
     assert_true(strncmp(s.out, "Least volume: ", 14) == 0);
-    says(s.out, " ml less than the plan's 12 ml.\n");
-    says(s.out, "\n  plan        Rock pool\n");
-    says(s.out, "coverage at least 60 %  met: ");
-    says(s.out, "\n  too little  ");
-    says(s.out, "\n  looked for  from 1.5 ml to 96 ml, to 1 ml\n");
-    says(s.out, " ml on 64 cells along the longer side, ");
-    says(s.out, " runs in ");
+    shell_says(s.out, " ml less than the plan's 12 ml.\n");
+    shell_says(s.out, "\n  plan        Rock pool\n");
+    shell_says(s.out, "coverage at least 60 %  met: ");
+    shell_says(s.out, "\n  too little  ");
+    shell_says(s.out, "\n  looked for  from 1.5 ml to 96 ml, to 1 ml\n");
+    shell_says(s.out, " ml on 64 cells along the longer side, ");
+    shell_says(s.out, " runs in ");
     for (const char *c = s.out; *c; c++)
         assert_true(*c == '\n' || (unsigned char)*c >= ' ');
 }
@@ -130,7 +123,7 @@ static void the_plan_that_is_saved_meets_the_goal(void **state)
     const double value = json_number(s.out, "value_si");
     shell_run(&s, "check", saved, "-qg64", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    says(s.out, ": 2 of 2 met");
+    shell_says(s.out, ": 2 of 2 met");
     shell_run(&s, "check", plan, "-qg64", "--set", set, NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     shell_run(&s, "forecast", saved, "-qg64", "--json", NULL);
@@ -145,14 +138,14 @@ static void the_plan_goes_where_it_is_asked_to(void **state)
     shell_run(&s, "least", PLAN, "-qg64", "--goal=thinnest=at least 90 mm", "--save=-", NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_int_equal(s.out_size, 0); /* no plan, but the reason */
-    says(s.err, "No volume up to 96 ml meets the goal: thinnest at least 90 mm is missed even\nthere.");
+    shell_says(s.err, "No volume up to 96 ml meets the goal: thinnest at least 90 mm is missed even\nthere.");
     const char *saved = shell_path(state, "none.yaml");
     shell_run(&s, "least", PLAN, "-qg64", "--goal=thinnest=at least 90 mm", "--save", saved, NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_false(shell_exists(saved));
     shell_run(&s, "least", PLAN, "-qg64", COVER, "--save=/dev/full", NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
-    says(s.err, "/dev/full: cannot be written: No space left on device");
+    shell_says(s.err, "/dev/full: cannot be written: No space left on device");
     assert_true(strncmp(s.out, "Least volume: ", 14) == 0); /* the answer is not lost with it */
     shell_run(&s, "least", PLAN, "-qg64", COVER, "--save=/proc/nowhere.yaml", NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
@@ -162,7 +155,7 @@ static void met_everywhere_and_nowhere(void **state)
 {
     shell_run(&s, "least", PLAN, "-qg64", "--from=8ml", NULL); /* 1 % of the face, and any run-off */
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    says(s.out, "Least volume: 8 ml or less, for even the least that was tried meets the goal.\n");
+    shell_says(s.out, "Least volume: 8 ml or less, for even the least that was tried meets the goal.\n");
     shell_run(&s, "least", PLAN, "-qg64", "--goal=thinnest=at least 90 mm", "--json", NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_string_equal(json_text(s.out, "found"), "false");
@@ -173,8 +166,8 @@ static void met_everywhere_and_nowhere(void **state)
               "--json", NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_string_equal(json_text(s.out, "state"), "apart");
-    says(json_text(s.out, "says"), "No volume meets the goal: thinnest at least 0.4 mm needs ");
-    says(json_text(s.out, "says"), " ml or more, run-off at most 0.001 ml allows ");
+    shell_says(json_text(s.out, "says"), "No volume meets the goal: thinnest at least 0.4 mm needs ");
+    shell_says(json_text(s.out, "says"), " ml or more, run-off at most 0.001 ml allows ");
     check_at_least(json_number(s.out, "looks.0.value_si"), json_number(s.out, "looks.0.most_si"));
 }
 
@@ -209,11 +202,11 @@ static void other_numbers_and_several(void **state)
     check_close(json_number(s.out, "weight"), 2, 0);
     check_at_least(json_number(s.out, "looks.0.outcome.coverage"), 0.6);
     check_within(json_number(s.out, "numbers.0.value_si"), 5.07e-6, 0.2e-6); /* the search of one alone: 5.066 ml */
-    says(json_text(s.out, "says"), "Least together: poured ");
+    shell_says(json_text(s.out, "says"), "Least together: poured ");
     shell_run(&s, "least", PLAN, "-qg64", "--of=poured", "--from=4ml", "--to=14ml", "--weight=2", COVER, NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    says(s.out, "\n  weight      2 on the share that runs off");
-    says(s.out, "0 runs in "); /* all were kept by the one before */
+    shell_says(s.out, "\n  weight      2 on the share that runs off");
+    shell_says(s.out, "0 runs in "); /* all were kept by the one before */
 }
 
 /* ---- runs that are kept ---- */
@@ -250,8 +243,8 @@ static void where_runs_cannot_be_kept(void **state)
 {
     shell_run(&s, "least", PLAN, "-qg64", COVER, "--cache=/proc/runs", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE); /* the search does not depend on it */
-    says(s.out, "Least volume: ");
-    says(s.err, " runs could not be kept: the folder '/proc/runs' cannot be made: ");
+    shell_says(s.out, "Least volume: ");
+    shell_says(s.err, " runs could not be kept: the folder '/proc/runs' cannot be made: ");
     char home[1024] = "";
     const bool had_home = getenv("HOME");
     snprintf(home, sizeof home, "%s", had_home ? getenv("HOME") : "");
@@ -259,8 +252,8 @@ static void where_runs_cannot_be_kept(void **state)
     unsetenv("XDG_CACHE_HOME");
     shell_run(&s, "least", PLAN, "-qg64", COVER, NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    says(s.err,
-         "runnel: runs are not kept: there is no folder to keep runs in: neither HOME nor XDG_CACHE_HOME is set");
+    shell_says(s.err,
+               "runnel: runs are not kept: there is no folder to keep runs in: neither HOME nor XDG_CACHE_HOME is set");
     shell_run(&s, "least", PLAN, "-qg64", COVER, "--resume", NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
     if (had_home)
@@ -285,8 +278,8 @@ static void ctrl_c_keeps_what_was_done(void **state)
     const char *const several[] = {"least", plan, "-g256", "--set=end=24h", COVER, "--weight=2", "--afresh"};
     shell_run_interrupted(&s, 0.2, several);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
-    says(s.err, "runnel least: stopped by hand; no run was kept\n");
-    says(s.out, "Stopped before ");
+    shell_says(s.err, "runnel least: stopped by hand; no run was kept\n");
+    shell_says(s.out, "Stopped before ");
 }
 
 /* Stopped while the fine grid is looked at: the coarse answer is told as such, and a second search goes on. */
@@ -303,7 +296,7 @@ static void ctrl_c_between_the_grids(void **state)
     assert_string_equal(json_text(s.out, "confirmed"), "false");
     assert_string_equal(json_text(s.out, "found"), "true");
     check_close(json_number(s.out, "value_si"), coarse, 1e-12);
-    says(json_text(s.out, "says"), " Stopped before that was confirmed on the fine grid.");
+    shell_says(json_text(s.out, "says"), " Stopped before that was confirmed on the fine grid.");
     assert_true(json_number(s.out, "runs_known") > 3);
 }
 
@@ -346,7 +339,7 @@ static void what_is_wrong_is_said_in_one_line(void **state)
             shell_run(&s, "least", PLAN, "-qg64", cases[i].first, cases[i].second, NULL);
         else
             shell_run(&s, "least", PLAN, "-qg64", cases[i].first, NULL);
-        says(s.err, cases[i].says);
+        shell_says(s.err, cases[i].says);
         assert_int_equal(s.exit, cases[i].exit);
         assert_int_equal(s.out_size, 0);
         int lines = 0;
@@ -362,7 +355,7 @@ static void what_is_wrong_is_said_in_one_line(void **state)
     assert_int_equal(s.exit, RN_EXIT_USAGE);
     shell_run(&s, "least", PLAN, "-qg64", "--of=poured", "--of=moves.1.tilt", "--of=end", "--of=cover", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
-    says(s.err, "'--of' can be given 3 times at most");
+    shell_says(s.err, "'--of' can be given 3 times at most");
 }
 
 int main(void)

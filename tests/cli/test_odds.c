@@ -9,14 +9,6 @@
 
 static shell s;
 
-static int enter(void **state)
-{
-    if (shell_make_folder(state))
-        return -1;
-    shell_write(shell_path(state, "pool.yaml"), shell_plan);
-    return 0;
-}
-
 static int leave(void **state)
 {
     shell_clear(&s);
@@ -27,24 +19,17 @@ static int leave(void **state)
 #define RUNS shell_path(state, "runs")
 #define ODDS "odds", PLAN, "-qg64", "--cache", RUNS
 
-static void check_says(const char *text, const char *words)
-{
-    if (!strstr(text, words))
-        fprintf(stderr, "'%s' is not said in:\n%s\n", words, text);
-    assert_non_null(strstr(text, words));
-}
-
 static void a_report_begins_with_the_answer(void **state)
 {
     shell_run(&s, ODDS, "-n5", "--goal=coverage=at least 50 %", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_int_equal(strncmp(s.out, "In ", 3), 0);
-    check_says(s.out, " of 5 draws the goal is met: ");
-    check_says(s.out, "(95 % confidence).");
-    check_says(s.out, "coverage at least 50 %");
-    check_says(s.out, "consistency              +-10 %, as usual");
-    check_says(s.out, "5, each for itself, seed 1");
-    check_says(s.out, "64 cells along the longer side");
+    shell_says(s.out, " of 5 draws the goal is met: ");
+    shell_says(s.out, "(95 % confidence).");
+    shell_says(s.out, "coverage at least 50 %");
+    shell_says(s.out, "consistency              +-10 %, as usual");
+    shell_says(s.out, "5, each for itself, seed 1");
+    shell_says(s.out, "64 cells along the longer side");
     for (const char *line = s.out; *line; line += strcspn(line, "\n") + 1)
         check_at_most((double)strcspn(line, "\n"), 80);
 }
@@ -88,12 +73,12 @@ static void the_json_agrees_with_the_csv(void **state)
 static void more_draws_go_on(void **state)
 {
     shell_run(&s, ODDS, "-n4", NULL);
-    check_says(s.out, "5 runs in ");
+    shell_says(s.out, "5 runs in ");
     shell_run(&s, ODDS, "-n6", "--resume", NULL);
-    check_says(s.out, "2 runs in ");
-    check_says(s.err, "5 of 7 runs were known");
+    shell_says(s.out, "2 runs in ");
+    shell_says(s.err, "5 of 7 runs were known");
     shell_run(&s, ODDS, "-n2", "--seed=2", NULL);
-    check_says(s.out, "2 runs in ");
+    shell_says(s.out, "2 runs in ");
 }
 
 static void a_picture_is_drawn_as_it_is_called(void **state)
@@ -123,14 +108,14 @@ static void even_draws_have_no_interval(void **state)
     assert_string_equal(json_text(s.out, "even"), "true");
     assert_string_equal(json_text(s.out, "chance_from"), "null");
     shell_run(&s, ODDS, "--spread", "-n4", NULL);
-    check_says(s.out, "of 4 draws, evenly spread, the goal is met.");
+    shell_says(s.out, "of 4 draws, evenly spread, the goal is met.");
 }
 
 static void check_refused(void **state, const char *option, const char *words)
 {
     shell_run(&s, "odds", PLAN, "-q", option, NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
-    check_says(s.err, words);
+    shell_says(s.err, words);
     assert_string_equal(s.out, "");
     assert_int_equal(shell_count(*state), 1); /* nothing but the plan */
 }
@@ -159,7 +144,7 @@ static void a_full_disk_is_told(void **state)
         skip();
     shell_run(&s, ODDS, "-n2", "--csv=/dev/full", NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
-    check_says(s.err, "/dev/full");
+    shell_says(s.err, "/dev/full");
     shell_run(&s, ODDS, "-n2", "-p", shell_path(state, "no/such/odds.png"), NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
 }
@@ -174,11 +159,11 @@ static void ctrl_c_tells_what_the_first_draws_say(void **state)
     shell_run_interrupted(&s, 0.5, arguments);
     assert_true(s.signal_back);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
-    check_says(s.err, "runnel odds: stopped by hand; the runs that were done are kept, and --resume goes on");
+    shell_says(s.err, "runnel odds: stopped by hand; the runs that were done are kept, and --resume goes on");
     const double done = json_number(s.out, "draws");
     assert_true(done < 10000);
     check_within(json_number(s.out, "asked"), 10000, 0);
-    check_says(s.out, "topped before");
+    shell_says(s.out, "topped before");
     assert_int_equal(json_count(s.out, "doubts"), 4);
     if (done < 1)
         return; /* so slow a machine */
@@ -186,7 +171,7 @@ static void ctrl_c_tells_what_the_first_draws_say(void **state)
     snprintf(few, sizeof few, "-n%.0f", fmax(done, 2));
     shell_run(&s, ODDS, few, "--resume", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    check_says(s.out, done < 2 ? " runs in " : "  0 runs in ");
+    shell_says(s.out, done < 2 ? " runs in " : "  0 runs in ");
     const char *const sure[] = {"least", plan, "-g64", "--sure=0.9", "-n1000", "--goal=coverage=at least 80 %", folder};
     shell_run_interrupted(&s, 0.3, sure);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
@@ -210,7 +195,7 @@ static void the_least_can_be_made_sure(void **state)
     check_at_least(json_number(s.out, "met"), 4);
     shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=80 %", "-n5", "--goal=coverage=at least 80 %", NULL);
     assert_int_equal(strncmp(s.out, "To be 80 % sure of the goal: volume ", 36), 0);
-    check_says(s.out, "0 runs in ");
+    shell_says(s.out, "0 runs in ");
 }
 
 /* Nothing is enough, and where all of it is. */
@@ -252,7 +237,7 @@ static void least_refuses_what_does_not_go_with_it(void **state)
     for (size_t i = 0; i < sizeof options / sizeof options[0]; i++) {
         shell_run(&s, "least", PLAN, options[i][0], NULL);
         assert_int_equal(s.exit, RN_EXIT_USAGE);
-        check_says(s.err, options[i][1]);
+        shell_says(s.err, options[i][1]);
     }
     shell_run(&s, "least", PLAN, "--sure=0.9", "--weight=2", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
@@ -260,7 +245,7 @@ static void least_refuses_what_does_not_go_with_it(void **state)
 
 int main(void)
 {
-#define TEST(name) cmocka_unit_test_setup_teardown(name, enter, leave)
+#define TEST(name) cmocka_unit_test_setup_teardown(name, shell_make_pool, leave)
     const struct CMUnitTest tests[] = {
         TEST(a_report_begins_with_the_answer),
         TEST(the_json_agrees_with_the_csv),

@@ -17,14 +17,6 @@
 
 static shell s;
 
-static int enter(void **state)
-{
-    if (shell_make_folder(state))
-        return -1;
-    shell_write(shell_path(state, "pool.yaml"), shell_plan);
-    return 0;
-}
-
 static int leave(void **state)
 {
     shell_clear(&s);
@@ -130,7 +122,7 @@ static void progress_is_one_line_and_goes_away(void **state)
 
 int main(void)
 {
-#define TEST(name) cmocka_unit_test_setup_teardown(name, enter, leave)
+#define TEST(name) cmocka_unit_test_setup_teardown(name, shell_make_pool, leave)
     const struct CMUnitTest tests[] = {
         TEST(a_stopped_forecast_keeps_what_there_is),
         TEST(a_stopped_check_judges_nothing),
