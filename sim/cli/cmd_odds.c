@@ -143,7 +143,7 @@ static const rn_opt opts[] = {
     {.name = "stretch",
      .kind = RN_OPT_FLAG,
      .offset = offsetof(rn_arguments, stretch),
-     .text = "Work out stretch and twist as well, also where no goal asks for them; takes about three times as long."},
+     .text = "Work out stretch and twist as well, also where no goal asks for them; takes many times as long."},
     RN_OPT_SEED,
     RN_OPT_COARSE(
         "Cells along the longer side of the draws' grid; 96 if left out. On --grid only the plan as it is written is "

@@ -6,6 +6,8 @@
 #include "base/units.h"
 #include "plan/plan_words.h"
 
+#define POINTS_LEAST 256
+
 static rn_dimension dimension_of(const rn_expect *expect)
 {
     switch (expect->kind) {
@@ -106,6 +108,14 @@ void rn_judge_pattern(rn_forecast *forecast, const rn_pattern *pattern)
     forecast->twist = fabs(pattern->twist);
 }
 
+/* More than two points to a cell cost time and tell nothing: on 96 cells stretch is the same to some 1 % with 256 points as
+   with 512, which take twice as long. */
+static int points_for(const rn_grid *grid)
+{
+    const int cells = grid->nx > grid->ny ? grid->nx : grid->ny;
+    return 2 * cells < POINTS_LEAST ? POINTS_LEAST : 2 * cells < RN_STRATA_POINTS ? 2 * cells : RN_STRATA_POINTS;
+}
+
 rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, int threads,
                            rn_error *err)
 {
@@ -114,6 +124,7 @@ rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, con
     rn_pattern *pattern = NULL;
     rn_pattern_options options = rn_pattern_defaults();
     options.levels = 0; /* no volumes by colour */
+    options.points = points_for(rn_session_grid(session));
     rn_status status = rn_session_still(&still, session, err);
     if (status == RN_OK)
         status = rn_team_new(&team, threads, err);
