@@ -21,12 +21,13 @@ void stand_in_run(void *context, rn_outcome *outcome, long *bytes, const rn_run 
     stand_in *model = context;
     const double until = rn_monotonic_now() + model->lasting;
     bool goes_on = true;
-    atomic_fetch_add(&model->calls, 1);
+    const bool first = atomic_fetch_add(&model->calls, 1) == 0;
     const int now = atomic_fetch_add(&model->flight, 1) + 1;
     for (int most = atomic_load(&model->most); now > most;)
         if (atomic_compare_exchange_weak(&model->most, &most, now))
             break;
-    while (model->lasting > 0 && goes_on && rn_monotonic_now() < until) {
+    while (goes_on && ((model->lasting > 0 && rn_monotonic_now() < until) ||
+                       (!first && atomic_load(&model->most) < model->waits_for && rn_monotonic_now() < until + 10))) {
         stand_in_doze(NAP);
         goes_on = go_on(study);
     }

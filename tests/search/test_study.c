@@ -102,7 +102,7 @@ static void every_run_has_its_outcome_at_its_place(void **state)
 static void runs_go_at_the_same_time(void **state)
 {
     (void)state;
-    stand_in model = {.of = always, .lasting = 0.02};
+    stand_in model = {.of = always, .lasting = 5e-3, .waits_for = 8};
     rn_study_options options = rn_study_defaults();
     options.threads = 8;
     rn_study *study = stand_in_study(&model, options);
@@ -156,16 +156,16 @@ static void sessions_do_not_depend_on_threads(void **state)
 
 /* ---- memory ---- */
 
-static int most_at_once(double memory, long bytes, int threads, int cells)
+static int most_at_once(double memory, long bytes, int threads, int wanted)
 {
-    stand_in model = {.of = always, .lasting = 5e-3, .bytes = bytes};
+    stand_in model = {.of = always, .lasting = 2e-3, .waits_for = wanted, .bytes = bytes};
     rn_study_options options = rn_study_defaults();
     options.threads = threads;
     options.memory_most = (long)memory;
     rn_study *study = stand_in_study(&model, options);
     list l;
     rn_error err = {0};
-    list_make(&l, cells);
+    list_make(&l, 96);
     check_ok(rn_study_work(study, l.runs, RUNS, &err), &err);
     rn_study_free(study);
     list_free(&l);
@@ -176,18 +176,18 @@ static int most_at_once(double memory, long bytes, int threads, int cells)
 static void memory_is_bounded(void **state)
 {
     (void)state;
-    assert_int_equal(most_at_once(350e6, 100000000, 16, 96), 3);
-    assert_int_equal(most_at_once(100e6, 100000000, 16, 96), 1);
-    assert_int_equal(most_at_once(10, 100000000, 16, 96), 1); /* one always goes */
-    assert_int_equal(most_at_once(800e6 + 1, 100000000, 8, 96), 8);
-    assert_int_equal(most_at_once(10, 0, 5, 96), 5);
+    assert_int_equal(most_at_once(350e6, 100000000, 16, 3), 3);
+    assert_int_equal(most_at_once(100e6, 100000000, 16, 1), 1);
+    assert_int_equal(most_at_once(10, 100000000, 16, 1), 1); /* one always goes */
+    assert_int_equal(most_at_once(800e6 + 1, 100000000, 8, 8), 8);
+    assert_int_equal(most_at_once(10, 0, 5, 5), 5);
 }
 
 /* Twice the cells take four times the memory, seen before any such run. */
 static void memory_grows_with_the_grid(void **state)
 {
     (void)state;
-    stand_in model = {.of = always, .lasting = 2e-3, .bytes = 100};
+    stand_in model = {.of = always, .lasting = 2e-3, .waits_for = 10, .bytes = 100};
     rn_study_options options = rn_study_defaults();
     options.threads = 16;
     options.memory_most = 1000;
@@ -200,6 +200,7 @@ static void memory_grows_with_the_grid(void **state)
     list_free(&l);
     list_make(&l, 192);
     atomic_store(&model.most, 0);
+    model.waits_for = 2;
     model.bytes = 400;
     check_ok(rn_study_work(study, l.runs, RUNS, &err), &err);
     assert_int_equal(atomic_load(&model.most), 2);
