@@ -40,11 +40,11 @@ static void draw_ground(rv_canvas *canvas)
     cairo_stroke(cr);
 }
 
-/* What each ring stands for, along the diagonal to the front left, or to the front right when the arrow points there. */
+/* What each ring stands for, along the diagonal to the front left, or to the front right where the arrow lies along that. */
 static void name_rings(rv_canvas *canvas, double bx, double by, double bubble, double downhill)
 {
     const rv_layout *at = &canvas->at;
-    const bool crossed = !isnan(downhill) && cos(downhill - 1.25 * RN_PI) > 0.85;
+    const bool crossed = !isnan(downhill) && fabs(cos(downhill - 1.25 * RN_PI)) > 0.85;
     for (int degrees = canvas->at.compact ? 6 : 2; degrees <= 6; degrees += 2) {
         const double r = degrees * RN_DEGREE / at->level_tilt * at->level_radius;
         const double x = at->level_x + (crossed ? r : -r) * sqrt(0.5), y = at->level_y + r * sqrt(0.5);
