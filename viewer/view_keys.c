@@ -441,7 +441,6 @@ static bool with_control(rv_view *view, int key, unsigned mods)
             if (view->starts[k].last && view->page == PAGE_BENCH)
                 gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = k});
         return true;
-    case 'r': gesture_rehearse(view); return true;
     case 'n': gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = -1}); return true;
     default:
         if (key < '1' || key > '6')
