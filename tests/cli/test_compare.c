@@ -33,7 +33,8 @@ static void figures_are_those_of_the_forecast(void **state)
     assert_string_equal(json_text(s.out, "plans.0.name"), "pool");
     assert_string_equal(json_text(s.out, "measures.5.alike"), "true");
     assert_int_equal(json_number(s.out, "unlike_in"), 0);
-    shell_run(&s, "forecast", "-g64", "--layers", "--json", path, "--set", "poured=9ml", NULL);
+    shell_run(&s, "forecast", "-g64", "--layers", "--levels=1", "--points=256", "--json", path, "--set=poured=9ml",
+              NULL);
     check_close(json_number(s.out, "run_off_ml"), run_off, 1e-6);
     check_close(json_number(s.out, "coverage"), coverage, 1e-6);
 }
@@ -64,8 +65,8 @@ static void the_trio(void **state)
 
 static void the_table_marks_what_differs(void **state)
 {
-    const char *path = write_plan(state, "pool.yaml");
-    shell_run(&s, "compare", "-g64", "--afresh", path, "--thin-thick", NULL);
+    const char *path = write_plan(state, "pool.yaml"), *runs = shell_path(state, "runs"); /* the trio's */
+    shell_run(&s, "compare", "-g64", "--cache", runs, path, "--thin-thick", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_true(strncmp(s.out, "Three plans, unlike only in consistency.", 40) == 0);
     assert_non_null(strstr(s.out, "thin                usual               thick\n"));
