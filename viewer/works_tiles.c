@@ -8,7 +8,8 @@
 #include "show/window_map.h"
 #include "works.h"
 
-#define GAP 0.5 /* left bare around a tile [units] */
+#define PIN_ROOM 15.0 /* that words keep from the pin */
+#define GAP 0.5       /* left bare around a tile [units] */
 
 /* What is known of all tiles, so that it is asked once a frame. */
 typedef struct field {
@@ -248,21 +249,50 @@ static void name_kind(rv_canvas *canvas, const field *f, int kind, const char *t
     }
 }
 
+/* Where this plan's pin stands; false if it is not on the map. */
+static bool place_pin(double *x, double *y, const rv_canvas *canvas, const field *f)
+{
+    double along_x, along_y;
+    map_place(&along_x, &along_y, f->window, document_plan(canvas->view->doc));
+    if (isnan(along_x) || isnan(along_y))
+        return false;
+    works_middle(x, y, &canvas->at, f->window, along_x, along_y);
+    return *x >= f->box.x && *x <= f->box.x + f->box.width && *y >= f->box.y && *y <= f->box.y + f->box.height;
+}
+
+/* Whether words stand clear of the pin, and of the lines through it. */
+static bool clear_of_pin(rn_box words, double x, double y, bool lines)
+{
+    const bool beside = words.x > x + (lines ? 4 : PIN_ROOM) || words.x + words.width < x - (lines ? 4 : PIN_ROOM);
+    const bool above = words.y > y + (lines ? 4 : PIN_ROOM) || words.y + words.height < y - (lines ? 4 : PIN_ROOM);
+    return lines ? beside && above : beside || above;
+}
+
+/* In its middle if that is free, else as near to it as the pin lets it; rather in smaller letters than across the lines
+   through the pin, and rather across those than not at all. */
 static void name_opening(rv_canvas *canvas, const field *f)
 {
+    static const double places[] = {0.5, 0.3, 0.7, 0.2, 0.8};
     const rn_box box = largest(f, RN_TILE_WORKS);
-    const double y = box.y + 0.5 * box.height + 6;
-    for (double size = 18; size >= 12; size -= 1) {
-        rn_letters letters = {.size = size, .lettering = RN_LETTERS_WIDE, .align = 0.5, .on_map = true};
-        memcpy(letters.halo, (uint8_t[]){0xE4, 0xE4, 0xE4}, 3);
-        if (!canvas->view->dark)
-            memcpy(letters.halo, (uint8_t[]){0xFF, 0xFF, 0xFF}, 3);
-        const rn_box words = rn_pen_measure(&canvas->pen, box.x + 0.5 * box.width, y, letters, "works");
-        if (words.width + 8 > box.width || words.height + 6 > box.height || !rn_pen_vacant(&canvas->pen, words, 4))
-            continue;
-        rn_pen_text(&canvas->pen, box.x + 0.5 * box.width, y, letters, "works");
-        return;
-    }
+    double pin_x = 0, pin_y = 0;
+    const bool pinned = place_pin(&pin_x, &pin_y, canvas, f);
+    for (int lines = pinned; lines >= 0; lines--)
+        for (double size = 18; size >= 12; size -= 1) {
+            rn_letters letters = {.size = size, .lettering = RN_LETTERS_WIDE, .align = 0.5, .on_map = true};
+            memcpy(letters.halo, (uint8_t[]){0xE4, 0xE4, 0xE4}, 3);
+            if (!canvas->view->dark)
+                memcpy(letters.halo, (uint8_t[]){0xFF, 0xFF, 0xFF}, 3);
+            for (int k = 0; k < 25; k++) {
+                const double x = box.x + places[k % 5] * box.width, y = box.y + places[k / 5] * box.height + 6;
+                const rn_box words = rn_pen_measure(&canvas->pen, x, y, letters, "works");
+                if (words.x < box.x + 4 || words.x + words.width > box.x + box.width - 4 || words.y < box.y + 3 ||
+                    words.y + words.height > box.y + box.height - 3 || !rn_pen_vacant(&canvas->pen, words, 4) ||
+                    (pinned && !clear_of_pin(words, pin_x, pin_y, lines)))
+                    continue;
+                rn_pen_text(&canvas->pen, x, y, letters, "works");
+                return;
+            }
+        }
 }
 
 /* ---- this plan ---- */
