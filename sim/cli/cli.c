@@ -84,8 +84,9 @@ rn_arguments rn_cmd_default_arguments(void)
 static rn_status check_operands(const rn_command *command, const rn_arguments *arguments, rn_error *err)
 {
     if (arguments->operand_count < command->operands_least)
-        return rn_fail(err, RN_E_USAGE, "which plan? write for example %.*s", (int)strcspn(command->example, "\n"),
-                       command->example);
+        return rn_fail(err, RN_E_USAGE, "which %s? write for example %.*s",
+                       strncmp(command->operands, "PIECE", 5) == 0 ? "pieces" : "plan",
+                       (int)strcspn(command->example, "\n"), command->example);
     if (arguments->operand_count > command->operands_most) {
         char quoted[RN_QUOTE_SIZE];
         return rn_fail(err, RN_E_USAGE, "'%s' is one too many; usage: runnel %s %s",

@@ -233,7 +233,21 @@ static rn_progress progress_of(const job *all)
     return progress;
 }
 
-/* Tells until all is done or stopped. The lock is held but while waiting and telling. */
+/* Tells how far it is. The lock is held but while telling. */
+static void tell_now(job *all)
+{
+    rn_study *study = all->study;
+    if (!study->options.tell)
+        return;
+    const rn_progress progress = progress_of(all);
+    pthread_mutex_unlock(&study->lock);
+    if (!study->options.tell(study->options.tell_context, &progress))
+        rn_study_stop(study);
+    pthread_mutex_lock(&study->lock);
+}
+
+/* Tells until all is done or stopped, and once more then: the last runs may end while it is telling. The lock is held but
+   while waiting and telling. */
 static void watch(job *all)
 {
     rn_study *study = all->study;
@@ -241,14 +255,9 @@ static void watch(job *all)
         const double until = rn_monotonic_now() + TELL_EVERY;
         const struct timespec at = {.tv_sec = (time_t)until, .tv_nsec = (long)(1e9 * (until - floor(until)))};
         pthread_cond_timedwait(&study->changed, &study->lock, &at);
-        if (!study->options.tell)
-            continue;
-        const rn_progress progress = progress_of(all);
-        pthread_mutex_unlock(&study->lock);
-        if (!study->options.tell(study->options.tell_context, &progress))
-            rn_study_stop(study);
-        pthread_mutex_lock(&study->lock);
+        tell_now(all);
     }
+    tell_now(all);
     pthread_cond_broadcast(&study->changed);
 }
 

@@ -165,6 +165,7 @@ static void wrong_calls(void **state)
     assert_non_null(strstr(s.err, "is no piece of a study: those are what --share writes"));
     shell_run(&s, "gather", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_says(s.err, "which pieces? write for example runnel gather ");
     shell_run(&s, "odds", plan, "--draws", "3", "--coarse", "64", "-g64", "--afresh", "--share", "1/2", "--piece",
               "/dev/full", NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
