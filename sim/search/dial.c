@@ -34,9 +34,18 @@ double rn_dial_round(const void *dial, double value)
     return rn_dial_round_to(dial, value, RN_DIAL_DIGITS);
 }
 
-void rn_dial_text(char *text, int size, const rn_dial *dial, double value)
+/* With all its digits. */
+static void write_value(char *text, int size, const rn_dial *dial, double value)
 {
     rn_units_write(text, size, dial->negative ? -value : value, dial->dimension, NULL);
+}
+
+void rn_dial_text(char *text, int size, const rn_dial *dial, double value)
+{
+    if (dial->whole)
+        write_value(text, size, dial, value);
+    else
+        rn_units_round(text, size, dial->negative ? -value : value, dial->dimension, NULL, RN_DIAL_DIGITS);
 }
 
 static bool is_spin(const rn_dial *dial)
@@ -169,7 +178,7 @@ rn_status rn_dial_turn(rn_plan **turned, const rn_dial *dial, const rn_plan *pla
             made->bases[i].volume *= value / dial->now;
             made->bases[i].depth *= value / dial->now;
         }
-    rn_dial_text(text, sizeof text, dial, value);
+    write_value(text, sizeof text, dial, value);
     const rn_status status = rn_plan_set(made, dial->path, text, err);
     if (status == RN_OK)
         *turned = made;

@@ -33,7 +33,7 @@ double rn_dial_round(const void *dial, double value);
 /* The same with fewer digits. */
 double rn_dial_round_to(const rn_dial *dial, double value, int digits);
 
-/* "118.4 ml", "-40 rpm". */
+/* For a person: "118.4 ml", "-40 rpm"; the plan's own value is rounded to RN_DIAL_DIGITS as well. */
 void rn_dial_text(char *text, int size, const rn_dial *dial, double value);
 
 /* The plan with the dial at a value, owned by the caller. */
