@@ -238,24 +238,29 @@ static void draw_curve(rn_pen *pen, const chart *c, int plan)
     cairo_set_dash(pen->cr, NULL, 0, 0);
 }
 
-/* How much room there is at one side of a curve at a time [units]; negative: none, or the curve is not there. */
-static double room_at(const chart *c, int plan, double time, bool above)
+/* How much room there is at one side of a curve at a time, and how far the nearest other one is on either side [units];
+   NaN: the curve is not there. */
+static double room_at(double *nearest, const chart *c, int plan, double time, bool above)
 {
     const double own = value_at(c, plan, time);
     double room = 40;
+    *nearest = 40;
     if (isnan(own))
-        return -1;
+        return NAN;
     for (int k = 0; k < c->compare->count; k++) {
         const double other = k == plan ? NAN : value_at(c, k, time);
         const double apart = rn_axis_place(&c->value, other) - rn_axis_place(&c->value, own);
-        if (!isnan(other) && (above ? apart < 1 : apart > -1))
+        if (isnan(other))
+            continue;
+        *nearest = fmin(*nearest, fabs(apart));
+        if (above ? apart < 1 : apart > -1)
             room = fmin(room, fabs(apart));
     }
     return room;
 }
 
-/* Each letter stands by its curve where there is most room, rather early, and on no other letter; the curves and hairs give
-   way to it. */
+/* Each letter stands by its curve where that is farthest from the others and has room, rather early, and on no other letter;
+   the curves and hairs give way to it. */
 static void draw_letter(rn_pen *pen, const chart *c, int plan)
 {
     const rn_letters letters = {.size = 14, .lettering = RN_LETTERS_WIDE, .align = 0.5, .role = RN_ROLE_INK};
@@ -263,14 +268,15 @@ static void draw_letter(rn_pen *pen, const chart *c, int plan)
     for (int step = 6; step < 2 * 60; step++) {
         const double time = c->time.to * (step / 2) / 60;
         const bool above = step % 2 == 0;
-        const double room = room_at(c, plan, time, above);
+        double nearest;
+        const double room = room_at(&nearest, c, plan, time, above), worth = room + 2 * nearest - 0.1 * step;
         const double x = rn_axis_place(&c->time, time);
         const double y = rn_axis_place(&c->value, value_at(c, plan, time)) + (above ? -6 : 17);
-        if (room < 0 || room - 0.1 * step <= best || y < c->value.x1 + 11 || y > c->value.x0 - 3)
+        if (!(worth > best) || y < c->value.x1 + 11 || y > c->value.x0 - 3)
             continue;
         if (!rn_pen_vacant(pen, rn_pen_measure(pen, x, y, letters, rn_compare_letter(plan)), 3))
             continue;
-        best = room - 0.1 * step;
+        best = worth;
         best_x = x;
         best_y = y;
     }
