@@ -184,6 +184,27 @@ static void draw_row(rv_canvas *canvas, rn_box box, double y, int row, bool focu
         canvas_focus(canvas, (rn_box){box.x + PAD - 2, y - 10, width + 4, 13});
 }
 
+/* The key's help as a person reads it: what stands in a file is quoted, where the manual sets it in its own letters. */
+static void write_help(char *text, size_t size, const rn_key *key)
+{
+    char range[200];
+    size_t used = 0;
+    bool open = false;
+    for (const char *at = key->doc; *at && used + 4 < size; at++) {
+        if (*at != '`') {
+            text[used++] = *at;
+            continue;
+        }
+        open = !open;
+        memcpy(text + used, open ? "\u2018" : "\u2019", 3);
+        used += 3;
+    }
+    text[used] = '\0';
+    rn_key_range_text(range, sizeof range, key);
+    if (range[0])
+        snprintf(text + used, size - used, " (%s)", range);
+}
+
 /* The help of the row that has the focus, or why what was typed was refused. */
 static double draw_help(rv_canvas *canvas, rn_box box, double foot, int row)
 {
@@ -191,14 +212,13 @@ static double draw_help(rv_canvas *canvas, rn_box box, double foot, int row)
     const rn_key *key = slip_key(view, row);
     if (!key)
         return foot;
-    char range[200], text[640];
+    char text[640];
     const double width = box.width - 2 * PAD;
     const bool refused = view->typing.on && view->typing.trouble[0];
-    rn_key_range_text(range, sizeof range, key);
     if (refused)
         snprintf(text, sizeof text, "%s", view->typing.trouble);
     else
-        snprintf(text, sizeof text, "%s%s%s%s", key->doc, range[0] ? " (" : "", range, range[0] ? ")" : "");
+        write_help(text, sizeof text, key);
     const rn_letters letters = {
         .size = 11.5, .role = refused ? RN_ROLE_SHORT : RN_ROLE_INK2, .most = width, .lines = 5};
     const double deep = rn_pen_depth(&canvas->pen, letters, text);
