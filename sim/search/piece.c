@@ -27,7 +27,8 @@
 #include "search/identity.h"
 
 #define HEAD "runnel piece 1\n"
-#define FILE_MOST (256u << 20)
+#define FILE_MOST (256u << 20) /* of a piece [bytes] */
+#define FIRST_ROOM (64u << 10) /* what reading begins with [bytes] */
 #define WORDS_MOST 1000
 #define RUNS_MOST 10000000
 
@@ -113,91 +114,129 @@ static rn_status fail_file(const char *path, const char *what, rn_error *err)
     return rn_fail(err, RN_E_FILE, "'%.300s' %s", path, what);
 }
 
-/* The whole file with a closing 0, owned by the caller. */
-static rn_status read_all(char **text, size_t *size, const char *path, rn_error *err)
+/* Up to so many bytes of what is read, with a closing 0, owned by the caller; NULL: no memory. */
+static char *read_most(size_t *size, FILE *in, size_t most)
 {
-    GError *why = NULL;
-    gchar *read = NULL;
-    gsize length = 0;
-    if (!g_file_get_contents(path, &read, &length, &why)) {
-        const int reason = errno;
-        g_error_free(why);
-        return rn_fail(err, RN_E_FILE, "'%.300s' cannot be read: %s", path, strerror(reason ? reason : EIO));
+    size_t room = FIRST_ROOM;
+    char *text = malloc(room);
+    *size = 0;
+    while (text) {
+        const size_t wanted = (room - 1 < most ? room - 1 : most) - *size, got = fread(text + *size, 1, wanted, in);
+        *size += got;
+        text[*size] = '\0';
+        if (got < wanted || *size == most)
+            return text;
+        room *= 2;
+        char *more = realloc(text, room);
+        if (!more)
+            free(text);
+        text = more;
     }
-    *text = read;
-    *size = length;
-    return RN_OK;
+    return NULL;
 }
 
-/* "word value" at *at; the value is NUL-terminated in place and *at moves on to the next line. False if it is another. */
-static bool take(char **value, char **at, const char *word)
+/* The whole file, or a little more than a piece may have. */
+static rn_status read_all(char **text, size_t *size, const char *path, rn_error *err)
+{
+    FILE *in = fopen(path, "rb");
+    errno = in ? 0 : errno;
+    char *read = in ? read_most(size, in, FILE_MOST + 1) : NULL;
+    const int reason = !in || ferror(in) ? (errno ? errno : EIO) : 0;
+    if (in)
+        fclose(in);
+    if (!reason && read) {
+        *text = read;
+        return RN_OK;
+    }
+    free(read);
+    return reason ? rn_fail(err, RN_E_FILE, "'%.300s' cannot be read: %s", path, strerror(reason))
+                  : rn_fail(err, RN_E_MEMORY, "no memory left for '%.300s'", path);
+}
+
+/* What is taken apart, from its beginning on. */
+typedef struct reader {
+    char *at;
+    bool no_memory;
+} reader;
+
+/* A copy of text[length], owned by the caller. */
+static char *keep(reader *in, const char *text, size_t length)
+{
+    char *copy = strndup(text, length);
+    in->no_memory = in->no_memory || !copy;
+    return copy;
+}
+
+/* "word value"; the value is NUL-terminated in place, and what comes next is the next line. False if it is another. */
+static bool take(char **value, reader *in, const char *word)
 {
     const size_t length = strlen(word);
-    char *end = strchr(*at, '\n');
-    if (!end || strncmp(*at, word, length) != 0 || (*at)[length] != ' ')
+    char *end = strchr(in->at, '\n');
+    if (!end || strncmp(in->at, word, length) != 0 || in->at[length] != ' ')
         return false;
-    *value = *at + length + 1;
+    *value = in->at + length + 1;
     *end = '\0';
-    *at = end + 1;
+    in->at = end + 1;
     return true;
 }
 
 /* The same of a quoted value, as a copy that the caller owns. */
-static bool take_quoted(char **copy, char **at, const char *word)
+static bool take_quoted(char **copy, reader *in, const char *word)
 {
     char *value;
-    if (!take(&value, at, word))
+    if (!take(&value, in, word))
         return false;
     const size_t length = strlen(value);
     if (length < 2 || value[0] != '"' || value[length - 1] != '"')
         return false;
     value[length - 1] = '\0';
     gchar *plain = g_strcompress(value + 1);
-    *copy = strdup(plain);
+    *copy = keep(in, plain, strlen(plain));
     g_free(plain);
     return *copy != NULL;
 }
 
-static bool take_count(int *count, char **at, const char *word, int most)
+static bool take_count(int *count, reader *in, const char *word, int most)
 {
     char *value, *end;
-    if (!take(&value, at, word))
+    if (!take(&value, in, word))
         return false;
     const long number = strtol(value, &end, 10);
     *count = (int)number;
     return end != value && *end == '\0' && number >= 0 && number <= most;
 }
 
-static bool take_words(rn_studied *studied, char **at)
+static bool take_words(rn_studied *studied, reader *in)
 {
     studied->words = calloc(WORDS_MOST, sizeof *studied->words);
+    in->no_memory = !studied->words;
     if (!studied->words)
         return false;
-    while (studied->word_count < WORDS_MOST && strncmp(*at, "word ", 5) == 0) {
-        if (!take_quoted(&studied->words[studied->word_count], at, "word"))
+    while (studied->word_count < WORDS_MOST && strncmp(in->at, "word ", 5) == 0) {
+        if (!take_quoted(&studied->words[studied->word_count], in, "word"))
             return false;
         studied->word_count++;
     }
     return true;
 }
 
-static bool take_plan(rn_studied *studied, char **at, const char *end)
+static bool take_plan(rn_studied *studied, reader *in, const char *end)
 {
     int size;
-    if (!take_quoted(&studied->plan_name, at, "named") || !take_count(&size, at, "plan", (int)FILE_MOST) ||
-        size >= end - *at || (*at)[size] != '\n')
+    if (!take_quoted(&studied->plan_name, in, "named") || !take_count(&size, in, "plan", (int)FILE_MOST) ||
+        size >= end - in->at || in->at[size] != '\n')
         return false;
-    studied->plan = strndup(*at, (size_t)size);
+    studied->plan = keep(in, in->at, (size_t)size);
     studied->plan_size = (size_t)size;
-    *at += size + 1;
+    in->at += size + 1;
     return studied->plan != NULL;
 }
 
-static bool take_share(rn_piece *piece, char **at)
+static bool take_share(rn_piece *piece, reader *in)
 {
     char *value;
     int used = 0;
-    if (!take(&value, at, "share") || sscanf(value, "%d of %d%n", &piece->share, &piece->shares, &used) != 2 ||
+    if (!take(&value, in, "share") || sscanf(value, "%d of %d%n", &piece->share, &piece->shares, &used) != 2 ||
         value[used] != '\0')
         return false;
     piece->share--;
@@ -205,35 +244,36 @@ static bool take_share(rn_piece *piece, char **at)
 }
 
 /* A line for each run of the share, and none besides. */
-static bool take_runs(rn_piece *piece, char *at)
+static bool take_runs(rn_piece *piece, reader *in)
 {
-    if (!take_count(&piece->run_count, &at, "runs", RUNS_MOST))
+    if (!take_count(&piece->run_count, in, "runs", RUNS_MOST))
         return false;
     piece->outcomes = calloc((size_t)piece->run_count + 1, sizeof *piece->outcomes);
+    in->no_memory = !piece->outcomes;
     for (int i = piece->share; piece->outcomes && i < piece->run_count; i += piece->shares) {
         char number[16], *line;
         snprintf(number, sizeof number, "%d", i + 1);
-        if (!take(&line, &at, number) || !rn_outcome_read(&piece->outcomes[i], line) ||
+        if (!take(&line, in, number) || !rn_outcome_read(&piece->outcomes[i], line) ||
             piece->outcomes[i].state == RN_OUTCOME_NONE)
             return false;
     }
-    return piece->outcomes && *at == '\0';
+    return piece->outcomes && *in->at == '\0';
 }
 
-static bool take_apart(rn_piece *piece, char *text, size_t size)
+static bool take_apart(rn_piece *piece, reader *in, const char *end)
 {
-    char *value, *at = text + strlen(HEAD);
-    if (!take(&value, &at, "stamp") || strlen(value) >= sizeof piece->stamp)
+    char *value;
+    if (!take(&value, in, "stamp") || strlen(value) >= sizeof piece->stamp)
         return false;
     strcpy(piece->stamp, value);
-    if (!take(&value, &at, "study") || strlen(value) != RN_SEAL_SIZE - 1)
+    if (!take(&value, in, "study") || strlen(value) != RN_SEAL_SIZE - 1)
         return false;
     strcpy(piece->batch_sum, value);
-    if (!take(&value, &at, "command"))
+    if (!take(&value, in, "command"))
         return false;
-    piece->studied.command = strdup(value);
-    return piece->studied.command && take_words(&piece->studied, &at) && take_plan(&piece->studied, &at, text + size) &&
-           take_share(piece, &at) && take_runs(piece, at);
+    piece->studied.command = keep(in, value, strlen(value));
+    return piece->studied.command && take_words(&piece->studied, in) && take_plan(&piece->studied, in, end) &&
+           take_share(piece, in) && take_runs(piece, in);
 }
 
 rn_status rn_piece_read(rn_piece *piece, const char *path, rn_error *err)
@@ -248,11 +288,14 @@ rn_status rn_piece_read(rn_piece *piece, const char *path, rn_error *err)
     else if (!rn_seal_holds(&inner, text, size))
         status = fail_file(path, "is damaged: its check sum does not fit; work that share again", err);
     if (status == RN_OK) {
+        reader in = {.at = text + strlen(HEAD)};
         text[inner] = '\0';
-        if (!take_apart(piece, text, inner))
-            status = fail_file(path, "is no piece that this program can read; work that share again", err);
+        if (!take_apart(piece, &in, text + inner))
+            status = in.no_memory
+                         ? rn_fail(err, RN_E_MEMORY, "no memory left")
+                         : fail_file(path, "is no piece that this program can read; work that share again", err);
     }
-    g_free(text);
+    free(text);
     return status;
 }
 

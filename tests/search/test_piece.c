@@ -251,6 +251,12 @@ static void nonsense_is_refused(void **state)
     err = (rn_error){0};
     assert_int_equal(rn_piece_read(&piece, "nowhere.piece", &err), RN_E_FILE);
     assert_non_null(strstr(err.message, "cannot be read: No such file"));
+    err = (rn_error){0};
+    assert_int_equal(rn_piece_read(&piece, "tests", &err), RN_E_FILE);
+    assert_non_null(strstr(err.message, "cannot be read: Is a directory"));
+    err = (rn_error){0};
+    assert_int_equal(rn_piece_read(&piece, "/dev/zero", &err), RN_E_FILE); /* without an end */
+    assert_non_null(strstr(err.message, "is no piece of a study"));
 }
 
 int main(void)
