@@ -75,11 +75,12 @@ rn_status rn_study_new(rn_study **study, rn_study_options options, rn_error *err
     if (made->threads > THREADS_MOST)
         made->threads = THREADS_MOST;
     made->memory_most = options.memory_most > 0 ? options.memory_most : half_of_memory();
-    made->bytes_each[false] = options.model ? INFINITY : BYTES_PLAIN; /* of other models the first run goes alone */
-    made->bytes_each[true] = options.model ? INFINITY : BYTES_PATTERN;
-    made->started = rn_monotonic_now();
     if (!made->options.model)
         made->options.model = rn_trial_run;
+    const bool sessions = made->options.model == rn_trial_run; /* of other models the first run goes alone */
+    made->bytes_each[false] = sessions ? BYTES_PLAIN : INFINITY;
+    made->bytes_each[true] = sessions ? BYTES_PATTERN : INFINITY;
+    made->started = rn_monotonic_now();
     atomic_init(&made->stopped, false);
     pthread_condattr_t attributes;
     pthread_condattr_init(&attributes);
