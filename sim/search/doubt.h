@@ -57,8 +57,8 @@ void rn_doubts_random(double *numbers, const rn_doubts *doubts, uint64_t seed, i
    lies in each of as many even parts of 0..1. RN_E_MEMORY. */
 rn_status rn_doubts_even(double *numbers, const rn_doubts *doubts, uint64_t seed, int draws, rn_error *err);
 
-/* The plan that these numbers draw, owned by the caller (drawn NULL: not asked for), and what was drawn, readings[rn_doubts_readings()], SI. RN_E_PLAN
-   where the values make no plan together, with its reason. */
+/* The plan that these numbers draw, owned by the caller (drawn NULL: not asked for), and what was drawn,
+   readings[rn_doubts_readings()], SI. RN_E_PLAN where the values make no plan together, with its reason. */
 rn_status rn_doubts_draw(rn_plan **drawn, double *readings, const rn_doubts *doubts, const rn_plan *plan,
                          const double *numbers, rn_error *err);
 

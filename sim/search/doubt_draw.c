@@ -12,8 +12,7 @@
 
 #define COVERAGE_FACTOR 2 /* of "+-", [jcgm2008] */
 #define TEXT_SIZE 60
-#define SLOPE_MOST (30 * RN_PI / 180) /* what the key allows */
-#define EDGE 0x1p-54                  /* so that no number is quite 0 */
+#define EDGE 0x1p-54 /* so that no number is quite 0 */
 
 /* ---- how far ---- */
 
@@ -95,10 +94,14 @@ static rn_status draw_level(settings *s, double *readings, const rn_doubt *doubt
                             const double *numbers, rn_error *err)
 {
     const double deviation = doubt->half / COVERAGE_FACTOR, slope = plan->panel.slope, toward = plan->panel.downhill;
+    rn_plan_number number;
+    rn_status status = rn_plan_number_at(&number, plan, RN_DOUBT_LEVEL, err);
+    if (status)
+        return status;
     const double right = slope * cos(toward) + deviation * rn_normal_at(numbers[0]);
     const double back = slope * sin(toward) + deviation * rn_normal_at(numbers[1]);
-    const double size = fmin(hypot(right, back), SLOPE_MOST), bearing = atan2(back, right);
-    rn_status status = set(s, RN_DOUBT_LEVEL, size, RN_DIM_ANGLE, err);
+    const double size = fmin(hypot(right, back), number.most), bearing = atan2(back, right);
+    status = set(s, RN_DOUBT_LEVEL, size, RN_DIM_ANGLE, err);
     if (status == RN_OK)
         status = set(s, "panel.downhill", bearing < 0 ? bearing + 2 * RN_PI : bearing, RN_DIM_ANGLE, err);
     readings[0] = size;

@@ -44,7 +44,7 @@ double rn_odds_figure_of(rn_odds_figure figure, const rn_outcome *outcome)
 
 rn_odds_options rn_odds_defaults(void)
 {
-    return (rn_odds_options){.draws = RN_ODDS_DRAWS, .cells = RN_ODDS_CELLS, .own_cells = RN_LEAST_FINE, .seed = 1};
+    return (rn_odds_options){.draws = RN_ODDS_DRAWS, .cells = RN_LEAST_COARSE, .own_cells = RN_LEAST_FINE, .seed = 1};
 }
 
 /* ---- the list ---- */
@@ -236,10 +236,11 @@ static double judged(const rn_odds *odds, int demand, const rn_odds_draw *draw)
 
 static rn_status describe(rn_odds *odds, rn_error *err)
 {
-    double *values = malloc(2 * ((size_t)odds->done + 1) * sizeof *values), *room = values + odds->done;
+    double *values = malloc(2 * ((size_t)odds->done + 1) * sizeof *values);
     rn_status status = RN_OK;
     if (!values)
         return rn_fail(err, RN_E_MEMORY, "no memory left");
+    double *room = values + odds->done;
     for (int f = 0; f < RN_ODDS_FIGURES && status == RN_OK; f++) {
         for (int k = 0; k < odds->done; k++)
             values[k] = whole(&odds->draws[k]) ? rn_odds_figure_of((rn_odds_figure)f, &odds->draws[k].outcome) : NAN;

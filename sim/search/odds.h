@@ -9,7 +9,6 @@
 #include "search/doubt.h"
 #include "search/goal.h"
 
-#define RN_ODDS_CELLS 96   /* of the draws' grid */
 #define RN_ODDS_DRAWS 100  /* by which a chance is known to about 10 % in the worst case */
 #define RN_ODDS_MOST 10000 /* draws */
 #define RN_ODDS_SURE 0.95  /* of intervals */
