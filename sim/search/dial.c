@@ -10,7 +10,8 @@
 #define TIMES_POURED 8
 #define DEPTH_MOST 8e-3 /* of a film that any volume is tried for [m] */
 #define TIMES_OTHERS 16
-#define BY_FACTORS 3 /* ranges that span more than this factor are gone through by factors */
+#define HINT_LEAST 0.05 /* what a first step is a share of is no less than this part of the range */
+#define BY_FACTORS 3    /* ranges that span more than this factor are gone through by factors */
 
 /* What one of the dimension's own unit is in SI; 1 for plain numbers. */
 static double unit_of(rn_dimension dimension)
@@ -32,6 +33,40 @@ double rn_dial_round_to(const rn_dial *dial, double value, int digits)
 double rn_dial_round(const void *dial, double value)
 {
     return rn_dial_round_to(dial, value, RN_DIAL_DIGITS);
+}
+
+bool rn_dial_is_poured(const rn_dial *dial)
+{
+    return strcmp(dial->path, "poured") == 0;
+}
+
+double rn_dial_at(const rn_dial *dial, double share)
+{
+    if (dial->logarithmic)
+        return dial->from * pow(dial->to / dial->from, share);
+    return dial->from + share * (dial->to - dial->from);
+}
+
+double rn_dial_share(const rn_dial *dial, double value)
+{
+    if (dial->logarithmic)
+        return log(value / dial->from) / log(dial->to / dial->from);
+    return (value - dial->from) / (dial->to - dial->from);
+}
+
+rn_bracket rn_dial_bracket(const rn_dial *dial, double hint, double first, double share, double absolute)
+{
+    const double near = fmin(fmax(hint, dial->from), dial->to);
+    const double least = HINT_LEAST * (dial->to - dial->from);
+    return (rn_bracket){.from = dial->from,
+                        .to = dial->to,
+                        .logarithmic = dial->logarithmic,
+                        .hint = near,
+                        .first = dial->logarithmic ? first : first * fmax(near, least),
+                        .absolute = absolute,
+                        .share = share,
+                        .round = rn_dial_round,
+                        .round_context = dial};
 }
 
 /* With all its digits. */
@@ -72,7 +107,7 @@ static void bound(rn_dial *dial, const rn_plan *plan, const rn_plan_number *numb
 
 static void usual_range(rn_dial *dial, const rn_plan *plan)
 {
-    if (strcmp(dial->path, "poured") == 0) {
+    if (rn_dial_is_poured(dial)) {
         dial->from = dial->now / TIMES_POURED;
         dial->to = fmax(TIMES_POURED * dial->now, DEPTH_MOST * rn_panel_area(&plan->panel));
     } else if (dial->now > 0) {
@@ -141,7 +176,7 @@ rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, con
     made.whole = number.whole;
     made.negative = number.dimension == RN_DIM_RATE && number.value < 0;
     made.now = fabs(number.value);
-    if (strcmp(path, "poured") == 0 && !(made.now > 0))
+    if (rn_dial_is_poured(&made) && !(made.now > 0))
         return rn_fail(err, RN_E_PLAN, "nothing is poured in this plan, so there is no volume to look for");
     usual_range(&made, plan);
     if (from)
@@ -185,4 +220,15 @@ rn_status rn_dial_turn(rn_plan **turned, const rn_dial *dial, const rn_plan *pla
     else
         rn_plan_free(made);
     return status;
+}
+
+rn_status rn_dial_must_turn(rn_plan **turned, const rn_dial *dial, const rn_plan *plan, double value, rn_error *err)
+{
+    char text[60];
+    rn_error why = {0};
+    const rn_status status = rn_dial_turn(turned, dial, plan, value, &why);
+    if (status == RN_OK)
+        return RN_OK;
+    rn_dial_text(text, sizeof text, dial, value);
+    return rn_fail(err, status, "%s %s makes no plan, so the range must be less: %s", dial->path, text, why.message);
 }

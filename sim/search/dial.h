@@ -3,6 +3,7 @@
 #define RN_SEARCH_DIAL_H
 
 #include "plan/plan.h"
+#include "search/bracket.h"
 
 #define RN_DIAL_PATH 96
 #define RN_DIAL_DIGITS 4 /* values are tried with so many, so that what is printed is what was tried */
@@ -33,10 +34,24 @@ double rn_dial_round(const void *dial, double value);
 /* The same with fewer digits. */
 double rn_dial_round_to(const rn_dial *dial, double value, int digits);
 
+/* Whether it is the volume poured, of which it is known what more does. */
+bool rn_dial_is_poured(const rn_dial *dial);
+
+/* The value at a share of the range, by factors where the dial goes by factors, and the share at which a value lies; not
+   rounded, and not kept within the range. */
+double rn_dial_at(const rn_dial *dial, double share);
+double rn_dial_share(const rn_dial *dial, double value);
+
+/* A bracket over the dial's range, to begin near hint; first: as a share of that. */
+rn_bracket rn_dial_bracket(const rn_dial *dial, double hint, double first, double share, double absolute);
+
 /* For a person: "118.4 ml", "-40 rpm"; the plan's own value is rounded to RN_DIAL_DIGITS as well. */
 void rn_dial_text(char *text, int size, const rn_dial *dial, double value);
 
 /* The plan with the dial at a value, owned by the caller. */
 rn_status rn_dial_turn(rn_plan **turned, const rn_dial *dial, const rn_plan *plan, double value, rn_error *err);
+
+/* The same of a search that cannot do without: the error names the value, and says that the range must be less. */
+rn_status rn_dial_must_turn(rn_plan **turned, const rn_dial *dial, const rn_plan *plan, double value, rn_error *err);
 
 #endif

@@ -3,7 +3,6 @@
 #include <assert.h>
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "search/bracket.h"
 
@@ -61,17 +60,6 @@ static bool is_among(const double *values, int count, double value)
     return false;
 }
 
-static rn_status turn(rn_plan **turned, const look *l, double value, rn_error *err)
-{
-    char text[60];
-    rn_error why = {0};
-    const rn_status status = rn_dial_turn(turned, l->dial, l->plan, value, &why);
-    if (status == RN_OK)
-        return RN_OK;
-    rn_dial_text(text, sizeof text, l->dial, value);
-    return rn_fail(err, status, "%s %s makes no plan, so the range must be less: %s", l->dial->path, text, why.message);
-}
-
 /* Runs what is not known yet of some values, all at once. */
 static rn_status run_all(look *l, const double *values, int count, const rn_goal *settles, rn_error *err)
 {
@@ -85,7 +73,7 @@ static rn_status run_all(look *l, const double *values, int count, const rn_goal
         if (known(l, values[i], settles) || is_among(asked, asked_count, values[i]) ||
             l->count + asked_count == TRIED_MOST)
             continue;
-        status = turn(&plans[asked_count], l, values[i], err);
+        status = rn_dial_must_turn(&plans[asked_count], l->dial, l->plan, values[i], err);
         if (status == RN_OK) {
             runs[asked_count] =
                 (rn_run){.plan = plans[asked_count], .cells = l->cells, .pattern = l->pattern, .settles = settles};
@@ -126,18 +114,7 @@ static const rn_outcome *whole_of(look *l, double value, rn_status *status, rn_e
 
 static rn_bracket bracket_of(const look *l, double hint, double first)
 {
-    const rn_dial *dial = l->dial;
-    return (rn_bracket){
-        .from = dial->from,
-        .to = dial->to,
-        .logarithmic = dial->logarithmic,
-        .hint = fmin(fmax(hint, dial->from), dial->to),
-        .first = dial->logarithmic ? first : first * fmax(fabs(hint), (dial->to - dial->from) / 20),
-        .absolute = l->options->absolute,
-        .share = l->options->share,
-        .round = rn_dial_round,
-        .round_context = dial,
-    };
+    return rn_dial_bracket(l->dial, hint, first, l->options->share, l->options->absolute);
 }
 
 /* Closes a bracket in on where `goal` begins to be met. *stopped where it was asked to. */
@@ -335,9 +312,7 @@ static double rung_of(const rn_dial *dial, int rung)
     const double share = (double)rung / (LADDER - 1);
     if (rung == 0 || rung == LADDER - 1)
         return rung == 0 ? dial->from : dial->to;
-    if (dial->logarithmic)
-        return rn_dial_round(dial, dial->from * pow(dial->to / dial->from, share));
-    return rn_dial_round(dial, dial->from + share * (dial->to - dial->from));
+    return rn_dial_round(dial, rn_dial_at(dial, share));
 }
 
 /* The value that came nearest, for when none meets the goal. */
@@ -411,9 +386,11 @@ static rn_status look_over(rn_least_look *found, bool *stopped, look *l, rn_erro
 
 /* ---- both looks ---- */
 
-static bool is_volume(const rn_dial *dial)
+double rn_least_absolute(const rn_least_options *options, const rn_dial *dial)
 {
-    return strcmp(dial->path, "poured") == 0;
+    if (!isnan(options->absolute))
+        return options->absolute;
+    return rn_dial_is_poured(dial) ? 1e-6 : dial->logarithmic ? 0 : (dial->to - dial->from) / 400;
 }
 
 static double close_of(const rn_least_options *options, double value)
@@ -424,8 +401,7 @@ static double close_of(const rn_least_options *options, double value)
 static rn_status look_once(rn_least_look *found, look *l, rn_error *err)
 {
     const rn_dial *dial = l->dial;
-    const double middle = dial->logarithmic ? sqrt(dial->from * dial->to) : 0.5 * (dial->from + dial->to);
-    double hint = dial->now > 0 ? dial->now : middle, step = FIRST_STEP;
+    double hint = dial->now > 0 ? dial->now : rn_dial_at(dial, 0.5), step = FIRST_STEP;
     bool stopped = false;
     rn_status status;
     *found = (rn_least_look){.cells = l->cells, .value = NAN, .unmet = NAN, .most = NAN, .needs = -1, .allows = -1};
@@ -434,7 +410,7 @@ static rn_status look_once(rn_least_look *found, look *l, rn_error *err)
         hint = border_of(l, l->before);
         step = FIRST_CLOSE * l->close / hint;
     }
-    if (is_volume(dial))
+    if (rn_dial_is_poured(dial))
         status = look_along(found, &stopped, l, hint, step, err);
     else
         status = look_over(found, &stopped, l, err);
@@ -455,8 +431,7 @@ rn_status rn_least_find(rn_least *found, const rn_plan *plan, const rn_dial *dia
     look *l = calloc(1, sizeof *l);
     if (!l)
         return rn_fail(err, RN_E_MEMORY, "no memory left");
-    if (isnan(own.absolute))
-        own.absolute = is_volume(dial) ? 1e-6 : dial->logarithmic ? 0 : (dial->to - dial->from) / 400;
+    own.absolute = rn_least_absolute(options, dial);
     *l = (look){.plan = plan, .dial = dial, .options = &own, .study = study, .announced = own.cells};
     l->pattern = rn_goal_needs_pattern(&own.goal);
     rn_goal_apart(&l->rising, &l->falling, &l->either, &own.goal);

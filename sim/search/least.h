@@ -15,7 +15,7 @@ typedef struct rn_least_options {
     int cells;        /* of the answer */
     int coarse_cells; /* of the first look; not less than `cells`: there is none */
     double share;     /* how close: the greater of a share of the answer */
-    double absolute;  /* and this, in the dial's unit [m3 ...]; NaN: 1 ml for volumes, 1/400 of the range for others */
+    double absolute;  /* and this, in the dial's unit [m3 ...]; NaN: see rn_least_absolute */
 } rn_least_options;
 
 /* 256 cells after 96, to 1 % or 1 ml; the goal is empty. */
@@ -52,6 +52,10 @@ typedef struct rn_least {
     bool has_coarse, has_fine;
     rn_least_look coarse, fine; /* fine is the answer where there is one */
 } rn_least;
+
+/* How close the answer comes at least, in the dial's unit: as the options say, or 1 ml for volumes, nothing for what goes
+   by factors, 1/400 of the range for others. */
+double rn_least_absolute(const rn_least_options *options, const rn_dial *dial);
 
 /* Needs a goal of one demand or more. RN_OK whatever the answer is, also where it was asked to stop, which leaves the looks
    that were finished; RN_E_PLAN where a value of the range makes no plan. */

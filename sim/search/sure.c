@@ -2,7 +2,6 @@
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #include "search/batch.h"
 #include "search/bracket.h"
@@ -32,23 +31,12 @@ typedef struct crowd {
 
 /* ---- runs ---- */
 
-static rn_status turn(rn_plan **turned, const crowd *c, double value, rn_error *err)
-{
-    char text[60];
-    rn_error why = {0};
-    const rn_status status = rn_dial_turn(turned, c->dial, c->plan, value, &why);
-    if (status == RN_OK)
-        return RN_OK;
-    rn_dial_text(text, sizeof text, c->dial, value);
-    return rn_fail(err, status, "%s %s makes no plan, so the range must be less: %s", c->dial->path, text, why.message);
-}
-
 /* Runs draws which[count] at a value into ended[count]; settles: stop as soon as this is decided, NULL: never. */
 static rn_status run_some(crowd *c, double value, int count, const rn_goal *settles, rn_error *err)
 {
     rn_batch batch = {0};
     rn_plan *turned = NULL;
-    rn_status status = turn(&turned, c, value, err);
+    rn_status status = rn_dial_must_turn(&turned, c->dial, c->plan, value, err);
     for (int i = 0; i < count && status == RN_OK; i++) {
         status =
             rn_odds_add_draw(&batch, turned, &c->options->doubts, c->numbers + (size_t)c->which[i] * (size_t)c->width,
@@ -161,17 +149,7 @@ static rn_status ask_part(bool *enough, crowd *c, double value, const rn_goal *p
 
 static rn_bracket bracket_of(const crowd *c, double hint)
 {
-    const rn_dial *dial = c->dial;
-    const double near = fmin(fmax(hint, dial->from), dial->to);
-    return (rn_bracket){.from = dial->from,
-                        .to = dial->to,
-                        .logarithmic = dial->logarithmic,
-                        .hint = near,
-                        .first = dial->logarithmic ? FIRST_STEP : FIRST_STEP * fmax(near, (dial->to - dial->from) / 20),
-                        .absolute = c->absolute,
-                        .share = c->options->least.share,
-                        .round = rn_dial_round,
-                        .round_context = dial};
+    return rn_dial_bracket(c->dial, hint, FIRST_STEP, c->options->least.share, c->absolute);
 }
 
 /* Where a part of the goal begins to be met in the share. One point at a time: what it tells of each draw spares runs at the
@@ -219,8 +197,10 @@ static rn_status close_in(double *met, double *unmet, crowd *c, double below, do
 
 static double between(const crowd *c, double from, double to, double share)
 {
-    const double raw = c->dial->logarithmic ? from * pow(to / from, share) : from + share * (to - from);
-    return share >= 1 ? to : share <= 0 ? from : rn_dial_round(c->dial, raw);
+    rn_dial part = *c->dial;
+    part.from = from;
+    part.to = to;
+    return share >= 1 ? to : share <= 0 ? from : rn_dial_round(c->dial, rn_dial_at(&part, share));
 }
 
 /* Of a value that is sure enough above one that is not (NaN: there is none): the least. */
@@ -329,7 +309,7 @@ static rn_status confirm(crowd *c, rn_error *err)
     rn_plan *turned = NULL;
     if (!has_answer(found->state) || found->fine_cells == 0)
         return RN_OK;
-    const rn_status status = turn(&turned, c, found->at.value, err);
+    const rn_status status = rn_dial_must_turn(&turned, c->dial, c->plan, found->at.value, err);
     if (status)
         return status;
     rn_run run = {.plan = turned, .cells = found->fine_cells, .pattern = c->pattern};
@@ -342,7 +322,6 @@ static rn_status confirm(crowd *c, rn_error *err)
 static rn_status look(crowd *c, rn_error *err)
 {
     rn_sure *found = c->found;
-    const bool volume = strcmp(c->dial->path, "poured") == 0;
     const double middle = c->dial->now > 0 ? c->dial->now : 0.5 * (c->dial->from + c->dial->to);
     rn_status status = rn_least_find(&found->own, c->plan, c->dial, &c->options->least, c->study, err);
     if (status || rn_study_stopped(c->study))
@@ -353,7 +332,7 @@ static rn_status look(crowd *c, rn_error *err)
     const rn_least_look *start = found->own.has_coarse ? &found->own.coarse : own;
     if (has_own)
         status = count_all(&found->at_own, c, own->value, err);
-    if (status == RN_OK && !c->stopped && volume)
+    if (status == RN_OK && !c->stopped && rn_dial_is_poured(c->dial))
         status = look_for_volume(c, start && start->value > 0 ? start->value * (1 + FIRST_STEP) : middle, err);
     else if (status == RN_OK && !c->stopped)
         status = climb(c, c->dial->from, c->dial->to, true, err);
@@ -415,10 +394,7 @@ rn_status rn_sure_find(rn_sure *found, const rn_plan *plan, const rn_dial *dial,
                       .fine_cells = coarse ? least->cells : 0};
     c.found = made;
     c.pattern = rn_goal_needs_pattern(&least->goal);
-    c.absolute = !isnan(least->absolute)             ? least->absolute
-                 : strcmp(dial->path, "poured") == 0 ? 1e-6
-                 : dial->logarithmic                 ? 0
-                                                     : (dial->to - dial->from) / 400;
+    c.absolute = rn_least_absolute(least, dial);
     rn_goal_apart(&c.rising, &c.falling, &c.either, &least->goal);
     rn_status status = prepare(&c, err);
     if (status == RN_OK)

@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "search/least.h"
+
 #define TRIED_MOST 512
 #define WIDE_EACH 30      /* runs over the ranges, for each number */
 #define NEAR_EACH 20      /* and near the best */
@@ -42,7 +44,7 @@ typedef struct search {
 
 rn_together_options rn_together_defaults(void)
 {
-    return (rn_together_options){.cells = 256, .coarse_cells = 96};
+    return (rn_together_options){.cells = RN_LEAST_FINE, .coarse_cells = RN_LEAST_COARSE};
 }
 
 /* ---- descending, of any function ---- */
@@ -115,17 +117,13 @@ int rn_together_descend(double *best, int count, int wide, int near, double firs
 
 static double value_at(const rn_dial *dial, double place)
 {
-    const double share = fmin(fmax(place, 0), 1);
-    const double value = dial->logarithmic ? dial->from * pow(dial->to / dial->from, share)
-                                           : dial->from + share * (dial->to - dial->from);
+    const double value = rn_dial_at(dial, fmin(fmax(place, 0), 1));
     return fmin(fmax(rn_dial_round(dial, value), dial->from), dial->to);
 }
 
 static double place_of(const rn_dial *dial, double value)
 {
-    const double inside = fmin(fmax(value, dial->from), dial->to);
-    return dial->logarithmic ? log(inside / dial->from) / log(dial->to / dial->from)
-                             : (inside - dial->from) / (dial->to - dial->from);
+    return rn_dial_share(dial, fmin(fmax(value, dial->from), dial->to));
 }
 
 /* A number as a share of what the plan says, or of its range's end where that is nothing. */

@@ -47,10 +47,7 @@ static rn_status fit(int *tiles, const rn_dial *dial, rn_error *err)
 
 static double along(const rn_dial *dial, int count, double value)
 {
-    const double length = count - 1;
-    if (dial->logarithmic)
-        return length * log(value / dial->from) / log(dial->to / dial->from);
-    return length * (value - dial->from) / (dial->to - dial->from);
+    return (count - 1) * rn_dial_share(dial, value);
 }
 
 static double tile_value(const rn_dial *dial, int count, int at, int digits)

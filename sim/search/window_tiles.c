@@ -9,32 +9,27 @@ int rn_window_rank(int *rank, int count)
 {
     const int lines = count < RN_WINDOW_LINES ? count : RN_WINDOW_LINES;
     int highest = 0;
-    bool filled = false;
     for (int i = 0; i < count; i++)
         rank[i] = -1;
     for (int i = 0; i < lines; i++)
         rank[lines > 1 ? (int)round((double)i * (count - 1) / (lines - 1)) : 0] = 0;
-    while (!filled) {
-        filled = true;
+    for (bool halved = true; halved; highest += halved) {
+        halved = false;
         for (int from = 0, to; from < count - 1; from = to) {
             for (to = from + 1; rank[to] < 0 || rank[to] > highest; to++)
                 ;
             if (to - from < 2)
                 continue;
             rank[(from + to) / 2] = highest + 1;
-            filled = filled && to - from == 2;
+            halved = true;
         }
-        highest++;
     }
     return highest;
 }
 
 double rn_window_value(const rn_dial *dial, int count, double along)
 {
-    const double share = along / (count - 1);
-    if (dial->logarithmic)
-        return dial->from * pow(dial->to / dial->from, share);
-    return dial->from + share * (dial->to - dial->from);
+    return rn_dial_at(dial, along / (count - 1));
 }
 
 /* ---- judging ---- */
