@@ -56,18 +56,9 @@ rn_study *stand_in_study(stand_in *model, rn_study_options options)
     return study;
 }
 
-double stand_in_poured(const rn_plan *plan)
-{
-    double volumes[RN_PAINTS_MOST], all = 0;
-    rn_plan_poured(volumes, plan);
-    for (int i = 0; i < plan->paint_count; i++)
-        all += volumes[i];
-    return all;
-}
-
 rn_outcome stand_in_outcome(const rn_plan *plan, double coverage)
 {
-    const double poured = stand_in_poured(plan), mean = poured / rn_panel_area(&plan->panel);
+    const double poured = rn_plan_poured_all(plan), mean = poured / rn_panel_area(&plan->panel);
     rn_outcome outcome = {
         .state = RN_OUTCOME_WHOLE,
         .nx = 96,
@@ -94,6 +85,26 @@ rn_outcome stand_in_outcome(const rn_plan *plan, double coverage)
     return outcome;
 }
 
+rn_plan *stand_in_read(const char *text)
+{
+    rn_plan *plan = NULL;
+    rn_error err = {0};
+    check_ok(rn_plan_read(&plan, text, (long)strlen(text), "test.yaml", &err), &err);
+    return plan;
+}
+
+rn_plan *stand_in_spun(void)
+{
+    return stand_in_read("plan: 1\n"
+                         "panel: {size: 200 mm x 200 mm}\n"
+                         "paints:\n"
+                         "  kelp: {viscosity: 1 Pa s}\n"
+                         "pours:\n"
+                         "  - {stack: [kelp 100 ml]}\n"
+                         "moves:\n"
+                         "  - {start: 20 s, for: 8 s, spin: 40 rpm}\n");
+}
+
 rn_plan *stand_in_plan(const char *more)
 {
     static const char head[] =
@@ -106,11 +117,8 @@ rn_plan *stand_in_plan(const char *more)
         "pours:\n"
         "  - {at: centre, across: 40 mm, width: 8 mm, open: 2 s, stack: [samphire 60 ml, silt 40 ml]}\n";
     char text[4000];
-    rn_plan *plan = NULL;
-    rn_error err = {0};
     snprintf(text, sizeof text, "%s%s", head, more ? more : "");
-    check_ok(rn_plan_read(&plan, text, (long)strlen(text), "salt.yaml", &err), &err);
-    return plan;
+    return stand_in_read(text);
 }
 
 rn_goal stand_in_goal(const char *word, ...)

@@ -27,12 +27,15 @@ void stand_in_run(void *context, rn_outcome *outcome, long *bytes, const rn_run 
 /* A study of it, owned by the caller; model and context of the options are put in. */
 rn_study *stand_in_study(stand_in *model, rn_study_options options);
 
-/* What is poured in all [m3]. */
-double stand_in_poured(const rn_plan *plan);
-
 /* A whole outcome on which nothing ran off: so much is poured, that share is covered, corners and thinnest are of the mean
    depth. */
 rn_outcome stand_in_outcome(const rn_plan *plan, double coverage);
+
+/* The plan of a text without faults, owned by the caller, as those below are. */
+rn_plan *stand_in_read(const char *text);
+
+/* 100 ml of 1 Pa s on a panel of 200 mm x 200 mm, spun once. */
+rn_plan *stand_in_spun(void);
 
 /* A plan, 100 ml of thin cream on a panel of 200 mm x 100 mm, with `more` lines after it. */
 rn_plan *stand_in_plan(const char *more);

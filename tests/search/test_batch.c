@@ -11,7 +11,7 @@
 static rn_outcome by_volume(const rn_run *run, const void *context)
 {
     (void)context;
-    return stand_in_outcome(run->plan, 1e3 * stand_in_poured(run->plan));
+    return stand_in_outcome(run->plan, 1e3 * rn_plan_poured_all(run->plan));
 }
 
 /* Every fifth place has no plan. */

@@ -178,7 +178,7 @@ static void turned_to_now_is_the_plan(void **state)
     for (size_t i = 0; i < sizeof paths / sizeof paths[0]; i++) {
         const rn_dial dial = dial_of(plan, paths[i], NULL, NULL);
         check_ok(rn_dial_turn(&turned, &dial, plan, dial.now, &err), &err);
-        check_close(stand_in_poured(turned), stand_in_poured(plan), 1e-12);
+        check_close(rn_plan_poured_all(turned), rn_plan_poured_all(plan), 1e-12);
         for (int m = 0; m < plan->move_count; m++)
             check_within(turned->moves[m].amount, plan->moves[m].amount, 1e-12);
         check_close(turned->pours[0].across, plan->pours[0].across, 1e-12);
@@ -196,7 +196,7 @@ static void base_coats_are_scaled_if_asked(void **state)
     rn_error err = {0};
     rn_dial dial = dial_of(plan, "poured", NULL, NULL);
     check_ok(rn_dial_turn(&turned, &dial, plan, 150e-6, &err), &err);
-    check_close(stand_in_poured(turned), 150e-6, 1e-12);
+    check_close(rn_plan_poured_all(turned), 150e-6, 1e-12);
     check_close(turned->pours[0].stack[0].volume, 90e-6, 1e-12); /* shares are kept */
     check_close(turned->bases[0].depth, 0.4e-3, 1e-12);
     check_close(turned->bases[1].volume, 8e-6, 1e-12);

@@ -5,11 +5,10 @@
 
 #include "base/physical.h"
 #include "search/doubt.h"
+#include "search/stand_in.h"
 
 #define DRAWS 2000
 #define ROUNDING 5.1e-6 /* of RN_DOUBT_DIGITS */
-#define DEGREE (RN_PI / 180)
-#define RPM (2 * RN_PI / 60)
 
 static const char text[] = "plan: 1\n"
                            "panel: {size: 200 mm x 200 mm, advance: 25 deg, slope: 0.3 deg, downhill: right}\n"
@@ -31,8 +30,8 @@ static rn_plan *plan;
 static int enter(void **state)
 {
     (void)state;
-    rn_error err = {0};
-    return rn_plan_read(&plan, text, (long)strlen(text), "test", &err) == RN_OK ? 0 : -1;
+    plan = stand_in_read(text);
+    return 0;
 }
 
 static int leave(void **state)
@@ -156,11 +155,11 @@ static void a_slope_is_drawn_with_its_direction(void **state)
         back[k] = sizes[k] * sin(right[k]);
         right[k] = sizes[k] * cos(right[k]);
     }
-    check_normal(right, 0.3 * DEGREE, 0.2 * DEGREE);
-    check_normal(back, 0, 0.2 * DEGREE);
+    check_normal(right, 0.3 * RN_DEGREE, 0.2 * RN_DEGREE);
+    check_normal(back, 0, 0.2 * RN_DEGREE);
     plan->panel.slope = 0;
     draw_all(sizes, &doubts, "panel.slope");
-    check_close(moments_of(sizes, 0, 1).mean, 0.1 * DEGREE * sqrt(RN_PI / 2), 4 * 0.523 / sqrt(DRAWS));
+    check_close(moments_of(sizes, 0, 1).mean, 0.1 * RN_DEGREE * sqrt(RN_PI / 2), 4 * 0.523 / sqrt(DRAWS));
 }
 
 static void spins_are_off_alike_whichever_way_they_turn(void **state)
@@ -172,9 +171,9 @@ static void spins_are_off_alike_whichever_way_they_turn(void **state)
     rn_error err = {0};
     rn_reading readings[RN_READINGS_MOST];
     check_ok(rn_doubts_draw(&drawn, reading, &doubts, plan, numbers, &err), &err);
-    check_close(value_at(drawn, "moves.2.spin"), 40 * RPM * (1 + 0.025 * 1.2815516), ROUNDING);
-    check_close(value_at(drawn, "moves.3.spin"), -50 * RPM * (1 + 0.025 * 1.2815516), ROUNDING);
-    check_close(value_at(drawn, "moves.1.tilt"), 8 * DEGREE, 1e-12);
+    check_close(value_at(drawn, "moves.2.spin"), 40 * RN_RPM * (1 + 0.025 * 1.2815516), ROUNDING);
+    check_close(value_at(drawn, "moves.3.spin"), -50 * RN_RPM * (1 + 0.025 * 1.2815516), ROUNDING);
+    check_close(value_at(drawn, "moves.1.tilt"), 8 * RN_DEGREE, 1e-12);
     rn_plan_free(drawn);
     assert_int_equal(rn_doubts_readings(readings, &doubts, plan), 1);
     assert_true(readings[0].change && readings[0].dimension == RN_DIM_SHARE);
@@ -208,8 +207,9 @@ static void what_a_key_forbids_is_cut_off(void **state)
     const rn_doubts doubts = doubts_of("panel.advance", "+-20deg");
     draw_all(values, &doubts, "panel.advance");
     for (int k = 0; k < DRAWS; k++)
-        check_at_most(values[k], 90 * DEGREE * (1 + 1e-12));
-    check_within(moments_of(values, 0, 1).mean, (90 - 10 * sqrt(2 / RN_PI)) * DEGREE, 4 * 6.03 / sqrt(DRAWS) * DEGREE);
+        check_at_most(values[k], 90 * RN_DEGREE * (1 + 1e-12));
+    check_within(moments_of(values, 0, 1).mean, (90 - 10 * sqrt(2 / RN_PI)) * RN_DEGREE,
+                 4 * 6.03 / sqrt(DRAWS) * RN_DEGREE);
 }
 
 /* A draw is the same whatever else is in doubt, in whichever order, and however many there are. */
@@ -277,11 +277,8 @@ static void what_speaks_of_the_same_takes_the_usual_ones_place(void **state)
 static void usual_doubts_are_of_what_there_is(void **state)
 {
     (void)state;
-    rn_error err = {0};
-    rn_plan *bare = NULL;
-    static const char few[] = "plan: 1\npanel: {size: 200 mm x 200 mm, advance: 0 deg}\npaints: {kelp: {}}\n"
-                              "base: [{paint: kelp, depth: 1 mm}]\nend: 5 s\n";
-    check_ok(rn_plan_read(&bare, few, (long)strlen(few), "test", &err), &err);
+    rn_plan *bare = stand_in_read("plan: 1\npanel: {size: 200 mm x 200 mm, advance: 0 deg}\npaints: {kelp: {}}\n"
+                                  "base: [{paint: kelp, depth: 1 mm}]\nend: 5 s\n");
     const rn_doubts doubts = rn_doubts_usual(bare);
     rn_plan_free(bare);
     assert_int_equal(doubts.count, 2);

@@ -9,21 +9,12 @@
 #include "search/rank.h"
 #include "search/stand_in.h"
 
-static const char text[] = "plan: 1\n"
-                           "panel: {size: 200 mm x 200 mm}\n"
-                           "paints:\n"
-                           "  kelp: {viscosity: 1 Pa s}\n"
-                           "pours:\n"
-                           "  - {stack: [kelp 100 ml]}\n"
-                           "moves:\n"
-                           "  - {start: 20 s, for: 8 s, spin: 40 rpm}\n";
-
 static rn_plan *plan;
 
 static int enter(void **state)
 {
-    rn_error err = {0};
-    return nook_make(state) == 0 && rn_plan_read(&plan, text, (long)strlen(text), "test", &err) == RN_OK ? 0 : -1;
+    plan = stand_in_spun();
+    return nook_make(state);
 }
 
 static int leave(void **state)
@@ -47,7 +38,7 @@ typedef struct model {
 static rn_outcome outcome_of(const rn_run *run, const void *context)
 {
     const model *m = context;
-    const double volume = stand_in_poured(run->plan);
+    const double volume = rn_plan_poured_all(run->plan);
     rn_outcome outcome = stand_in_outcome(run->plan, volume / 200e-6);
     outcome.nx = outcome.ny = run->cells;
     outcome.covered_at = m->uncovered && volume < 100e-6 ? NAN : 30 + volume * 1e5;
@@ -221,13 +212,12 @@ static void draws_that_fail_count_as_missed(void **state)
 static void draws_without_a_plan_keep_their_places(void **state)
 {
     (void)state;
-    rn_error err = {0};
     static const char two[] = "plan: 1\npanel: {size: 200 mm x 200 mm}\npaints: {kelp: {}}\n"
                               "pours: [{stack: [kelp 100 ml]}]\nmoves:\n"
                               "  - {start: 20 s, for: 8 s, spin: 40 rpm}\n  - {start: 30 s, for: 8 s, spin: 40 rpm}\n";
     static const char *const start[] = {"moves.1.start", "+-4s", NULL};
     rn_plan_free(plan);
-    check_ok(rn_plan_read(&plan, two, (long)strlen(two), "test", &err), &err);
+    plan = stand_in_read(two);
     model m = {0};
     rn_odds_options options = options_of("coverage", "at least 1 %", start);
     rn_odds *odds = work_out(&m, &options, 2, NULL);

@@ -45,7 +45,7 @@ static void list_free(list *l)
 static rn_outcome by_volume(const rn_run *run, const void *context)
 {
     (void)context;
-    const double poured = stand_in_poured(run->plan);
+    const double poured = rn_plan_poured_all(run->plan);
     if ((int)lround(poured * 1e6) % 7 == 0) {
         rn_outcome outcome = {.state = RN_OUTCOME_FAILED};
         snprintf(outcome.why, sizeof outcome.why, "%.0f ml are too odd", poured * 1e6);

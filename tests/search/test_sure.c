@@ -7,22 +7,13 @@
 #include "search/stand_in.h"
 #include "search/sure.h"
 
-static const char text[] = "plan: 1\n"
-                           "panel: {size: 200 mm x 200 mm}\n"
-                           "paints:\n"
-                           "  kelp: {viscosity: 1 Pa s}\n"
-                           "pours:\n"
-                           "  - {stack: [kelp 100 ml]}\n"
-                           "moves:\n"
-                           "  - {start: 20 s, for: 8 s, spin: 40 rpm}\n";
-
 static rn_plan *plan;
 
 static int enter(void **state)
 {
     (void)state;
-    rn_error err = {0};
-    return rn_plan_read(&plan, text, (long)strlen(text), "test", &err) == RN_OK ? 0 : -1;
+    plan = stand_in_spun();
+    return 0;
 }
 
 static int leave(void **state)
@@ -43,7 +34,7 @@ typedef struct model {
 static rn_outcome outcome_of(const rn_run *run, const void *context)
 {
     (void)context;
-    const double volume = stand_in_poured(run->plan), thickness = run->plan->paints[0].law.consistency;
+    const double volume = rn_plan_poured_all(run->plan), thickness = run->plan->paints[0].law.consistency;
     rn_outcome outcome = stand_in_outcome(run->plan, fmin(1, volume / (200e-6 * thickness)));
     outcome.nx = outcome.ny = run->cells;
     outcome.run_off = fmax(0, volume - 60e-6 * thickness);

@@ -173,7 +173,7 @@ static const double tilt_now = 5 * 3.14159265358979 / 180;
 static rn_outcome by_volume_and_tilt(const rn_run *run, const void *context)
 {
     const double *lossy = context;
-    const double volume = stand_in_poured(run->plan) / (100 * ML), tilt = run->plan->moves[0].amount / tilt_now;
+    const double volume = rn_plan_poured_all(run->plan) / (100 * ML), tilt = run->plan->moves[0].amount / tilt_now;
     rn_outcome outcome = stand_in_outcome(run->plan, fmin((volume + tilt) / 1.5, 1));
     outcome.run_off = *lossy * fmin(0.1 * tilt, 1) * outcome.poured;
     if (run->cells < 128 && volume < 0.3)

@@ -1,57 +1,10 @@
-/* The window of plans on stand-in models whose borders are known, and against the window in which every tile is run. */
+/* The window of plans on stand-in models whose borders are known, and against the window in which every tile is run. Its
+   safest and nearest plans: tests/search/test_window_best.c; with sessions: tests/search/test_window_sessions.c. */
 #include "check.h"
 
 #include <string.h>
 
-#include "search/stand_in.h"
-#include "search/window.h"
-
-/* What comes of a plan whose consistency (0.8 to 1.2 Pa s) and volume (80 to 120 ml) stand at x, y of their ranges, 0..1. */
-typedef void behaviour(rn_outcome *outcome, double x, double y);
-
-static double share_of(const rn_plan *plan, const char *path, double from, double to)
-{
-    rn_plan_number number;
-    rn_error err = {0};
-    check_ok(rn_plan_number_at(&number, plan, path, &err), &err);
-    return (number.value - from) / (to - from);
-}
-
-static rn_outcome outcome_of(const rn_run *run, const void *context)
-{
-    behaviour *const *behave = context;
-    rn_outcome outcome = stand_in_outcome(run->plan, 1);
-    outcome.has_pattern = run->pattern;
-    (*behave)(&outcome, share_of(run->plan, "consistency", 0.8, 1.2), share_of(run->plan, "poured", 80e-6, 120e-6));
-    return outcome;
-}
-
-/* Goals: coverage at least 50 %, run-off at most 50 %. A distance inside a border, in shares of the axes, as each. */
-static void cover(rn_outcome *outcome, double inside)
-{
-    outcome->coverage = fmin(fmax(0.5 + inside, 0), 1);
-    outcome->covered_at = outcome->coverage > 0.99 ? 5 : NAN;
-}
-
-static void spill(rn_outcome *outcome, double inside)
-{
-    outcome->run_off = outcome->poured * fmin(fmax(0.5 - inside, 0), 1);
-}
-
-#define DISC_X 0.62
-#define DISC_Y 0.41
-#define DISC_RADIUS 0.27
-
-static void disc(rn_outcome *outcome, double x, double y)
-{
-    cover(outcome, DISC_RADIUS - hypot(x - DISC_X, y - DISC_Y));
-}
-
-static void band(rn_outcome *outcome, double x, double y)
-{
-    cover(outcome, y - 0.8 * x - 0.03);
-    spill(outcome, 0.8 * x + 0.25 - y);
-}
+#include "search/window_bench.h"
 
 /* Two tiles wide: where it is both covered and kept on the panel. */
 static void sliver(rn_outcome *outcome, double x, double y)
@@ -67,16 +20,6 @@ static void hook(rn_outcome *outcome, double x, double y)
     outcome->stretch = 3 + 4 * (x - 0.8 + 0.2 * y);
 }
 
-static void everywhere(rn_outcome *outcome, double x, double y)
-{
-    cover(outcome, 0.1 + 0.1 * x + 0.1 * y);
-}
-
-static void nowhere(rn_outcome *outcome, double x, double y)
-{
-    cover(outcome, -0.4 + 0.1 * x + 0.1 * y);
-}
-
 static void failing(rn_outcome *outcome, double x, double y)
 {
     band(outcome, x, y);
@@ -84,64 +27,6 @@ static void failing(rn_outcome *outcome, double x, double y)
         *outcome = (rn_outcome){.state = RN_OUTCOME_FAILED};
         snprintf(outcome->why, sizeof outcome->why, "the film is too thin for the grid");
     }
-}
-
-typedef struct bench {
-    rn_plan *plan;
-    rn_dial x, y;
-    rn_goal goal;
-    behaviour *behave;
-    stand_in model;
-    rn_study *study;
-} bench;
-
-static void new_study(bench *b, rn_study_options options)
-{
-    rn_study_free(b->study);
-    b->model = (stand_in){.of = outcome_of, .context = &b->behave};
-    b->study = stand_in_study(&b->model, options);
-}
-
-static bench *bench_new(behaviour *behave)
-{
-    rn_error err = {0};
-    bench *b = calloc(1, sizeof *b);
-    b->behave = behave;
-    b->plan = stand_in_plan("");
-    check_ok(rn_dial_make(&b->x, b->plan, "consistency", "0.8 Pa s", "1.2 Pa s", &err), &err);
-    check_ok(rn_dial_make(&b->y, b->plan, "poured", "80 ml", "120 ml", &err), &err);
-    b->goal = stand_in_goal("coverage", "at least 50 %", "run-off", "at most 50 %", NULL);
-    new_study(b, (rn_study_options){.threads = 2});
-    return b;
-}
-
-static void bench_free(bench *b)
-{
-    rn_study_free(b->study);
-    rn_plan_free(b->plan);
-    free(b);
-}
-
-static rn_window *window_of(const bench *b, int tiles, bool every)
-{
-    rn_error err = {0};
-    rn_window *window = NULL;
-    rn_window_options options = rn_window_defaults();
-    options.columns = options.rows = tiles;
-    options.every = every;
-    check_ok(rn_window_new(&window, b->plan, &b->x, &b->y, &b->goal, &options, &err), &err);
-    return window;
-}
-
-static int finish(rn_window *window, rn_study *study)
-{
-    rn_error err = {0};
-    int passes = 0;
-    for (bool more = true; more; passes++) {
-        check_ok(rn_window_refine(window, &more, study, &err), &err);
-        assert_true(passes < 200);
-    }
-    return passes;
 }
 
 static const char marks[RN_TILE_KINDS] = {
@@ -399,84 +284,6 @@ static void a_list_of_all_runs_makes_the_same_window(void **state)
     bench_free(b);
 }
 
-/* ---- the safest, the nearest ---- */
-
-static void the_safest_stands_in_the_middle_of_a_disc(void **state)
-{
-    (void)state;
-    const double tile = 1.0 / 47;
-    bench *b = bench_new(disc);
-    rn_window *window = window_of(b, 48, false);
-    rn_window_best best;
-    finish(window, b->study);
-    assert_true(rn_window_find_best(&best, window));
-    check_within(best.column * tile, DISC_X, 1.5 * tile);
-    check_within(best.row * tile, DISC_Y, 1.5 * tile);
-    check_within(best.radius, DISC_RADIUS, 1.5 * tile);
-    check_within(best.x_more - best.x_less, 2 * best.radius * 0.4, 1e-9);
-    check_within(best.y_more - best.y_less, 2 * best.radius * 40e-6, 1e-12);
-    for (int i = 0; i < 48 * 48; i++) { /* all within the circle works */
-        const int column = i % 48, row = i / 48;
-        if (hypot(column - best.column, row - best.row) * tile < best.radius)
-            assert_int_equal(rn_window_tile(window, column, row)->kind, RN_TILE_WORKS);
-    }
-    rn_window_free(window);
-    bench_free(b);
-}
-
-/* The safest of a straight band lies on its middle line; its circle touches the band's edges or the window's. */
-static void the_safest_of_a_band_has_half_its_width(void **state)
-{
-    (void)state;
-    bench *b = bench_new(band);
-    rn_window *window = window_of(b, 64, false);
-    rn_window_best best;
-    finish(window, b->study);
-    assert_true(rn_window_find_best(&best, window));
-    const double x = best.column / 63.0, y = best.row / 63.0;
-    check_within(y - 0.8 * x, 0.14, 1.5 / 63);
-    check_within(best.radius, 0.5 * 0.22 / hypot(1, 0.8), 1.5 / 63);
-    rn_window_free(window);
-    bench_free(b);
-}
-
-static void where_all_works_the_middle_is_safest(void **state)
-{
-    (void)state;
-    bench *b = bench_new(everywhere);
-    rn_window *window = window_of(b, 9, false);
-    rn_window_best best;
-    int column, row;
-    finish(window, b->study);
-    assert_true(rn_window_find_best(&best, window));
-    assert_int_equal(best.column, 4);
-    assert_int_equal(best.row, 4);
-    check_within(best.radius, 0.5, 1e-12);
-    assert_true(rn_window_nearest(&column, &row, window, 2.2, 6.9));
-    assert_int_equal(column, 2);
-    assert_int_equal(row, 7);
-    assert_true(rn_window_nearest(&column, &row, window, -4, 60));
-    assert_int_equal(column, 0);
-    assert_int_equal(row, 8);
-    rn_window_free(window);
-    bench_free(b);
-}
-
-static void where_nothing_works_there_is_none(void **state)
-{
-    (void)state;
-    bench *b = bench_new(nowhere);
-    rn_window *window = window_of(b, 9, false);
-    rn_window_best best;
-    int column, row;
-    assert_false(rn_window_find_best(&best, window));
-    finish(window, b->study);
-    assert_false(rn_window_find_best(&best, window));
-    assert_false(rn_window_nearest(&column, &row, window, 2, 2));
-    rn_window_free(window);
-    bench_free(b);
-}
-
 /* ---- axes ---- */
 
 static void an_axis_goes_from_half_to_twice(void **state)
@@ -595,10 +402,6 @@ int main(void)
         cmocka_unit_test(other_demands_are_judged_without_a_run),
         cmocka_unit_test(goes_on_where_it_was_stopped),
         cmocka_unit_test(a_list_of_all_runs_makes_the_same_window),
-        cmocka_unit_test(the_safest_stands_in_the_middle_of_a_disc),
-        cmocka_unit_test(the_safest_of_a_band_has_half_its_width),
-        cmocka_unit_test(where_all_works_the_middle_is_safest),
-        cmocka_unit_test(where_nothing_works_there_is_none),
         cmocka_unit_test(an_axis_goes_from_half_to_twice),
         cmocka_unit_test(values_and_places_agree),
         cmocka_unit_test(whole_numbers_stay_whole),
