@@ -88,7 +88,7 @@ void rn_compare_text(char text[RN_COMPARE_SIZE], const rn_compare_plan *of, rn_c
         else
             snprintf(text, RN_COMPARE_SIZE, "%.1f ml", 1e6 * value);
         break;
-    case RN_COMPARE_TWIST: snprintf(text, RN_COMPARE_SIZE, isnan(value) ? "none" : "%.0f°", value * 180 / RN_PI); break;
+    case RN_COMPARE_TWIST: snprintf(text, RN_COMPARE_SIZE, isnan(value) ? "none" : "%.0f°", value / RN_DEGREE); break;
     case RN_COMPARE_STRETCH: snprintf(text, RN_COMPARE_SIZE, isnan(value) ? "none" : "%.1f ×", value); break;
     case RN_COMPARE_LINES: break;
     }

@@ -15,19 +15,6 @@
 #define DOT 2.3
 #define PLACES 400
 
-static double unit_of(rn_dimension dimension, const char **name)
-{
-    int count;
-    const rn_unit *units = rn_units_table(&count);
-    *name = "";
-    for (int i = 0; i < count; i++)
-        if (units[i].dimension == dimension) {
-            *name = units[i].name;
-            return units[i].factor;
-        }
-    return 1;
-}
-
 /* Whether a demand speaks of a figure as the strip shows it. */
 static bool speaks_of(const rn_expect *demand, rn_odds_figure figure)
 {
@@ -63,7 +50,9 @@ static strip lay_strip(rn_box row, const rn_odds *odds, rn_odds_figure figure)
 {
     strip s = {.figure = figure, .y = row.y + 14.0 + CLOUD};
     double from = INFINITY, to = -INFINITY;
-    s.unit = unit_of(rn_odds_figure_dimension(figure), &s.unit_name);
+    const rn_unit *unit = rn_units_own(rn_odds_figure_dimension(figure));
+    s.unit = unit ? unit->factor : 1;
+    s.unit_name = unit ? unit->name : "";
     for (int k = 0; k < odds->done; k++)
         if (odds->draws[k].outcome.state == RN_OUTCOME_WHOLE)
             widen(&from, &to, rn_odds_figure_of(figure, &odds->draws[k].outcome) / s.unit);

@@ -1,8 +1,9 @@
+#include "show/report_odds.h"
+
 #include <math.h>
 #include <string.h>
 
 #include "show/json.h"
-#include "show/report_odds.h"
 
 /* ---- JSON ---- */
 
@@ -114,21 +115,10 @@ void rn_report_odds_json(FILE *out, const rn_odds *odds, const rn_search_facts *
 
 /* ---- CSV ---- */
 
-/* A dimension's own unit, in which it is written; NULL: it has none. */
-static const rn_unit *unit_of(rn_dimension dimension)
-{
-    int count;
-    const rn_unit *units = rn_units_table(&count);
-    for (int i = 0; i < count; i++)
-        if (units[i].dimension == dimension)
-            return &units[i];
-    return NULL;
-}
-
 /* "poured_ml", "panel.slope_right_deg": blanks and what is no letter become low lines. */
 static void put_column(FILE *out, const char *name, const char *more, rn_dimension dimension)
 {
-    const rn_unit *unit = unit_of(dimension);
+    const rn_unit *unit = rn_units_own(dimension);
     fputc(',', out);
     for (const char *c = name; *c; c++)
         fputc(*c == ' ' || *c == '-' || *c == ',' || *c == '"' ? '_' : *c, out);
@@ -143,7 +133,7 @@ static void put_column(FILE *out, const char *name, const char *more, rn_dimensi
 
 static void put_value(FILE *out, double value, rn_dimension dimension)
 {
-    const rn_unit *unit = unit_of(dimension);
+    const rn_unit *unit = rn_units_own(dimension);
     fputc(',', out);
     if (isfinite(value))
         fprintf(out, "%.9g", unit ? value / unit->factor : value);

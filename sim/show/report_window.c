@@ -310,7 +310,7 @@ static void list_figures(figure figures[FIGURES], const rn_tile *tile)
         {"thinnest_mm", known ? o->thinnest * 1e3 : NAN},
         {"least_corner_mm", known ? rn_outcome_least_corner(o) * 1e3 : NAN},
         {"stretch", known && o->has_pattern ? o->stretch : NAN},
-        {"twist_deg", known && o->has_pattern ? o->twist * 180 / RN_PI : NAN},
+        {"twist_deg", known && o->has_pattern ? o->twist / RN_DEGREE : NAN},
     };
     memcpy(figures, all, sizeof all);
 }
