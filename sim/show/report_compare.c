@@ -150,12 +150,6 @@ void rn_report_compare_text(FILE *out, const rn_compare *compare, const rn_searc
     rn_search_say_facts(&page, facts);
 }
 
-static void put_string(FILE *out, const char *name, const char *value)
-{
-    fprintf(out, "\"%s\": ", name);
-    rn_json_string(out, value);
-}
-
 static void put_plan(FILE *out, const rn_compare *compare, int plan)
 {
     static const char *const names[RN_COMPARE_LINES] = {
@@ -163,16 +157,16 @@ static void put_plan(FILE *out, const rn_compare *compare, int plan)
     };
     const rn_compare_plan *of = &compare->plans[plan];
     fputs("{", out);
-    put_string(out, "letter", rn_compare_letter(plan));
+    rn_search_put_string(out, "letter", rn_compare_letter(plan));
     fputs(", ", out);
-    put_string(out, "name", of->name);
+    rn_search_put_string(out, "name", of->name);
     fputs(", ", out);
-    put_string(out, "title", of->plan->title);
-    fputs(", \"viscosity_pa_s\": ", out);
-    rn_json_number(out, rn_plan_viscosity(of->plan));
+    rn_search_put_string(out, "title", of->plan->title);
+    fputs(", ", out);
+    rn_search_put_number(out, "viscosity_pa_s", rn_plan_viscosity(of->plan));
     for (int m = 0; m < RN_COMPARE_LINES; m++) {
-        fprintf(out, ", \"%s\": ", names[m]);
-        rn_json_number(out, rn_compare_value(of, (rn_compare_line)m));
+        fputs(", ", out);
+        rn_search_put_number(out, names[m], rn_compare_value(of, (rn_compare_line)m));
     }
     fprintf(out, ", \"cells\": %d, \"goal_met\": %s", of->outcome.nx > of->outcome.ny ? of->outcome.nx : of->outcome.ny,
             of->outcome.state == RN_OUTCOME_NONE         ? "null"
@@ -180,7 +174,7 @@ static void put_plan(FILE *out, const rn_compare *compare, int plan)
                                                          : "false");
     if (of->outcome.state == RN_OUTCOME_FAILED) {
         fputs(", ", out);
-        put_string(out, "failed", of->outcome.why);
+        rn_search_put_string(out, "failed", of->outcome.why);
     }
     fputs("}", out);
 }
@@ -189,7 +183,7 @@ static void put_measure(FILE *out, const rn_compare *compare, rn_compare_line li
 {
     const int best = rn_compare_best(compare, line);
     fputs("{", out);
-    put_string(out, "measure", rn_compare_name(line));
+    rn_search_put_string(out, "measure", rn_compare_name(line));
     fprintf(out, ", \"alike\": %s, \"best\": ", rn_compare_alike(compare, line) ? "true" : "false");
     if (best < 0)
         fputs("null", out);
@@ -201,7 +195,7 @@ static void put_measure(FILE *out, const rn_compare *compare, rn_compare_line li
 static void put_key(FILE *out, const rn_compare *compare, const rn_unlike_key *key)
 {
     fputs("{", out);
-    put_string(out, "key", key->words);
+    rn_search_put_string(out, "key", key->words);
     fputs(", \"values\": [", out);
     for (int k = 0; k < compare->count; k++) {
         fputs(k ? ", " : "", out);
@@ -215,7 +209,7 @@ void rn_report_compare_json(FILE *out, const rn_compare *compare, const rn_searc
     char headline[RN_COMPARE_HEADLINE];
     rn_compare_headline(headline, compare);
     fputs("{\n  ", out);
-    put_string(out, "says", headline);
+    rn_search_put_string(out, "says", headline);
     fputs(",\n  \"plans\": [", out);
     for (int k = 0; k < compare->count; k++) {
         fputs(k ? ",\n    " : "\n    ", out);
@@ -231,9 +225,7 @@ void rn_report_compare_json(FILE *out, const rn_compare *compare, const rn_searc
         fputs(i ? ",\n    " : "\n    ", out);
         put_key(out, compare, &compare->unlike.keys[i]);
     }
-    fprintf(out,
-            "%s],\n  \"runs_worked_out\": %d, \"runs_known\": %d, \"seconds\": ", compare->unlike.listed ? "\n  " : "",
-            facts->worked, facts->known);
-    rn_json_number(out, facts->seconds);
+    fputs(compare->unlike.listed ? "\n  ],\n  " : "],\n  ", out);
+    rn_search_put_facts(out, facts);
     fputs("\n}\n", out);
 }
