@@ -5,27 +5,12 @@
 
 #include "show/json.h"
 
-#define VALUE_SIZE 60
-
 static const double millilitre = 1e-6;
 
-static const char *name_of(const rn_dial *dial)
-{
-    return strcmp(dial->path, "poured") == 0 ? "volume" : dial->path;
-}
-
-static void write_value(char text[VALUE_SIZE], const rn_dial *dial, double value)
-{
-    if (isnan(value))
-        snprintf(text, VALUE_SIZE, "nothing");
-    else
-        rn_dial_text(text, VALUE_SIZE, dial, value);
-}
-
 /* A difference, rounded. */
-static void write_rounded(char text[VALUE_SIZE], const rn_dial *dial, double value)
+static void write_rounded(char text[RN_SEARCH_VALUE], const rn_dial *dial, double value)
 {
-    rn_units_round(text, VALUE_SIZE, value, dial->dimension, NULL, 2);
+    rn_units_round(text, RN_SEARCH_VALUE, value, dial->dimension, NULL, 2);
 }
 
 static const rn_least_look *answer_of(const rn_least *least)
@@ -33,81 +18,74 @@ static const rn_least_look *answer_of(const rn_least *least)
     return least->has_fine ? &least->fine : least->has_coarse ? &least->coarse : NULL;
 }
 
-static void wanted(char text[RN_JUDGE_SIZE], const rn_goal *goal, int demand)
-{
-    if (demand >= 0)
-        rn_goal_wanted(text, &goal->demands[demand]);
-    else
-        snprintf(text, RN_JUDGE_SIZE, "the goal");
-}
-
 /* ---- headlines ---- */
 
 static void say_found(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, const rn_least_look *look)
 {
-    char value[VALUE_SIZE], now[VALUE_SIZE], by[VALUE_SIZE];
+    char value[RN_SEARCH_VALUE], now[RN_SEARCH_VALUE], by[RN_SEARCH_VALUE];
     const rn_dial *dial = &least->dial;
     const char *poured = strcmp(dial->path, "poured") == 0 ? " poured" : "";
-    write_value(value, dial, look->value);
+    rn_search_value(value, dial, look->value);
     if (!(dial->now > 0)) {
-        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s.", name_of(dial), value, poured);
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s.", rn_search_name(dial), value, poured);
         return;
     }
-    write_value(now, dial, dial->now);
+    rn_search_value(now, dial, dial->now);
     write_rounded(by, dial, fabs(look->value - dial->now));
     if (fabs(look->value - dial->now) < 0.5 * least->close)
-        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, as much as the plan has.", name_of(dial), value, poured);
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, as much as the plan has.", rn_search_name(dial), value,
+                 poured);
     else
-        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, %s %s than the plan's %s.", name_of(dial), value, poured,
-                 by, look->value > dial->now ? "more" : "less", now);
+        snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, %s %s than the plan's %s.", rn_search_name(dial), value,
+                 poured, by, look->value > dial->now ? "more" : "less", now);
 }
 
 static void say_apart(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, const rn_least_look *look)
 {
-    char value[VALUE_SIZE], most[VALUE_SIZE], from[VALUE_SIZE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
-    write_value(value, &least->dial, look->value);
-    write_value(most, &least->dial, look->most);
-    write_value(from, &least->dial, least->dial.from);
-    wanted(more, &least->goal, look->needs);
-    wanted(less, &least->goal, look->allows);
+    char value[RN_SEARCH_VALUE], most[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
+    rn_search_value(value, &least->dial, look->value);
+    rn_search_value(most, &least->dial, look->most);
+    rn_search_value(from, &least->dial, least->dial.from);
+    rn_search_demand(more, &least->goal, look->needs);
+    rn_search_demand(less, &least->goal, look->allows);
     if (isnan(look->most))
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s is missed even at %s.", name_of(&least->dial),
-                 less, from);
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s is missed even at %s.",
+                 rn_search_name(&least->dial), less, from);
     else if (look->needs < 0)
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s from %s up meets the goal: %s allows less.", name_of(&least->dial),
-                 from, less);
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s from %s up meets the goal: %s allows less.",
+                 rn_search_name(&least->dial), from, less);
     else
         snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s needs %s or more, %s allows %s at most.",
-                 name_of(&least->dial), more, value, less, most);
+                 rn_search_name(&least->dial), more, value, less, most);
 }
 
 void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least)
 {
     const rn_least_look *look = answer_of(least);
-    char value[VALUE_SIZE], from[VALUE_SIZE], to[VALUE_SIZE], missed[RN_JUDGE_SIZE];
+    char value[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE], missed[RN_JUDGE_SIZE];
     if (!look) {
         snprintf(text, RN_REPORT_LEAST_SIZE, "Stopped before there was an answer.");
         return;
     }
-    write_value(value, &least->dial, look->value);
-    write_value(from, &least->dial, least->dial.from);
-    write_value(to, &least->dial, least->dial.to);
-    wanted(missed, &least->goal, look->needs);
+    rn_search_value(value, &least->dial, look->value);
+    rn_search_value(from, &least->dial, least->dial.from);
+    rn_search_value(to, &least->dial, least->dial.to);
+    rn_search_demand(missed, &least->goal, look->needs);
     switch (look->state) {
     case RN_LEAST_FOUND: say_found(text, least, look); break;
     case RN_LEAST_LOWEST:
         snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s or less, for even the least that was tried meets the goal.",
-                 name_of(&least->dial), value);
+                 rn_search_name(&least->dial), value);
         break;
     case RN_LEAST_NEVER:
         snprintf(text, RN_REPORT_LEAST_SIZE, "No %s up to %s meets the goal: %s is missed even there.",
-                 name_of(&least->dial), to, missed);
+                 rn_search_name(&least->dial), to, missed);
         break;
     case RN_LEAST_APART: say_apart(text, least, look); break;
     case RN_LEAST_NOWHERE:
         snprintf(text, RN_REPORT_LEAST_SIZE,
                  "No %s that was tried from %s to %s meets the whole goal; %s comes nearest, where %s is missed.",
-                 name_of(&least->dial), from, to, value, missed);
+                 rn_search_name(&least->dial), from, to, value, missed);
         break;
     case RN_LEAST_STOPPED: snprintf(text, RN_REPORT_LEAST_SIZE, "Stopped before there was an answer."); break;
     }
@@ -123,8 +101,8 @@ static void list_values(char *text, size_t size, const rn_together *together, co
     size_t used = 0;
     text[0] = '\0';
     for (int i = 0; i < together->count && used < size; i++) {
-        char value[VALUE_SIZE];
-        write_value(value, &together->dials[i], values[i]);
+        char value[RN_SEARCH_VALUE];
+        rn_search_value(value, &together->dials[i], values[i]);
         used += (size_t)snprintf(text + used, size - used, "%s%s %s", i ? ", " : "", together->dials[i].path, value);
     }
 }
@@ -149,24 +127,24 @@ void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_toget
 
 static void say_below(rn_screen *page, const rn_least *least, const rn_least_look *look)
 {
-    char unmet[VALUE_SIZE], missed[RN_JUDGE_SIZE], figure[RN_JUDGE_SIZE];
+    char unmet[RN_SEARCH_VALUE], missed[RN_JUDGE_SIZE], figure[RN_JUDGE_SIZE];
     if (isnan(look->unmet) || look->below.state == RN_OUTCOME_NONE)
         return;
-    write_value(unmet, &least->dial, look->unmet);
+    rn_search_value(unmet, &least->dial, look->unmet);
     if (look->below.state != RN_OUTCOME_WHOLE || look->needs < 0) {
         rn_screen_say(page, "too little", "%s: %s", unmet, look->below.why[0] ? look->below.why : "the goal is missed");
         return;
     }
-    wanted(missed, &least->goal, look->needs);
+    rn_search_demand(missed, &least->goal, look->needs);
     rn_goal_figure(figure, &least->goal.demands[look->needs], &look->below);
     rn_screen_say(page, "too little", "%s, for %s: %s", unmet, missed, figure);
 }
 
 static void say_grids(rn_screen *page, const rn_least *least)
 {
-    char coarse[VALUE_SIZE], fine[VALUE_SIZE];
-    write_value(coarse, &least->dial, least->coarse.value);
-    write_value(fine, &least->dial, least->fine.value);
+    char coarse[RN_SEARCH_VALUE], fine[RN_SEARCH_VALUE];
+    rn_search_value(coarse, &least->dial, least->coarse.value);
+    rn_search_value(fine, &least->dial, least->fine.value);
     if (least->has_coarse && least->has_fine && least->coarse.state == least->fine.state)
         rn_screen_say(page, "grids", "%s on %d cells along the longer side, %s on %d", coarse, least->coarse.cells,
                       fine, least->fine.cells);
@@ -180,7 +158,8 @@ static void say_grids(rn_screen *page, const rn_least *least)
 void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_facts *facts)
 {
     rn_screen page = {.out = out};
-    char headline[RN_REPORT_LEAST_SIZE], from[VALUE_SIZE], to[VALUE_SIZE], by[VALUE_SIZE], at[VALUE_SIZE];
+    char headline[RN_REPORT_LEAST_SIZE], from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE], by[RN_SEARCH_VALUE],
+        at[RN_SEARCH_VALUE];
     const rn_least_look *look = answer_of(least);
     rn_report_least_headline(headline, least);
     rn_screen_say(&page, NULL, "%s", headline);
@@ -188,7 +167,7 @@ void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_fact
         rn_screen_say(&page, "plan", "%s", facts->title);
     if (look) {
         if (look->state != RN_LEAST_FOUND && look->state != RN_LEAST_LOWEST) {
-            write_value(at, &least->dial, look->value);
+            rn_search_value(at, &least->dial, look->value);
             rn_screen_say(&page, "at", "%s", at);
         }
         rn_search_say_goal(&page, &least->goal, &look->outcome);
@@ -198,15 +177,15 @@ void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_fact
             rn_screen_say(&page, "base coat", "%.1f ml, %s", look->outcome.base / millilitre,
                           least->dial.with_base ? "scaled with what is poured" : "as the plan has it");
         if (look->jumps) {
-            write_value(at, &least->dial, look->jump);
+            rn_search_value(at, &least->dial, look->jump);
             rn_screen_say(&page, "mind",
                           "The border is not sharp: %s meets what wants more as well, though some larger "
                           "value does not.",
                           at);
         }
     }
-    write_value(from, &least->dial, least->dial.from);
-    write_value(to, &least->dial, least->dial.to);
+    rn_search_value(from, &least->dial, least->dial.from);
+    rn_search_value(to, &least->dial, least->dial.to);
     write_rounded(by, &least->dial, least->close);
     rn_screen_say(&page, "looked for", "from %s to %s, to %s", from, to, by);
     say_grids(&page, least);
@@ -229,10 +208,10 @@ void rn_report_together_text(FILE *out, const rn_together *together, const rn_se
         rn_search_say_run_off(&page, &look->outcome);
     }
     for (int i = 0; i < together->count; i++) {
-        char from[VALUE_SIZE], to[VALUE_SIZE], now[VALUE_SIZE];
-        write_value(from, &together->dials[i], together->dials[i].from);
-        write_value(to, &together->dials[i], together->dials[i].to);
-        write_value(now, &together->dials[i], together->dials[i].now);
+        char from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE], now[RN_SEARCH_VALUE];
+        rn_search_value(from, &together->dials[i], together->dials[i].from);
+        rn_search_value(to, &together->dials[i], together->dials[i].to);
+        rn_search_value(now, &together->dials[i], together->dials[i].now);
         rn_screen_say(&page, i == 0 ? "looked for" : "", "%s from %s to %s; the plan has %s", together->dials[i].path,
                       from, to, now);
     }
@@ -249,10 +228,14 @@ void rn_report_together_text(FILE *out, const rn_together *together, const rn_se
 
 /* ---- JSON ---- */
 
-static const char *const state_words[] = {
-    [RN_LEAST_STOPPED] = "stopped", [RN_LEAST_FOUND] = "found", [RN_LEAST_LOWEST] = "lowest",
-    [RN_LEAST_NEVER] = "never",     [RN_LEAST_APART] = "apart", [RN_LEAST_NOWHERE] = "nowhere",
-};
+const char *rn_report_least_state(rn_least_state state)
+{
+    static const char *const words[] = {
+        [RN_LEAST_STOPPED] = "stopped", [RN_LEAST_FOUND] = "found", [RN_LEAST_LOWEST] = "lowest",
+        [RN_LEAST_NEVER] = "never",     [RN_LEAST_APART] = "apart", [RN_LEAST_NOWHERE] = "nowhere",
+    };
+    return words[state];
+}
 
 static void put_demand(FILE *out, const char *name, const rn_goal *goal, int demand)
 {
@@ -269,7 +252,7 @@ static void put_demand(FILE *out, const char *name, const rn_goal *goal, int dem
 static void put_look(FILE *out, const rn_least *least, const rn_least_look *look)
 {
     fprintf(out, "{\"cells\": %d, \"runs\": %d, \"state\": \"%s\", ", look->cells, look->runs,
-            state_words[look->state]);
+            rn_report_least_state(look->state));
     rn_search_put_number(out, "value_si", rn_search_signed(&least->dial, look->value));
     fputs(", ", out);
     rn_search_put_number(out, "unmet_si", rn_search_signed(&least->dial, look->unmet));
@@ -290,7 +273,7 @@ static void put_look(FILE *out, const rn_least *least, const rn_least_look *look
 
 void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_facts *facts)
 {
-    char headline[RN_REPORT_LEAST_SIZE], value[VALUE_SIZE];
+    char headline[RN_REPORT_LEAST_SIZE], value[RN_SEARCH_VALUE];
     const rn_least_look *look = answer_of(least);
     const bool found = look && (look->state == RN_LEAST_FOUND || look->state == RN_LEAST_LOWEST);
     rn_report_least_headline(headline, least);
@@ -300,12 +283,12 @@ void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_fact
     rn_search_put_dial(out, &least->dial);
     fprintf(out, ",\n  \"found\": %s, \"confirmed\": %s, ", found ? "true" : "false",
             least->has_fine ? "true" : "false");
-    rn_search_put_string(out, "state", look ? state_words[look->state] : "stopped");
+    rn_search_put_string(out, "state", look ? rn_report_least_state(look->state) : "stopped");
     fputs(", ", out);
     rn_search_put_number(out, "value_si", found ? rn_search_signed(&least->dial, look->value) : NAN);
     fputs(", \"value\": ", out);
     if (found) {
-        write_value(value, &least->dial, look->value);
+        rn_search_value(value, &least->dial, look->value);
         rn_json_string(out, value);
     } else {
         fputs("null", out);

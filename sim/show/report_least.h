@@ -18,6 +18,9 @@ void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_toget
 void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_facts *facts);
 void rn_report_together_text(FILE *out, const rn_together *together, const rn_search_facts *facts);
 
+/* "found": the word that the JSON has for a state. */
+const char *rn_report_least_state(rn_least_state state);
+
 void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_facts *facts);
 void rn_report_together_json(FILE *out, const rn_together *together, const rn_search_facts *facts);
 

@@ -92,11 +92,7 @@ static void say_goal(rn_screen *page, const rn_odds *odds)
 {
     char wanted[RN_JUDGE_SIZE], figure[RN_JUDGE_SIZE];
     const rn_outcome *own = best_own(odds);
-    int widest = 0;
-    for (int i = 0; i < odds->goal.count; i++) {
-        rn_goal_wanted(wanted, &odds->goal.demands[i]);
-        widest = (int)strlen(wanted) > widest ? (int)strlen(wanted) : widest;
-    }
+    const int widest = rn_search_widest(&odds->goal);
     for (int i = 0; i < odds->goal.count; i++) {
         rn_goal_wanted(wanted, &odds->goal.demands[i]);
         if (own)

@@ -1,19 +1,48 @@
 #include "show/report_search.h"
 
+#include <math.h>
 #include <string.h>
 
 #include "show/json.h"
 
 static const double millilitre = 1e-6;
 
-void rn_search_say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome)
+const char *rn_search_name(const rn_dial *dial)
+{
+    return strcmp(dial->path, "poured") == 0 ? "volume" : dial->path;
+}
+
+void rn_search_value(char text[RN_SEARCH_VALUE], const rn_dial *dial, double value)
+{
+    if (isnan(value))
+        snprintf(text, RN_SEARCH_VALUE, "nothing");
+    else
+        rn_dial_text(text, RN_SEARCH_VALUE, dial, value);
+}
+
+void rn_search_demand(char text[RN_JUDGE_SIZE], const rn_goal *goal, int demand)
+{
+    if (demand >= 0)
+        rn_goal_wanted(text, &goal->demands[demand]);
+    else
+        snprintf(text, RN_JUDGE_SIZE, "the goal");
+}
+
+int rn_search_widest(const rn_goal *goal)
 {
     int widest = 0;
-    char text[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE];
+    char text[RN_JUDGE_SIZE];
     for (int i = 0; i < goal->count; i++) {
         rn_goal_wanted(text, &goal->demands[i]);
         widest = (int)strlen(text) > widest ? (int)strlen(text) : widest;
     }
+    return widest;
+}
+
+void rn_search_say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome)
+{
+    const int widest = rn_search_widest(goal);
+    char text[RN_JUDGE_SIZE], said[RN_JUDGE_SIZE];
     for (int i = 0; i < goal->count; i++) {
         rn_goal_wanted(text, &goal->demands[i]);
         rn_goal_said(said, &goal->demands[i], outcome);

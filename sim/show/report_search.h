@@ -17,6 +17,17 @@ typedef struct rn_search_facts {
     double seconds;
 } rn_search_facts;
 
+/* What a dial turns, as a sentence names it: "volume", "moves.4.spin"; a value of it, "nothing" where it is NaN. */
+#define RN_SEARCH_VALUE 60
+const char *rn_search_name(const rn_dial *dial);
+void rn_search_value(char text[RN_SEARCH_VALUE], const rn_dial *dial, double value);
+
+/* A demand in words; "the goal" for -1. */
+void rn_search_demand(char text[RN_JUDGE_SIZE], const rn_goal *goal, int demand);
+
+/* How long the longest of the demands is in words [bytes]. */
+int rn_search_widest(const rn_goal *goal);
+
 /* Each demand of the goal and what an outcome says of it, a line for each. */
 void rn_search_say_goal(rn_screen *page, const rn_goal *goal, const rn_outcome *outcome);
 void rn_search_say_run_off(rn_screen *page, const rn_outcome *outcome);

@@ -5,29 +5,7 @@
 
 #include "search/odds.h"
 #include "show/json.h"
-
-#define VALUE_SIZE 60
-
-static const char *name_of(const rn_dial *dial)
-{
-    return strcmp(dial->path, "poured") == 0 ? "volume" : dial->path;
-}
-
-static void write_value(char text[VALUE_SIZE], const rn_dial *dial, double value)
-{
-    if (isnan(value))
-        snprintf(text, VALUE_SIZE, "nothing");
-    else
-        rn_dial_text(text, VALUE_SIZE, dial, value);
-}
-
-static void write_demand(char text[RN_JUDGE_SIZE], const rn_sure *sure, int demand)
-{
-    if (demand >= 0)
-        rn_goal_wanted(text, &sure->goal.demands[demand]);
-    else
-        snprintf(text, RN_JUDGE_SIZE, "the goal");
-}
+#include "show/report_least.h"
 
 static bool is_found(const rn_sure *sure)
 {
@@ -38,19 +16,19 @@ static bool is_found(const rn_sure *sure)
 
 static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 {
-    char value[VALUE_SIZE], own[VALUE_SIZE], by[VALUE_SIZE];
+    char value[RN_SEARCH_VALUE], own[RN_SEARCH_VALUE], by[RN_SEARCH_VALUE];
     const rn_dial *dial = &sure->dial;
     const double more = sure->at.value - sure->at_own.value;
     int used;
-    write_value(value, dial, sure->at.value);
-    used = snprintf(text, RN_REPORT_SURE_SIZE, "To be %g %% sure of the goal: %s %s", 100 * sure->sure, name_of(dial),
-                    value);
+    rn_search_value(value, dial, sure->at.value);
+    used = snprintf(text, RN_REPORT_SURE_SIZE, "To be %g %% sure of the goal: %s %s", 100 * sure->sure,
+                    rn_search_name(dial), value);
     if (sure->state == RN_LEAST_LOWEST)
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
                                " or less, for even the least that was tried is that sure.");
     if (isnan(more))
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used, ".");
-    write_value(own, dial, sure->at_own.value);
+    rn_search_value(own, dial, sure->at_own.value);
     rn_units_round(by, sizeof by, fabs(more), dial->dimension, NULL, 2);
     if (fabs(more) < 0.5 * sure->close)
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
@@ -62,35 +40,35 @@ static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 
 static int say_apart(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 {
-    char value[VALUE_SIZE], most[VALUE_SIZE], from[VALUE_SIZE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
-    write_value(value, &sure->dial, sure->at.value);
-    write_value(most, &sure->dial, sure->most);
-    write_value(from, &sure->dial, sure->dial.from);
-    write_demand(less, sure, sure->at.worst);
-    write_demand(more, sure, sure->at_most.worst);
+    char value[RN_SEARCH_VALUE], most[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
+    rn_search_value(value, &sure->dial, sure->at.value);
+    rn_search_value(most, &sure->dial, sure->most);
+    rn_search_value(from, &sure->dial, sure->dial.from);
+    rn_search_demand(less, &sure->goal, sure->at.worst);
+    rn_search_demand(more, &sure->goal, sure->at_most.worst);
     if (isnan(sure->most))
         return snprintf(text, RN_REPORT_SURE_SIZE,
-                        "No %s is %g %% sure of the goal: %s is missed too often even at %s.", name_of(&sure->dial),
-                        100 * sure->sure, less, from);
+                        "No %s is %g %% sure of the goal: %s is missed too often even at %s.",
+                        rn_search_name(&sure->dial), 100 * sure->sure, less, from);
     return snprintf(text, RN_REPORT_SURE_SIZE,
                     "No %s is %g %% sure of the goal: for that %s needs %s or more, and %s allows %s at most.",
-                    name_of(&sure->dial), 100 * sure->sure, more, value, less, most);
+                    rn_search_name(&sure->dial), 100 * sure->sure, more, value, less, most);
 }
 
 static int say_none(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 {
-    char value[VALUE_SIZE], worst[RN_JUDGE_SIZE];
-    write_value(value, &sure->dial, sure->at.value);
-    write_demand(worst, sure, sure->at.worst);
+    char value[RN_SEARCH_VALUE], worst[RN_JUDGE_SIZE];
+    rn_search_value(value, &sure->dial, sure->at.value);
+    rn_search_demand(worst, &sure->goal, sure->at.worst);
     if (sure->state == RN_LEAST_NEVER)
         return snprintf(text, RN_REPORT_SURE_SIZE,
                         "No %s up to %s is %g %% sure of the goal: even there %d of %d draws meet it, and %s is missed "
                         "most often.",
-                        name_of(&sure->dial), value, 100 * sure->sure, sure->at.met, sure->at.of, worst);
+                        rn_search_name(&sure->dial), value, 100 * sure->sure, sure->at.met, sure->at.of, worst);
     return snprintf(text, RN_REPORT_SURE_SIZE,
                     "No %s that was tried is %g %% sure of the goal. Best is %s, where %d of %d draws meet it; %s is "
                     "missed most often.",
-                    name_of(&sure->dial), 100 * sure->sure, value, sure->at.met, sure->at.of, worst);
+                    rn_search_name(&sure->dial), 100 * sure->sure, value, sure->at.met, sure->at.of, worst);
 }
 
 void rn_report_sure_headline(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
@@ -113,10 +91,10 @@ void rn_report_sure_headline(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure
 
 static void say_count(rn_screen *page, const char *label, const rn_sure *sure, const rn_sure_count *count)
 {
-    char value[VALUE_SIZE];
+    char value[RN_SEARCH_VALUE];
     if (isnan(count->value))
         return;
-    write_value(value, &sure->dial, count->value);
+    rn_search_value(value, &sure->dial, count->value);
     rn_screen_say(page, label, "%s: the goal is met in %d of %d draws, %.0f %% to %.0f %% (%g %% confidence)%s", value,
                   count->met, count->of, 100 * count->interval.from, 100 * count->interval.to, 100 * RN_ODDS_SURE,
                   count->failed > 0 ? "; some could not be worked out and count as missed" : "");
@@ -125,11 +103,7 @@ static void say_count(rn_screen *page, const char *label, const rn_sure *sure, c
 static void say_goal(rn_screen *page, const rn_sure *sure)
 {
     char wanted[RN_JUDGE_SIZE];
-    int widest = 0;
-    for (int i = 0; i < sure->goal.count; i++) {
-        rn_goal_wanted(wanted, &sure->goal.demands[i]);
-        widest = (int)strlen(wanted) > widest ? (int)strlen(wanted) : widest;
-    }
+    const int widest = rn_search_widest(&sure->goal);
     for (int i = 0; i < sure->goal.count; i++) {
         rn_goal_wanted(wanted, &sure->goal.demands[i]);
         if (isnan(sure->at.value))
@@ -152,7 +126,8 @@ static void say_grids(rn_screen *page, const rn_sure *sure)
 void rn_report_sure_text(FILE *out, const rn_sure *sure, const rn_search_facts *facts)
 {
     rn_screen page = {.out = out};
-    char text[RN_REPORT_SURE_SIZE], unmet[VALUE_SIZE], from[VALUE_SIZE], to[VALUE_SIZE], by[VALUE_SIZE];
+    char text[RN_REPORT_SURE_SIZE], unmet[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE],
+        by[RN_SEARCH_VALUE];
     rn_report_sure_headline(text, sure);
     rn_screen_say(&page, NULL, "%s", text);
     if (facts->title && facts->title[0])
@@ -160,13 +135,13 @@ void rn_report_sure_text(FILE *out, const rn_sure *sure, const rn_search_facts *
     say_count(&page, "at", sure, &sure->at);
     say_goal(&page, sure);
     if (is_found(sure) && !isnan(sure->unmet)) {
-        write_value(unmet, &sure->dial, sure->unmet);
+        rn_search_value(unmet, &sure->dial, sure->unmet);
         rn_screen_say(&page, "too little", "%s", unmet);
     }
     say_count(&page, "at most", sure, &sure->at_most);
     say_count(&page, "own least", sure, &sure->at_own);
-    write_value(from, &sure->dial, sure->dial.from);
-    write_value(to, &sure->dial, sure->dial.to);
+    rn_search_value(from, &sure->dial, sure->dial.from);
+    rn_search_value(to, &sure->dial, sure->dial.to);
     rn_units_round(by, sizeof by, sure->close, sure->dial.dimension, NULL, 2);
     rn_screen_say(&page, "looked for", "from %s to %s, to %s", from, to, by);
     rn_search_say_doubts(&page, &sure->doubts);
@@ -177,11 +152,6 @@ void rn_report_sure_text(FILE *out, const rn_sure *sure, const rn_search_facts *
 }
 
 /* ---- JSON ---- */
-
-static const char *const state_words[] = {
-    [RN_LEAST_STOPPED] = "stopped", [RN_LEAST_FOUND] = "found", [RN_LEAST_LOWEST] = "lowest",
-    [RN_LEAST_NEVER] = "never",     [RN_LEAST_APART] = "apart", [RN_LEAST_NOWHERE] = "nowhere",
-};
 
 static void put_count(FILE *out, const char *name, const rn_sure *sure, const rn_sure_count *count)
 {
@@ -211,7 +181,7 @@ void rn_report_sure_json(FILE *out, const rn_sure *sure, const rn_search_facts *
     fputs(",\n  ", out);
     rn_search_put_dial(out, &sure->dial);
     fprintf(out, ",\n  \"found\": %s, \"state\": \"%s\", ", is_found(sure) ? "true" : "false",
-            state_words[sure->state]);
+            rn_report_least_state(sure->state));
     rn_search_put_number(out, "value_si", is_found(sure) ? rn_search_signed(&sure->dial, sure->at.value) : NAN);
     fputs(", ", out);
     rn_search_put_number(out, "unmet_si", rn_search_signed(&sure->dial, sure->unmet));

@@ -10,8 +10,7 @@
 #define SETTING_SIZE 180
 #define PLACE_SIZE RN_REPORT_WINDOW_PLACE
 #define FAILURE_SIZE 360 /* what is wanted, and what comes of it */
-#define VALUE_SIZE 60
-#define MAP_COLUMNS 64 /* of the little map, at most; a letter is about twice as high as wide */
+#define MAP_COLUMNS 64   /* of the little map, at most; a letter is about twice as high as wide */
 
 /* ---- in words ---- */
 
@@ -23,7 +22,7 @@ static const rn_outcome *own_of(const rn_window_answer *answer)
 /* "1.31 Pa s", "123 ml": what they are of is plain; else "37 rpm spin of move 4". */
 static void write_setting(char text[SETTING_SIZE], const rn_dial *dial, double value)
 {
-    char figure[VALUE_SIZE], words[RN_DIAL_PATH + 20];
+    char figure[RN_SEARCH_VALUE], words[RN_DIAL_PATH + 20];
     rn_dial_text(figure, sizeof figure, dial, value);
     rn_dial_words(words, sizeof words, dial);
     const bool plain = strcmp(dial->path, "poured") == 0 || strcmp(dial->path, "consistency") == 0;
@@ -190,7 +189,7 @@ static void say_counts(rn_screen *page, const rn_window *window)
 
 static void write_room(char text[PLACE_SIZE], const rn_dial *dial, double less, double more)
 {
-    char from[VALUE_SIZE], to[VALUE_SIZE];
+    char from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE];
     rn_units_round(from, sizeof from, rn_search_signed(dial, less), dial->dimension, NULL, 3);
     rn_units_round(to, sizeof to, rn_search_signed(dial, more), dial->dimension, NULL, 3);
     snprintf(text, PLACE_SIZE, "%s from %s to %s", dial->path, from, to);
@@ -219,11 +218,10 @@ static void say_safest(rn_screen *page, const rn_window *window, const rn_window
 
 static void say_axis(rn_screen *page, const char *label, const rn_dial *dial, int tiles)
 {
-    char from[VALUE_SIZE], to[VALUE_SIZE], now[VALUE_SIZE] = "nothing";
-    rn_dial_text(from, sizeof from, dial, dial->from);
-    rn_dial_text(to, sizeof to, dial, dial->to);
-    if (!isnan(dial->now))
-        rn_dial_text(now, sizeof now, dial, dial->now);
+    char from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE], now[RN_SEARCH_VALUE];
+    rn_search_value(from, dial, dial->from);
+    rn_search_value(to, dial, dial->to);
+    rn_search_value(now, dial, dial->now);
     rn_screen_say(page, label, "%s from %s to %s in %d tiles%s; the plan has %s", dial->path, from, to, tiles,
                   dial->logarithmic ? ", by factors" : "", now);
 }
