@@ -89,7 +89,7 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
 /* Rows that several tables share. */
 #define RN_OPT_HELP                                                                                                    \
     {                                                                                                                  \
-        .name = "help", .letter = 'h', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, help),                    \
+        .name = "help", .aside = true, .letter = 'h', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, help),     \
         .text = "Print this help."                                                                                     \
     }
 #define RN_OPT_SET                                                                                                     \
@@ -108,8 +108,8 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_THREADS                                                                                                 \
     {                                                                                                                  \
-        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
-        .most = 256, .value = "N", .example = "2",                                                                     \
+        .name = "threads", .letter = 't', .aside = true, .kind = RN_OPT_COUNT,                                         \
+        .offset = offsetof(rn_arguments, threads), .least = 0, .most = 256, .value = "N", .example = "2",              \
         .text = "Threads to work with; 0, or left out, is one per processor. The numbers do not depend on it."         \
     }
 #define RN_OPT_GOAL                                                                                                    \
@@ -122,30 +122,30 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_RUNS                                                                                                    \
     {                                                                                                                  \
-        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
-        .most = 256, .value = "N", .example = "2",                                                                     \
+        .name = "threads", .letter = 't', .aside = true, .kind = RN_OPT_COUNT,                                         \
+        .offset = offsetof(rn_arguments, threads), .least = 0, .most = 256, .value = "N", .example = "2",              \
         .text = "Runs at the same time; 0, or left out, is one per processor. The numbers do not depend on it."        \
     }
 #define RN_OPT_QUIET                                                                                                   \
     {                                                                                                                  \
-        .name = "quiet", .letter = 'q', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, quiet),                  \
+        .name = "quiet", .letter = 'q', .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, quiet),   \
         .text = "Print no progress."                                                                                   \
     }
 #define RN_OPT_CACHE                                                                                                   \
     {                                                                                                                  \
-        .name = "cache", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, cache), .value = "DIR",                 \
+        .name = "cache", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, cache), .value = "DIR",  \
         .example = "runs",                                                                                             \
         .text = "Keep runs in this folder instead of runnel in the user's cache; it may be deleted at any time."       \
     }
 #define RN_OPT_RESUME                                                                                                  \
     {                                                                                                                  \
-        .name = "resume", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, resume),                               \
+        .name = "resume", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, resume),                \
         .text = "Go on with a search that was stopped, and say how many of its runs are known. Runs that are known "   \
                 "are never worked out again anyway."                                                                   \
     }
 #define RN_OPT_AFRESH                                                                                                  \
     {                                                                                                                  \
-        .name = "afresh", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, afresh),                               \
+        .name = "afresh", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, afresh),                \
         .text = "Work out every run, and keep none."                                                                   \
     }
 #define RN_OPT_VARY                                                                                                    \
@@ -177,19 +177,19 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_JSON                                                                                                    \
     {                                                                                                                  \
-        .name = "json", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, json),                                   \
+        .name = "json", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, json),                    \
         .text = "Print one JSON object instead of the report."                                                         \
     }
 #define RN_OPT_PICTURE(file, what)                                                                                     \
     {                                                                                                                  \
-        .name = "picture", .letter = 'p', .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, picture),              \
-        .value = "FILE", .example = file,                                                                              \
+        .name = "picture", .letter = 'p', .aside = true, .kind = RN_OPT_TEXT,                                          \
+        .offset = offsetof(rn_arguments, picture), .value = "FILE", .example = file,                                   \
         .text = what ": PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."                   \
     }
 #define RN_OPT_CSV(file, what)                                                                                         \
     {                                                                                                                  \
-        .name = "csv", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, csv), .value = "FILE", .example = file,   \
-        .text = what "; '-' is standard output."                                                                       \
+        .name = "csv", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, csv), .value = "FILE",     \
+        .example = file, .text = what "; '-' is standard output."                                                      \
     }
 #define RN_OPT_COARSE(what)                                                                                            \
     {                                                                                                                  \

@@ -290,6 +290,7 @@ static const rn_opt opts[] = {
     RN_OPT_PICTURE("window.png", "Draw the map"),
     RN_OPT_CSV("window.csv", "Write a line for each tile, where it lies and what comes of it"),
     {.name = "save",
+     .aside = true,
      .kind = RN_OPT_TEXT,
      .offset = offsetof(rn_arguments, save),
      .value = "FILE",

@@ -2,6 +2,7 @@
 #ifndef RN_CLI_OPT_H
 #define RN_CLI_OPT_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "base/error.h"
@@ -28,6 +29,7 @@ typedef struct rn_opt_list {
 typedef struct rn_opt {
     const char *name; /* without the dashes */
     char letter;      /* short form, 0: none */
+    bool aside;       /* says how, where and what is told, but not what is studied: no piece of a study holds it */
     rn_opt_kind kind;
     size_t offset;       /* of the field it fills */
     int least, most;     /* RN_OPT_COUNT */

@@ -97,17 +97,6 @@ static rn_status check(const rn_arguments *arguments, rn_error *err)
 
 /* ---- what is studied ---- */
 
-/* Options that say how, where and what is told, but not what is studied. */
-static bool is_aside(const rn_opt *opt)
-{
-    static const char *const names[] = {"json",   "picture", "csv",   "save",  "threads", "cache",
-                                        "resume", "afresh",  "quiet", "share", "piece",   "help"};
-    for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
-        if (strcmp(opt->name, names[i]) == 0)
-            return true;
-    return false;
-}
-
 static rn_status add_word(rn_studied *studied, const char *word, rn_error *err)
 {
     char **words = realloc(studied->words, (size_t)(studied->word_count + 1) * sizeof *words);
@@ -168,7 +157,7 @@ static rn_status describe(rn_studied *studied, const rn_command *command, const 
     memcpy(studied->plan, input->text, input->size + 1);
     studied->plan_size = input->size;
     for (int i = 0; i < command->opt_count && status == RN_OK; i++)
-        if (!is_aside(&command->opts[i]))
+        if (!command->opts[i].aside)
             status = note_option(studied, &command->opts[i], arguments, err);
     return status;
 }

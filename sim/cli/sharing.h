@@ -33,7 +33,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
 
 #define RN_OPT_SHARE_OF                                                                                                \
     {                                                                                                                  \
-        .name = "share", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, share), .value = "K/N",                 \
+        .name = "share", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, share), .value = "K/N",  \
         .example = "3/8",                                                                                              \
         .text = "Work only the K-th of N shares of all runs and write a piece instead of a report; 'runnel gather' "   \
                 "puts the pieces together. 'array' takes K and N from SLURM_ARRAY_TASK_ID and "                        \
@@ -41,7 +41,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     }
 #define RN_OPT_PIECE                                                                                                   \
     {                                                                                                                  \
-        .name = "piece", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, piece), .value = "FILE",                \
+        .name = "piece", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, piece), .value = "FILE", \
         .example = "pieces/3.piece",                                                                                   \
         .text = "Where the piece of --share goes; plan.odds.3-of-8.piece in this folder if left out."                  \
     }
