@@ -156,7 +156,7 @@ static rn_status work(comparison *c, const rn_arguments *arguments, rn_study *st
 static rn_status show(const comparison *c, const rn_search_facts *facts, const rn_arguments *arguments, FILE *out,
                       rn_error *err)
 {
-    const bool taken = arguments->picture && strcmp(arguments->picture, "-") == 0;
+    const bool taken = rn_searching_takes_standard(arguments->picture);
     if (arguments->json && !taken)
         rn_report_compare_json(out, &c->compare, facts);
     else if (!taken)

@@ -210,18 +210,11 @@ static rn_status work_out(bool *stopped, bool *met, const question *asked, const
     *stopped = rn_searching_close(&searching, &found->facts.seconds);
     if (status == RN_OK) {
         *met = values_of(values, found);
-        if (!arguments->save || strcmp(arguments->save, "-") != 0)
+        if (!rn_searching_takes_standard(arguments->save))
             print(found, arguments->json, streams.out);
         else if (!*met)
             print(found, false, streams.err); /* there is no plan to write, but why should be known */
-        if (*stopped)
-            fprintf(streams.err, "runnel least: stopped by hand; %s\n",
-                    arguments->afresh      ? "no run was kept"
-                    : searching.unkept > 0 ? "not all runs that were done are kept"
-                                           : "the runs that were done are kept, and --resume goes on");
-        else if (arguments->resume)
-            fprintf(streams.err, "runnel least: %d of %d runs were known\n", found->facts.known,
-                    found->facts.known + found->facts.worked);
+        rn_searching_say_kept(&searching, *stopped, "least", &found->facts, arguments, streams.err);
         if (arguments->save && *met)
             status = save(arguments->save, asked, values, streams.out, err);
     }

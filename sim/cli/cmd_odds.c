@@ -33,11 +33,8 @@ static rn_status ask(rn_odds_options *options, const rn_plan *plan, const rn_arg
     rn_status status = rn_searching_goal(&options->goal, plan, arguments, err);
     if (status == RN_OK)
         status = rn_searching_doubts(&options->doubts, plan, arguments, err);
-    if (status == RN_OK && arguments->picture)
-        status = rn_figure_check_path(arguments->picture, err);
-    if (status == RN_OK && arguments->picture && arguments->csv && strcmp(arguments->picture, "-") == 0 &&
-        strcmp(arguments->csv, "-") == 0)
-        status = rn_fail(err, RN_E_USAGE, "--picture and --csv cannot both go to the standard output");
+    if (status == RN_OK)
+        status = rn_searching_check_files(arguments, "--picture and --csv", err);
     return status;
 }
 
@@ -51,16 +48,11 @@ static rn_status write_csv(const char *path, const rn_odds *odds, FILE *out, rn_
     return rn_file_close(&file, err);
 }
 
-static bool is_standard(const char *path)
-{
-    return path && strcmp(path, "-") == 0;
-}
-
 static rn_status tell(const rn_odds *odds, const rn_search_facts *facts, const rn_arguments *arguments, FILE *out,
                       rn_error *err)
 {
     rn_status status = RN_OK;
-    if (!is_standard(arguments->csv) && !is_standard(arguments->picture)) {
+    if (!rn_searching_takes_standard(arguments->csv) && !rn_searching_takes_standard(arguments->picture)) {
         if (arguments->json)
             rn_report_odds_json(out, odds, facts);
         else
@@ -95,13 +87,8 @@ static rn_status work_out(bool *stopped, const rn_input *input, const rn_odds_op
         status = rn_sharing_write(&batch, &rn_cmd_odds, input, arguments, streams, err);
     else if (status == RN_OK)
         status = rn_odds_take(&odds, &batch, plan, options, err);
-    if (status == RN_OK && *stopped)
-        fprintf(streams.err, "runnel odds: stopped by hand; %s\n",
-                arguments->afresh      ? "no run was kept"
-                : searching.unkept > 0 ? "not all runs that were done are kept"
-                                       : "the runs that were done are kept, and --resume goes on");
-    else if (status == RN_OK && arguments->resume)
-        fprintf(streams.err, "runnel odds: %d of %d runs were known\n", facts.known, facts.known + facts.worked);
+    if (status == RN_OK)
+        rn_searching_say_kept(&searching, *stopped, "odds", &facts, arguments, streams.err);
     if (status == RN_OK && odds)
         status = tell(odds, &facts, arguments, streams.out, err);
     rn_odds_free(odds);

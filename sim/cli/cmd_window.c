@@ -76,18 +76,6 @@ static rn_status read_tiles(rn_window_options *options, const char *text, rn_err
     return RN_OK;
 }
 
-/* Two that go to the same stream would be mixed. */
-static rn_status check_outputs(const rn_arguments *arguments, rn_error *err)
-{
-    const char *const paths[] = {arguments->picture, arguments->csv, arguments->save};
-    int standard = 0;
-    for (size_t i = 0; i < sizeof paths / sizeof *paths; i++)
-        standard += paths[i] && strcmp(paths[i], "-") == 0;
-    if (standard > 1)
-        return rn_fail(err, RN_E_USAGE, "only one of --picture, --csv and --save can go to '-'");
-    return arguments->picture ? rn_figure_check_path(arguments->picture, err) : RN_OK;
-}
-
 static rn_status ask(rn_window **window, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
 {
     rn_goal goal;
@@ -98,7 +86,7 @@ static rn_status ask(rn_window **window, const rn_plan *plan, const rn_arguments
     options.pattern = arguments->stretch;
     if (arguments->coarse > 0)
         options.cells = arguments->coarse;
-    rn_status status = check_outputs(arguments, err);
+    rn_status status = rn_searching_check_files(arguments, "--picture, --csv and --save", err);
     if (status == RN_OK)
         status = read_tiles(&options, arguments->tiles, err);
     if (status == RN_OK)
@@ -160,17 +148,13 @@ static rn_status save(const char *path, const rn_window *window, const rn_window
     return status;
 }
 
-static bool takes_standard(const char *path)
-{
-    return path && strcmp(path, "-") == 0;
-}
-
 /* The report, unless something else takes the standard output, and all files that were asked for. */
 static rn_status tell(const rn_window *window, const rn_window_answer *answer, const rn_search_facts *facts,
                       const rn_arguments *arguments, FILE *out, rn_error *err)
 {
     rn_status status = RN_OK;
-    if (!takes_standard(arguments->picture) && !takes_standard(arguments->csv) && !takes_standard(arguments->save)) {
+    if (!rn_searching_takes_standard(arguments->picture) && !rn_searching_takes_standard(arguments->csv) &&
+        !rn_searching_takes_standard(arguments->save)) {
         if (arguments->json)
             rn_report_window_json(out, window, answer, facts);
         else
@@ -206,11 +190,7 @@ static rn_status work_out(bool *stopped, bool *met, rn_window *window, const rn_
         return status;
     *met = rn_window_answer_holds(&answer, window);
     status = tell(window, &answer, &facts, arguments, streams.out, err);
-    if (*stopped)
-        fprintf(streams.err, "runnel window: stopped by hand; %s\n",
-                arguments->afresh ? "no run was kept" : "the runs that were done are kept, and --resume goes on");
-    else if (arguments->resume)
-        fprintf(streams.err, "runnel window: %d of %d runs were known\n", facts.known, facts.known + facts.worked);
+    rn_searching_say_kept(&searching, *stopped, "window", &facts, arguments, streams.err);
     return status;
 }
 

@@ -5,6 +5,7 @@
 
 #include "base/monotonic.h"
 #include "base/text.h"
+#include "show/figure.h"
 
 rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
 {
@@ -107,4 +108,30 @@ bool rn_searching_close(rn_searching *searching, double *seconds)
     rn_cache_close(searching->cache);
     *searching = (rn_searching){.unkept = unkept};
     return stopped;
+}
+
+void rn_searching_say_kept(const rn_searching *closed, bool stopped, const char *command, const rn_search_facts *facts,
+                           const rn_arguments *arguments, FILE *err)
+{
+    if (stopped)
+        fprintf(err, "runnel %s: stopped by hand; %s\n", command,
+                arguments->afresh    ? "no run was kept"
+                : closed->unkept > 0 ? "not all runs that were done are kept"
+                                     : "the runs that were done are kept, and --resume goes on");
+    else if (arguments->resume)
+        fprintf(err, "runnel %s: %d of %d runs were known\n", command, facts->known, facts->known + facts->worked);
+}
+
+bool rn_searching_takes_standard(const char *path)
+{
+    return path && strcmp(path, "-") == 0;
+}
+
+rn_status rn_searching_check_files(const rn_arguments *arguments, const char *which, rn_error *err)
+{
+    const int standard = rn_searching_takes_standard(arguments->picture) + rn_searching_takes_standard(arguments->csv) +
+                         rn_searching_takes_standard(arguments->save);
+    if (standard > 1)
+        return rn_fail(err, RN_E_USAGE, "only one of %s can go to '-'", which);
+    return arguments->picture ? rn_figure_check_path(arguments->picture, err) : RN_OK;
 }

@@ -6,6 +6,7 @@
 #include "cli/watch.h"
 #include "search/doubt.h"
 #include "search/study.h"
+#include "show/report_search.h"
 
 /* The plan's own goal with what the arguments put in place of it. RN_E_USAGE where one of those is wrong. */
 rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);
@@ -25,11 +26,23 @@ typedef struct rn_searching {
     int unkept;   /* once closed: runs that could not be kept */
 } rn_searching;
 
-/* From here on SIGINT stops the study. Close it after success and failure alike, *searching being zeros, but for the model, to begin with. */
+/* From here on SIGINT stops the study. Close it after success and failure alike, *searching being zeros, but for the model,
+   to begin with. */
 rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_arguments *arguments,
                             rn_streams streams, rn_error *err);
 
 /* Whether it was stopped by hand. *seconds: how long it took. Says on err where runs could not be kept. */
 bool rn_searching_close(rn_searching *searching, double *seconds);
+
+/* Once closed: says on err what is kept of a search that was stopped, or with --resume how much was known. */
+void rn_searching_say_kept(const rn_searching *closed, bool stopped, const char *command, const rn_search_facts *facts,
+                           const rn_arguments *arguments, FILE *err);
+
+/* Whether a file that was asked for, or NULL, goes to the standard output, in the report's place. */
+bool rn_searching_takes_standard(const char *path);
+
+/* The files that are asked for: RN_E_USAGE where two go to the standard output and would be mixed, or a picture is of no
+   known kind. which: the options that the command knows, "--picture and --csv". */
+rn_status rn_searching_check_files(const rn_arguments *arguments, const char *which, rn_error *err);
 
 #endif
