@@ -148,26 +148,34 @@ static rn_status save(const char *path, const rn_window *window, const rn_window
     return status;
 }
 
+static void print(const rn_window *window, const rn_window_answer *answer, const rn_search_facts *facts, bool json,
+                  FILE *out)
+{
+    if (json)
+        rn_report_window_json(out, window, answer, facts);
+    else
+        rn_report_window_text(out, window, answer, facts);
+}
+
 /* The report, unless something else takes the standard output, and all files that were asked for. */
 static rn_status tell(const rn_window *window, const rn_window_answer *answer, const rn_search_facts *facts,
-                      const rn_arguments *arguments, FILE *out, rn_error *err)
+                      const rn_arguments *arguments, rn_streams streams, rn_error *err)
 {
+    const bool holds = rn_window_answer_holds(answer, window);
     rn_status status = RN_OK;
-    if (!rn_searching_takes_standard(arguments->picture) && !rn_searching_takes_standard(arguments->csv) &&
-        !rn_searching_takes_standard(arguments->save)) {
-        if (arguments->json)
-            rn_report_window_json(out, window, answer, facts);
-        else
-            rn_report_window_text(out, window, answer, facts);
-    }
+    if (rn_searching_takes_standard(arguments->save) && !holds)
+        print(window, answer, facts, false, streams.err); /* there is no plan to write, but why should be known */
+    else if (!rn_searching_takes_standard(arguments->picture) && !rn_searching_takes_standard(arguments->csv) &&
+             !rn_searching_takes_standard(arguments->save))
+        print(window, answer, facts, arguments->json, streams.out);
     if (arguments->csv)
-        status = write_csv(arguments->csv, window, out, err);
+        status = write_csv(arguments->csv, window, streams.out, err);
     if (status == RN_OK && arguments->picture) {
         const rn_window_page page = {.title = facts->title, .window = window, .answer = answer};
-        status = rn_window_page_write(arguments->picture, out, &page, rn_figure_defaults(), err);
+        status = rn_window_page_write(arguments->picture, streams.out, &page, rn_figure_defaults(), err);
     }
-    if (status == RN_OK && arguments->save && rn_window_answer_holds(answer, window))
-        status = save(arguments->save, window, &answer->best, out, err);
+    if (status == RN_OK && arguments->save && holds)
+        status = save(arguments->save, window, &answer->best, streams.out, err);
     return status;
 }
 
@@ -189,7 +197,7 @@ static rn_status work_out(bool *stopped, bool *met, rn_window *window, const rn_
     if (status)
         return status;
     *met = rn_window_answer_holds(&answer, window);
-    status = tell(window, &answer, &facts, arguments, streams.out, err);
+    status = tell(window, &answer, &facts, arguments, streams, err);
     rn_searching_say_kept(&searching, *stopped, "window", &facts, arguments, streams.err);
     return status;
 }

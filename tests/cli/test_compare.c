@@ -110,6 +110,7 @@ static void what_cannot_be_written_is_said(void **state)
     const char *path = write_plan(state, "pool.yaml"), *picture = shell_path(state, "no/side.png");
     shell_run(&s, "compare", "-g64", path, path, "--picture", picture, NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
+    shell_says(s.err, "no/side.png");
     assert_false(shell_exists(picture));
 }
 
