@@ -36,11 +36,9 @@ typedef struct comparison {
 /* The file's name without its folders and its suffix; *name is owned by the caller. */
 static rn_status short_name(char **name, const char *path, rn_error *err)
 {
-    const char *slash = strrchr(path, '/'), *begin = strcmp(path, "-") == 0 ? "standard input"
-                                                     : slash                ? slash + 1
-                                                                            : path;
-    const char *dot = strrchr(begin, '.');
-    *name = strndup(begin, dot && dot > begin ? (size_t)(dot - begin) : strlen(begin));
+    int length;
+    const char *begin = rn_input_name(&length, path, "standard input");
+    *name = strndup(begin, (size_t)length);
     return *name ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
 }
 

@@ -101,6 +101,14 @@ rn_status rn_input_take(rn_input *input, const char *text, size_t size, const ch
     return read_plan(input, name, sets, err);
 }
 
+const char *rn_input_name(int *length, const char *path, const char *standard)
+{
+    const char *slash = strrchr(path, '/'), *name = strcmp(path, "-") == 0 ? standard : slash ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    *length = (int)(dot && dot > name ? (size_t)(dot - name) : strlen(name));
+    return name;
+}
+
 void rn_input_clear(rn_input *input)
 {
     rn_plan_free(input->plan);

@@ -167,9 +167,8 @@ static rn_status describe(rn_studied *studied, const rn_command *command, const 
 /* "plan.odds.3-of-8.piece" of "plans/plan.yaml". */
 static void default_path(char path[RN_PATH_SIZE], const rn_command *command, const char *plan, share which)
 {
-    const char *slash = strrchr(plan, '/'), *name = strcmp(plan, "-") == 0 ? "plan" : slash ? slash + 1 : plan;
-    const char *dot = strrchr(name, '.');
-    const int length = dot && dot > name ? (int)(dot - name) : (int)strlen(name);
+    int length;
+    const char *name = rn_input_name(&length, plan, "plan");
     snprintf(path, RN_PATH_SIZE, "%.*s.%s.%d-of-%d.piece", length, name, command->name, which.k, which.n);
 }
 

@@ -16,7 +16,7 @@ fail() {
     exit 1
 }
 
-# block NUMBER FILE: the so-manieth shell block of the page, its draws made few.
+# block NUMBER FILE: the shell block of that number on the page, its draws made few.
 block() {
     awk -v wanted="$1" '/^```sh$/ {n++; inside = n == wanted; next} /^```$/ {inside = 0} inside' "$top/docs/sharing.md" |
         sed "s/--draws 400/$small/" >"$2"
