@@ -69,10 +69,15 @@ rn_bracket rn_dial_bracket(const rn_dial *dial, double hint, double first, doubl
                         .round_context = dial};
 }
 
+double rn_dial_signed(const rn_dial *dial, double value)
+{
+    return dial->negative ? -value : value;
+}
+
 /* With all its digits. */
 static void write_value(char *text, int size, const rn_dial *dial, double value)
 {
-    rn_units_write(text, size, dial->negative ? -value : value, dial->dimension, NULL);
+    rn_units_write(text, size, rn_dial_signed(dial, value), dial->dimension, NULL);
 }
 
 void rn_dial_text(char *text, int size, const rn_dial *dial, double value)
@@ -80,7 +85,7 @@ void rn_dial_text(char *text, int size, const rn_dial *dial, double value)
     if (dial->whole)
         write_value(text, size, dial, value);
     else
-        rn_units_round(text, size, dial->negative ? -value : value, dial->dimension, NULL, RN_DIAL_DIGITS);
+        rn_units_round(text, size, rn_dial_signed(dial, value), dial->dimension, NULL, RN_DIAL_DIGITS);
 }
 
 static bool is_spin(const rn_dial *dial)

@@ -45,6 +45,9 @@ double rn_dial_share(const rn_dial *dial, double value);
 /* A bracket over the dial's range, to begin near hint; first: as a share of that. */
 rn_bracket rn_dial_bracket(const rn_dial *dial, double hint, double first, double share, double absolute);
 
+/* A magnitude as the plan has it, with its sign. */
+double rn_dial_signed(const rn_dial *dial, double value);
+
 /* For a person: "118.4 ml", "-40 rpm"; the plan's own value is rounded to RN_DIAL_DIGITS as well. */
 void rn_dial_text(char *text, int size, const rn_dial *dial, double value);
 

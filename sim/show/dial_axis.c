@@ -99,7 +99,7 @@ void rn_dial_words(char *text, int size, const rn_dial *dial)
 
 static void write_figure(char text[60], const rn_dial *dial, double value)
 {
-    const double figure = (dial->negative ? -value : value) / unit_of(dial);
+    const double figure = rn_dial_signed(dial, value) / unit_of(dial);
     snprintf(text, 60, "%s%.4g", figure < 0 ? "\u2212" : "", fabs(figure));
 }
 

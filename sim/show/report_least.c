@@ -253,17 +253,17 @@ static void put_look(FILE *out, const rn_least *least, const rn_least_look *look
 {
     fprintf(out, "{\"cells\": %d, \"runs\": %d, \"state\": \"%s\", ", look->cells, look->runs,
             rn_report_least_state(look->state));
-    rn_search_put_number(out, "value_si", rn_search_signed(&least->dial, look->value));
+    rn_search_put_number(out, "value_si", rn_dial_signed(&least->dial, look->value));
     fputs(", ", out);
-    rn_search_put_number(out, "unmet_si", rn_search_signed(&least->dial, look->unmet));
+    rn_search_put_number(out, "unmet_si", rn_dial_signed(&least->dial, look->unmet));
     fputs(", ", out);
     put_demand(out, "needs", &least->goal, look->needs);
     fputs(", ", out);
-    rn_search_put_number(out, "most_si", rn_search_signed(&least->dial, look->most));
+    rn_search_put_number(out, "most_si", rn_dial_signed(&least->dial, look->most));
     fputs(", ", out);
     put_demand(out, "allows", &least->goal, look->allows);
     fputs(", ", out);
-    rn_search_put_number(out, "jump_si", look->jumps ? rn_search_signed(&least->dial, look->jump) : NAN);
+    rn_search_put_number(out, "jump_si", look->jumps ? rn_dial_signed(&least->dial, look->jump) : NAN);
     fputs(",\n     ", out);
     rn_search_put_goal(out, &least->goal, &look->outcome);
     fputs(",\n     \"outcome\": ", out);
@@ -285,7 +285,7 @@ void rn_report_least_json(FILE *out, const rn_least *least, const rn_search_fact
             least->has_fine ? "true" : "false");
     rn_search_put_string(out, "state", look ? rn_report_least_state(look->state) : "stopped");
     fputs(", ", out);
-    rn_search_put_number(out, "value_si", found ? rn_search_signed(&least->dial, look->value) : NAN);
+    rn_search_put_number(out, "value_si", found ? rn_dial_signed(&least->dial, look->value) : NAN);
     fputs(", \"value\": ", out);
     if (found) {
         rn_search_value(value, &least->dial, look->value);
@@ -317,7 +317,7 @@ static void put_together_look(FILE *out, const rn_together *together, const rn_t
             look->met ? "true" : "false");
     for (int i = 0; i < together->count; i++) {
         fputs(i ? ", " : "", out);
-        rn_json_number(out, rn_search_signed(&together->dials[i], look->values[i]));
+        rn_json_number(out, rn_dial_signed(&together->dials[i], look->values[i]));
     }
     fputs("], ", out);
     rn_search_put_number(out, "cost", look->cost);
@@ -347,7 +347,7 @@ void rn_report_together_json(FILE *out, const rn_together *together, const rn_se
         rn_search_put_dial(out, &together->dials[i]);
         fputs(", ", out);
         rn_search_put_number(out, "value_si",
-                             any && look->met ? rn_search_signed(&together->dials[i], look->values[i]) : NAN);
+                             any && look->met ? rn_dial_signed(&together->dials[i], look->values[i]) : NAN);
         fputs("}", out);
     }
     fputs("\n  ],\n  \"looks\": [", out);

@@ -90,21 +90,15 @@ void rn_search_put_string(FILE *out, const char *name, const char *value)
     rn_json_string(out, value);
 }
 
-/* A value as the plan has it, with its sign. */
-double rn_search_signed(const rn_dial *dial, double value)
-{
-    return dial->negative ? -value : value;
-}
-
 void rn_search_put_dial(FILE *out, const rn_dial *dial)
 {
     rn_search_put_string(out, "of", dial->path);
     fputs(", ", out);
-    rn_search_put_number(out, "plan_si", rn_search_signed(dial, dial->now));
+    rn_search_put_number(out, "plan_si", rn_dial_signed(dial, dial->now));
     fputs(", ", out);
-    rn_search_put_number(out, "from_si", rn_search_signed(dial, dial->from));
+    rn_search_put_number(out, "from_si", rn_dial_signed(dial, dial->from));
     fputs(", ", out);
-    rn_search_put_number(out, "to_si", rn_search_signed(dial, dial->to));
+    rn_search_put_number(out, "to_si", rn_dial_signed(dial, dial->to));
     fprintf(out, ", \"base_scaled\": %s", dial->with_base ? "true" : "false");
 }
 

@@ -35,9 +35,6 @@ void rn_search_say_run_off(rn_screen *page, const rn_outcome *outcome);
 void rn_search_say_doubts(rn_screen *page, const rn_doubts *doubts);
 void rn_search_say_facts(rn_screen *page, const rn_search_facts *facts);
 
-/* A dial's value as the plan has it, with its sign. */
-double rn_search_signed(const rn_dial *dial, double value);
-
 /* Named values, "name": ..., without what comes between. */
 void rn_search_put_number(FILE *out, const char *name, double value);
 void rn_search_put_string(FILE *out, const char *name, const char *value);

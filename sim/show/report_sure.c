@@ -161,7 +161,7 @@ static void put_count(FILE *out, const char *name, const rn_sure *sure, const rn
         return;
     }
     fputs("{", out);
-    rn_search_put_number(out, "value_si", rn_search_signed(&sure->dial, count->value));
+    rn_search_put_number(out, "value_si", rn_dial_signed(&sure->dial, count->value));
     fprintf(out, ", \"met\": %d, \"draws\": %d, \"failed\": %d, ", count->met, count->of, count->failed);
     rn_search_put_number(out, "chance_from", count->interval.from);
     fputs(", ", out);
@@ -182,11 +182,11 @@ void rn_report_sure_json(FILE *out, const rn_sure *sure, const rn_search_facts *
     rn_search_put_dial(out, &sure->dial);
     fprintf(out, ",\n  \"found\": %s, \"state\": \"%s\", ", is_found(sure) ? "true" : "false",
             rn_report_least_state(sure->state));
-    rn_search_put_number(out, "value_si", is_found(sure) ? rn_search_signed(&sure->dial, sure->at.value) : NAN);
+    rn_search_put_number(out, "value_si", is_found(sure) ? rn_dial_signed(&sure->dial, sure->at.value) : NAN);
     fputs(", ", out);
-    rn_search_put_number(out, "unmet_si", rn_search_signed(&sure->dial, sure->unmet));
+    rn_search_put_number(out, "unmet_si", rn_dial_signed(&sure->dial, sure->unmet));
     fputs(", ", out);
-    rn_search_put_number(out, "most_si", rn_search_signed(&sure->dial, sure->most));
+    rn_search_put_number(out, "most_si", rn_dial_signed(&sure->dial, sure->most));
     fputs(", ", out);
     rn_search_put_number(out, "close_si", sure->close);
     fputs(",\n  ", out);

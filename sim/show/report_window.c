@@ -190,8 +190,8 @@ static void say_counts(rn_screen *page, const rn_window *window)
 static void write_room(char text[PLACE_SIZE], const rn_dial *dial, double less, double more)
 {
     char from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE];
-    rn_units_round(from, sizeof from, rn_search_signed(dial, less), dial->dimension, NULL, 3);
-    rn_units_round(to, sizeof to, rn_search_signed(dial, more), dial->dimension, NULL, 3);
+    rn_units_round(from, sizeof from, rn_dial_signed(dial, less), dial->dimension, NULL, 3);
+    rn_units_round(to, sizeof to, rn_dial_signed(dial, more), dial->dimension, NULL, 3);
     snprintf(text, PLACE_SIZE, "%s from %s to %s", dial->path, from, to);
 }
 
@@ -330,8 +330,8 @@ static void put_row(FILE *out, const rn_window *window, const rn_tile *tile)
 {
     figure figures[FIGURES];
     list_figures(figures, tile);
-    fprintf(out, "%.9g,%.9g,%s,%s", rn_search_signed(rn_window_x(window), tile->x),
-            rn_search_signed(rn_window_y(window), tile->y), kind_words[tile->kind], tile->worked ? "yes" : "no");
+    fprintf(out, "%.9g,%.9g,%s,%s", rn_dial_signed(rn_window_x(window), tile->x),
+            rn_dial_signed(rn_window_y(window), tile->y), kind_words[tile->kind], tile->worked ? "yes" : "no");
     for (int i = 0; i < FIGURES; i++) {
         putc(',', out);
         if (isfinite(figures[i].value))
@@ -371,9 +371,9 @@ static void put_axis(FILE *out, const char *name, const rn_dial *dial, int tiles
 
 static void put_values(FILE *out, const rn_window *window, double x, double y)
 {
-    rn_search_put_number(out, "x_si", rn_search_signed(rn_window_x(window), x));
+    rn_search_put_number(out, "x_si", rn_dial_signed(rn_window_x(window), x));
     fputs(", ", out);
-    rn_search_put_number(out, "y_si", rn_search_signed(rn_window_y(window), y));
+    rn_search_put_number(out, "y_si", rn_dial_signed(rn_window_y(window), y));
 }
 
 static void put_tile_place(FILE *out, const char *name, const rn_window *window, bool there, int column, int row)
@@ -427,13 +427,13 @@ static void put_best(FILE *out, const rn_window *window, const rn_window_answer 
     fputs("{", out);
     rn_search_put_number(out, "radius", best->radius);
     fputs(", ", out);
-    rn_search_put_number(out, "x_from_si", rn_search_signed(rn_window_x(window), best->x_less));
+    rn_search_put_number(out, "x_from_si", rn_dial_signed(rn_window_x(window), best->x_less));
     fputs(", ", out);
-    rn_search_put_number(out, "x_to_si", rn_search_signed(rn_window_x(window), best->x_more));
+    rn_search_put_number(out, "x_to_si", rn_dial_signed(rn_window_x(window), best->x_more));
     fputs(", ", out);
-    rn_search_put_number(out, "y_from_si", rn_search_signed(rn_window_y(window), best->y_less));
+    rn_search_put_number(out, "y_from_si", rn_dial_signed(rn_window_y(window), best->y_less));
     fputs(", ", out);
-    rn_search_put_number(out, "y_to_si", rn_search_signed(rn_window_y(window), best->y_more));
+    rn_search_put_number(out, "y_to_si", rn_dial_signed(rn_window_y(window), best->y_more));
     fputs("}", out);
 }
 

@@ -153,8 +153,8 @@ static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_
     for (int i = 0; i < 2; i++) {
         char words[RN_DIAL_PATH + 20], from[60], to[60], text[RN_DIAL_PATH + 180];
         rn_dial_words(words, sizeof words, dials[i]);
-        rn_units_round(from, sizeof from, rn_search_signed(dials[i], less[i]), dials[i]->dimension, NULL, 3);
-        rn_units_round(to, sizeof to, rn_search_signed(dials[i], more[i]), dials[i]->dimension, NULL, 3);
+        rn_units_round(from, sizeof from, rn_dial_signed(dials[i], less[i]), dials[i]->dimension, NULL, 3);
+        rn_units_round(to, sizeof to, rn_dial_signed(dials[i], more[i]), dials[i]->dimension, NULL, 3);
         snprintf(text, sizeof text, "room, %s: %s to %s", words, from, to);
         y = say(pen, side_x, y, RN_ROLE_INK, false, text);
     }
