@@ -42,10 +42,13 @@ double rn_odds_page_height(rn_pen *pen, const rn_odds_page *page)
 
 static void write_foot(rn_pen *pen, double height, const rn_odds *odds)
 {
-    char text[300], fine[120] = "";
-    if (odds->fine.state == RN_OUTCOME_WHOLE && odds->own.state == RN_OUTCOME_WHOLE)
-        snprintf(fine, sizeof fine, " The plan as written is covered to %.4g %% there, to %.4g %% on %d cells.",
-                 100 * odds->own.coverage, 100 * odds->fine.coverage, odds->fine_cells);
+    char text[300], there[RN_FIGURE_SIZE], on_fine[RN_FIGURE_SIZE], fine[160] = "";
+    if (odds->fine.state == RN_OUTCOME_WHOLE && odds->own.state == RN_OUTCOME_WHOLE) {
+        rn_report_odds_figure(there, RN_ODDS_COVERAGE, odds->own.coverage);
+        rn_report_odds_figure(on_fine, RN_ODDS_COVERAGE, odds->fine.coverage);
+        snprintf(fine, sizeof fine, " The plan as written is covered to %s there, to %s on %d cells.", there, on_fine,
+                 odds->fine_cells);
+    }
     snprintf(text, sizeof text,
              "%s draws, seed %llu, on %d cells along the longer side.%s \u00b1 is two standard deviations.",
              odds->even ? "Evenly spread" : "Independent", (unsigned long long)odds->seed, odds->cells, fine);
