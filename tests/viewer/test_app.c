@@ -7,76 +7,38 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "app.h"
 #include "base/monotonic.h"
 #include "check.h"
 #include "edit.h"
-#include "hand.h"
-
-#define LONGEST 200.0 /* [s] */
-
-typedef struct bench {
-    rv_app *app;
-    cairo_surface_t *surface;
-    painter hand;
-} bench;
-
-static void frame(bench *b)
-{
-    b->hand.now += 1.0 / 60;
-    const rv_input tick = {.kind = INPUT_TICK, .now = b->hand.now};
-    app_apply(b->app, &tick);
-    app_update(b->app);
-    rv_frame_check check = {0};
-    assert_true(app_draw(b->app, b->surface, &check));
-    assert_int_equal(check.overlaps + check.outside, 0);
-}
-
-static void wait_until_still(bench *b)
-{
-    const double begun = rn_monotonic_now();
-    do {
-        frame(b);
-        nanosleep(&(struct timespec){0, 5000000}, NULL);
-        assert_true(rn_monotonic_now() - begun < LONGEST);
-    } while (!app_still(b->app));
-    frame(b);
-}
+#include "program.h"
 
 static int set_up(void **state)
 {
-    static bench b;
-    rn_error err = {0};
     rv_app_options options = app_defaults();
     options.cells = 80;
     options.preview = 64;
     options.points = 128;
     options.threads = 1;
     options.keeps = options.asks = false;
-    assert_int_equal(app_new(&b.app, options, &err), RN_OK);
-    b.surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 1280, 800);
-    b.hand = (painter){.view = app_view(b.app), .now = 1};
-    app_open(b.app, "presets/small-study.yaml");
-    frame(&b);
-    *state = &b;
+    program *p = program_begin(options, cairo_image_surface_create(CAIRO_FORMAT_RGB24, 1280, 800));
+    program_frame(p);
+    *state = p;
     return 0;
 }
 
 static int tear_down(void **state)
 {
-    bench *b = *state;
-    cairo_surface_destroy(b->surface);
-    app_free(b->app);
+    program_end(*state);
     return 0;
 }
 
 /* How much of the panel, as drawn, is nearly of that colour. */
-static double share_of(const bench *b, const uint8_t rgb[3], double near)
+static double share_of(const program *p, const uint8_t rgb[3], double near)
 {
-    cairo_surface_flush(b->surface);
-    const unsigned char *data = cairo_image_surface_get_data(b->surface);
-    const int stride = cairo_image_surface_get_stride(b->surface);
-    const rn_box panel = app_view(b->app)->layout.panel;
+    cairo_surface_flush(p->surface);
+    const unsigned char *data = cairo_image_surface_get_data(p->surface);
+    const int stride = cairo_image_surface_get_stride(p->surface);
+    const rn_box panel = p->view->layout.panel;
     long all = 0, like = 0;
     for (int y = (int)panel.y + 2; y < (int)(panel.y + panel.height) - 2; y++)
         for (int x = (int)panel.x + 2; x < (int)(panel.x + panel.width) - 2; x++) {
@@ -92,57 +54,55 @@ static double share_of(const bench *b, const uint8_t rgb[3], double near)
 
 static void the_face_is_drawn_in_the_plans_colours(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
+    program *p = *state;
+    rv_view *view = p->view;
     view->time = view_end(view);
-    wait_until_still(b);
+    program_wait(p, program_still);
     const rn_plan *plan = document_plan(view->doc);
     double sum = 0;
     for (int k = 0; k < plan->paint_count; k++) {
-        const double share = share_of(b, plan->paints[k].colour, 60);
+        const double share = share_of(p, plan->paints[k].colour, 60);
         assert_true(share > 0.02);
         sum += share;
     }
     assert_true(sum > 0.5);
-    const rv_studio_tale *tale = app_shown(b->app, 0)->tale;
+    const rv_studio_tale *tale = app_shown(p->app, 0)->tale;
     assert_int_equal(tale->cells, 80); /* refined */
 }
 
 static void another_colour_is_seen_without_another_pour(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
+    program *p = *state;
+    rv_view *view = p->view;
     view->time = view_end(view);
-    wait_until_still(b);
-    const double run_off = app_shown(b->app, 0)->tale->forecast.run_off;
+    program_wait(p, program_still);
+    const double run_off = app_shown(p->app, 0)->tale->forecast.run_off;
     static const uint8_t red[3] = {0xff, 0x10, 0x10};
-    assert_true(share_of(b, red, 90) < 0.01);
+    assert_true(share_of(p, red, 90) < 0.01);
     rn_plan *draft = document_draft(view->doc);
-    rn_error err = {0};
     memcpy(draft->paints[0].colour, red, 3);
-    assert_int_equal(document_commit(view->doc, draft, "colour", false, &err), RN_OK);
-    wait_until_still(b);
-    assert_true(share_of(b, red, 90) > 0.02);
-    check_close(app_shown(b->app, 0)->tale->forecast.run_off, run_off, 1e-15);
+    program_change(p, draft);
+    program_wait(p, program_still);
+    assert_true(share_of(p, red, 90) > 0.02);
+    check_close(app_shown(p->app, 0)->tale->forecast.run_off, run_off, 1e-15);
 }
 
 /* Whatever is shown after an edit belongs to the plan as it is now. */
 static void old_and_new_never_mix(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
+    program *p = *state;
+    rv_view *view = p->view;
     view->time = view_end(view);
-    wait_until_still(b);
-    const double before = app_shown(b->app, 0)->tale->forecast.poured;
+    program_wait(p, program_still);
+    const double before = app_shown(p->app, 0)->tale->forecast.poured;
     rn_plan *draft = document_draft(view->doc);
-    rn_error err = {0};
     edit_set_jar_volume(draft, 0, 2 * edit_jar_volume(draft, 0));
-    assert_int_equal(document_commit(view->doc, draft, "volume", false, &err), RN_OK);
+    program_change(p, draft);
     const double begun = rn_monotonic_now();
     bool seen = false;
-    while (!seen && rn_monotonic_now() - begun < LONGEST) {
-        frame(b);
-        const rv_studio_tale *tale = app_shown(b->app, 0)->tale;
+    while (!seen && rn_monotonic_now() - begun < PROGRAM_LONGEST) {
+        program_frame(p);
+        const rv_studio_tale *tale = app_shown(p->app, 0)->tale;
         if (tale && tale->version == document_version(view->doc) && tale->complete) {
             assert_true(tale->forecast.poured > 1.1 * before);
             seen = true;
@@ -154,69 +114,68 @@ static void old_and_new_never_mix(void **state)
 
 static void a_late_edit_keeps_what_came_before(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
-    wait_until_still(b);
+    program *p = *state;
+    rv_view *view = p->view;
+    program_wait(p, program_still);
     const rn_plan *plan = document_plan(view->doc);
     int last = 0;
     for (int k = 1; k < plan->move_count; k++)
         last = plan->moves[k].start > plan->moves[last].start ? k : last;
     const double start = plan->moves[last].start;
     rn_plan *draft = document_draft(view->doc);
-    rn_error err = {0};
     draft->moves[last].amount *= 1.1;
-    assert_int_equal(document_commit(view->doc, draft, "amount", false, &err), RN_OK);
-    frame(b); /* at once, before anything is worked out */
-    const rv_studio_tale *tale = app_shown(b->app, 0)->tale;
+    program_change(p, draft);
+    program_frame(p); /* at once, before anything is worked out */
+    const rv_studio_tale *tale = app_shown(p->app, 0)->tale;
     assert_non_null(tale);
     assert_int_equal(tale->version, document_version(view->doc));
     assert_true(tale->solved <= start + 1e-9 && tale->solved > start - 3);
-    wait_until_still(b);
-    check_close(app_shown(b->app, 0)->tale->solved, plan->end, 1e-9);
+    program_wait(p, program_still);
+    check_close(app_shown(p->app, 0)->tale->solved, plan->end, 1e-9);
 }
 
 static void a_plan_is_saved_and_opened_by_typed_paths(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
+    program *p = *state;
+    rv_view *view = p->view;
     char path[] = "/tmp/runnel-app-XXXXXX";
     const int file = mkstemp(path);
     assert_true(file >= 0);
     close(file);
-    hand_key(&b->hand, 'n', 0);
-    hand_key(&b->hand, 's', MOD_CTRL | MOD_SHIFT);
-    frame(b);
+    hand_key(&p->hand, 'n', 0);
+    hand_key(&p->hand, 's', MOD_CTRL | MOD_SHIFT);
+    program_frame(p);
     assert_int_equal(view->cover, COVER_PATH);
-    hand_type(&b->hand, path);
-    hand_key(&b->hand, KEY_ENTER, 0);
-    frame(b);
+    hand_type(&p->hand, path);
+    hand_key(&p->hand, KEY_ENTER, 0);
+    program_frame(p);
     assert_int_equal(view->cover, COVER_NONE);
     assert_false(document_changed(view->doc));
     const int jars = document_plan(view->doc)->paint_count;
-    hand_key(&b->hand, 'o', MOD_CTRL);
-    frame(b);
-    hand_type(&b->hand, "presets/tide-table.yaml");
-    hand_key(&b->hand, KEY_ENTER, 0);
-    frame(b);
+    hand_key(&p->hand, 'o', MOD_CTRL);
+    program_frame(p);
+    hand_type(&p->hand, "presets/tide-table.yaml");
+    hand_key(&p->hand, KEY_ENTER, 0);
+    program_frame(p);
     assert_string_equal(document_plan(view->doc)->title, "Tide table");
-    app_open(b->app, path);
+    app_open(p->app, path);
     assert_int_equal(document_plan(view->doc)->paint_count, jars);
     unlink(path);
 }
 
 static void pictures_of_the_window_are_written(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
+    program *p = *state;
+    rv_view *view = p->view;
     static const char *const names[] = {"/tmp/runnel-app-picture.png", "/tmp/runnel-app-picture.pdf"};
     static const char *const begins[] = {"\x89PNG", "%PDF"};
     for (int k = 0; k < 2; k++) {
-        hand_key(&b->hand, 'e', MOD_CTRL);
-        frame(b);
+        hand_key(&p->hand, 'e', MOD_CTRL);
+        program_frame(p);
         assert_int_equal(view->cover, COVER_PATH);
-        hand_type(&b->hand, names[k]);
-        hand_key(&b->hand, KEY_ENTER, 0);
-        frame(b);
+        hand_type(&p->hand, names[k]);
+        hand_key(&p->hand, KEY_ENTER, 0);
+        program_frame(p);
         FILE *file = fopen(names[k], "rb");
         assert_non_null(file);
         char head[5] = "";
@@ -230,14 +189,14 @@ static void pictures_of_the_window_are_written(void **state)
 
 static void three_plans_are_worked_out_side_by_side(void **state)
 {
-    bench *b = *state;
-    rv_view *view = app_view(b->app);
+    program *p = *state;
+    rv_view *view = p->view;
     view->time = 0.6 * view_end(view);
-    hand_key(&b->hand, 't', 0);
-    wait_until_still(b);
+    hand_key(&p->hand, 't', 0);
+    program_wait(p, program_still);
     double covered[3];
     for (int k = 0; k < 3; k++) {
-        const rv_studio_tale *tale = app_shown(b->app, k)->tale;
+        const rv_studio_tale *tale = app_shown(p->app, k)->tale;
         assert_true(tale && tale->complete);
         rn_moment moment;
         assert_true(canvas_moment(&moment, tale, view->time));
