@@ -43,6 +43,7 @@ struct rv_survey {
     bool judges; /* there is another goal */
     rn_goal goal;
     inquiry asked;
+    bool dropped; /* what is being answered is not wanted any more */
     rv_survey_tale *tale;
     rv_survey_run runs[RUNS_MOST];
     int run_count;
@@ -105,10 +106,12 @@ static bool tell(void *context, const rn_progress *progress)
 /* Something else is wanted by now than what a study would be made for. Called with the lock. */
 static bool wanted_otherwise(const rv_survey *survey, bool inquires)
 {
-    return survey->stop || (!inquires && (survey->given || survey->asked.plan || survey->rests));
+    if (survey->stop || survey->asked.plan)
+        return true;
+    return inquires ? survey->dropped : survey->given || survey->rests;
 }
 
-/* A study that can be stopped from outside; NULL where there is no memory, or it is not wanted any more. */
+/* A study that can be stopped from outside, and is at once where something else came first; NULL: no memory. */
 static rn_study *begin_study(rv_survey *survey, bool inquires, rn_error *err)
 {
     rn_study_options options = rn_study_defaults();
@@ -312,8 +315,10 @@ static void *run(void *context)
             survey->more = next && rn_window_to_come(next) > 0;
             survey->run_count = 0;
         }
-        if (asked.plan)
+        if (asked.plan) {
             survey->answer.question = asked.question;
+            survey->dropped = false;
+        }
         pthread_mutex_unlock(&survey->lock);
         if (stop) {
             rn_plan_free(asked.plan);
@@ -470,6 +475,7 @@ void survey_cancel(rv_survey *survey)
     pthread_mutex_lock(&survey->lock);
     rn_plan_free(survey->asked.plan);
     survey->asked.plan = NULL;
+    survey->dropped = true; /* also where its study is still to be made */
     if (survey->study && survey->inquires)
         rn_study_stop(survey->study);
     pthread_mutex_unlock(&survey->lock);

@@ -2,9 +2,12 @@
 #include <string.h>
 #include <time.h>
 
+#include "axes.h"
+#include "base/monotonic.h"
 #include "check.h"
 #include "edit.h"
 #include "program.h"
+#include "survey.h"
 
 #define ML 1e-6 /* [m3] */
 
@@ -81,12 +84,85 @@ static void a_question_is_let_go(void **state)
     program_end(p);
 }
 
+/* ---- asked and let go at any moment ---- */
+
+#define CELLS 64      /* of the window's runs */
+#define QUESTIONS 300 /* that are let go */
+#define LATER 1e-6    /* each so much longer after it was asked than the one before [s] */
+#define SOON 20.0     /* [s] */
+
+/* Only the window's runs end by themselves. */
+static void run_window_only(void *context, rn_outcome *outcome, long *bytes, const rn_run *run, rn_study_go_on *go_on,
+                            void *study)
+{
+    if (run->cells == CELLS) {
+        mapped_run(context, outcome, bytes, run, go_on, study);
+        return;
+    }
+    *outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
+    *bytes = 1000;
+    while (go_on(study))
+        nanosleep(&(struct timespec){0, 100000}, NULL);
+}
+
+static rn_window *small_window(const rn_plan *plan, const rn_goal *goal)
+{
+    rn_dial x, y;
+    rn_error err = {0};
+    rn_window *window = NULL;
+    rn_window_options options = rn_window_defaults();
+    options.columns = options.rows = RN_WINDOW_TILES_LEAST;
+    options.cells = CELLS;
+    check_ok(axes_dial(&x, plan, "consistency", &err), &err);
+    check_ok(axes_dial(&y, plan, "poured", &err), &err);
+    check_ok(rn_window_new(&window, plan, &x, &y, goal, &options, &err), &err);
+    return window;
+}
+
+static void wait_for_tale(rv_survey *survey, long version)
+{
+    const double since = rn_monotonic_now();
+    for (bool told = false; !told;) {
+        rv_survey_tale *tale = survey_take_tale(survey);
+        told = tale && tale->version == version;
+        survey_tale_free(tale);
+        assert_true(rn_monotonic_now() - since < SOON);
+        nanosleep(&(struct timespec){0, 200000}, NULL);
+    }
+}
+
+/* Whether it was waiting, taken up or under way: then the window goes on. */
+static void no_question_stays_that_was_let_go(void **state)
+{
+    (void)state;
+    rv_survey *survey = NULL;
+    rn_error err = {0};
+    const rv_survey_options options = {.threads = 1, .model = run_window_only};
+    rn_plan *plan = program_plan();
+    const rn_goal goal = rn_goal_of_plan(plan);
+    rn_window *window = small_window(plan, &goal);
+    check_ok(survey_new(&survey, options, &err), &err);
+    for (int k = 0; k < QUESTIONS; k++) {
+        check_ok(survey_ask(survey, RV_LEAST_VOLUME, plan, &goal, &err), &err);
+        const double since = rn_monotonic_now();
+        while (rn_monotonic_now() - since < LATER * k)
+            ;
+        survey_cancel(survey);
+        check_ok(survey_set_window(survey, window, k, &err), &err);
+        wait_for_tale(survey, k);
+    }
+    survey_free(survey);
+    rn_window_free(window);
+    rn_plan_free(plan);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_least_volume_is_found_and_taken),
         cmocka_unit_test(the_odds_are_told),
         cmocka_unit_test(a_question_is_let_go),
+        cmocka_unit_test(no_question_stays_that_was_let_go),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
