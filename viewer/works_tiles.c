@@ -8,8 +8,11 @@
 #include "show/window_map.h"
 #include "works.h"
 
-#define PIN_ROOM 15.0 /* that words keep from the pin */
+#define PIN_ROOM 15.0 /* that words keep from the pin [units] */
 #define GAP 0.5       /* left bare around a tile [units] */
+#define HATCH 6.0     /* from line to line, where it falls short [units] */
+#define DRIPS 3       /* in a tile that runs off too much */
+#define OUTSIDE RN_WINDOW_LOOKS
 
 /* What is known of all tiles, so that it is asked once a frame. */
 typedef struct field {
@@ -19,10 +22,6 @@ typedef struct field {
     double wide, high;                 /* of a tile */
     int kinds[MAP_COLUMNS * MAP_ROWS]; /* looks, see show/window_map.h */
 } field;
-
-#define HATCH 6.0 /* from line to line, where it falls short */
-#define DRIPS 3   /* in a tile that runs off too much */
-#define OUTSIDE RN_WINDOW_LOOKS
 
 static int kind_at(const field *f, int column, int row)
 {
@@ -167,10 +166,12 @@ static void draw_tile(rv_canvas *canvas, const field *f, int column, int row)
     cairo_restore(cr);
 }
 
+/* The opening's ground, by day and in the dark. */
+static const uint8_t bright[2][3] = {{0xFF, 0xFF, 0xFF}, {0xE4, 0xE4, 0xE4}};
+
 /* The working tiles as one opening: filled without seams, its border drawn where it ends. */
 static void draw_opening(rv_canvas *canvas, const field *f)
 {
-    static const uint8_t bright[2][3] = {{0xFF, 0xFF, 0xFF}, {0xE4, 0xE4, 0xE4}};
     cairo_t *cr = canvas->pen.cr;
     rn_pen_use_rgb(&canvas->pen, bright[canvas->view->dark]);
     const cairo_antialias_t before = cairo_get_antialias(cr);
@@ -235,7 +236,7 @@ static rn_box largest(const field *f, int kind)
     return best;
 }
 
-static void name_kind(rv_canvas *canvas, const field *f, int kind, const char *text)
+static void name_kind(rv_canvas *canvas, const field *f, int kind)
 {
     static const double places[] = {0.5, 0.3, 0.7, 0.15, 0.85};
     const rn_box box = largest(f, kind);
@@ -244,20 +245,29 @@ static void name_kind(rv_canvas *canvas, const field *f, int kind, const char *t
     for (size_t k = 0; k < sizeof places / sizeof *places; k++) {
         const double y = box.y + fmin(fmax(places[k] * box.height, 13), box.height - 12) + 4;
         if (works_label(canvas, box.x + 0.5 * box.width, y, box.width - 4,
-                        kind == RN_WINDOW_DRY ? RN_TILE_SPILLED : (rn_tile_kind)kind, text))
+                        kind == RN_WINDOW_DRY ? RN_TILE_SPILLED : (rn_tile_kind)kind, rn_window_look_word(kind)))
             return;
     }
 }
 
-/* Where this plan's pin stands; false if it is not on the map. */
-static bool place_pin(double *x, double *y, const rv_canvas *canvas, const field *f)
+/* Where this plan stands. */
+typedef struct pin {
+    bool stands;             /* it has both numbers; then: */
+    double along_x, along_y; /* in tiles */
+    double x, y;             /* on the page [units] */
+    bool on_map;
+} pin;
+
+static pin place_pin(const rv_canvas *canvas, const field *f)
 {
-    double along_x, along_y;
-    map_place(&along_x, &along_y, f->window, document_plan(canvas->view->doc));
-    if (isnan(along_x) || isnan(along_y))
-        return false;
-    works_middle(x, y, &canvas->at, f->window, along_x, along_y);
-    return *x >= f->box.x && *x <= f->box.x + f->box.width && *y >= f->box.y && *y <= f->box.y + f->box.height;
+    pin p = {0};
+    map_place(&p.along_x, &p.along_y, f->window, document_plan(canvas->view->doc));
+    p.stands = !isnan(p.along_x) && !isnan(p.along_y);
+    if (!p.stands)
+        return p;
+    works_middle(&p.x, &p.y, &canvas->at, f->window, p.along_x, p.along_y);
+    p.on_map = p.x >= f->box.x && p.x <= f->box.x + f->box.width && p.y >= f->box.y && p.y <= f->box.y + f->box.height;
+    return p;
 }
 
 /* Whether words stand clear of the pin, and of the lines through it. */
@@ -274,20 +284,17 @@ static void name_opening(rv_canvas *canvas, const field *f)
 {
     static const double places[] = {0.5, 0.3, 0.7, 0.2, 0.8};
     const rn_box box = largest(f, RN_TILE_WORKS);
-    double pin_x = 0, pin_y = 0;
-    const bool pinned = place_pin(&pin_x, &pin_y, canvas, f);
-    for (int lines = pinned; lines >= 0; lines--)
+    const pin p = place_pin(canvas, f);
+    for (int lines = p.on_map; lines >= 0; lines--)
         for (double size = 18; size >= 12; size -= 1) {
             rn_letters letters = {.size = size, .lettering = RN_LETTERS_WIDE, .align = 0.5, .on_map = true};
-            memcpy(letters.halo, (uint8_t[]){0xE4, 0xE4, 0xE4}, 3);
-            if (!canvas->view->dark)
-                memcpy(letters.halo, (uint8_t[]){0xFF, 0xFF, 0xFF}, 3);
+            memcpy(letters.halo, bright[canvas->view->dark], sizeof letters.halo);
             for (int k = 0; k < 25; k++) {
                 const double x = box.x + places[k % 5] * box.width, y = box.y + places[k / 5] * box.height + 6;
                 const rn_box words = rn_pen_measure(&canvas->pen, x, y, letters, "works");
                 if (words.x < box.x + 4 || words.x + words.width > box.x + box.width - 4 || words.y < box.y + 3 ||
                     words.y + words.height > box.y + box.height - 3 || !rn_pen_vacant(&canvas->pen, words, 4) ||
-                    (pinned && !clear_of_pin(words, pin_x, pin_y, lines)))
+                    (p.on_map && !clear_of_pin(words, p.x, p.y, lines)))
                     continue;
                 rn_pen_text(&canvas->pen, x, y, letters, "works");
                 return;
@@ -355,22 +362,19 @@ static void draw_cross_lines(rv_canvas *canvas, const field *f, double x, double
 static void draw_pin(rv_canvas *canvas, const field *f)
 {
     const rv_view *view = canvas->view;
-    double along_x, along_y, x, y;
-    int column, row;
-    bool works;
-    map_place(&along_x, &along_y, f->window, document_plan(view->doc));
-    if (isnan(along_x) || isnan(along_y))
-        return;
-    works_middle(&x, &y, &canvas->at, f->window, along_x, along_y);
-    draw_cross_lines(canvas, f, x, y);
     const rn_box box = f->box;
-    if (x < box.x || x > box.x + box.width || y < box.y || y > box.y + box.height)
+    const pin p = place_pin(canvas, f);
+    double x = p.x, y = p.y;
+    int column, row, own_column, own_row;
+    bool works;
+    if (p.stands)
+        draw_cross_lines(canvas, f, x, y);
+    if (!p.on_map)
         return;
-    int own_column, own_row;
-    map_nearest_tile(&own_column, &own_row, f->window, along_x, along_y);
+    map_nearest_tile(&own_column, &own_row, f->window, p.along_x, p.along_y);
     const bool dragged = canvas_dragged(canvas, PART_PIN, 0, 0);
     if (!dragged && kind_at(f, own_column, own_row) != RN_TILE_WORKS &&
-        map_find_nearest(&column, &row, &works, view->map, along_x, along_y) && works) {
+        map_find_nearest(&column, &row, &works, view->map, p.along_x, p.along_y) && works) {
         double nx, ny;
         works_middle(&nx, &ny, &canvas->at, f->window, column, row);
         draw_way(canvas, x, y, nx, ny);
@@ -433,12 +437,8 @@ void works_tiles(rv_canvas *canvas, const rv_works_at *at)
     draw_looked_at(canvas, &f);
     draw_pin(canvas, &f);
     name_opening(canvas, &f);
-    name_kind(canvas, &f, RN_TILE_SPILLED, rn_tile_word(RN_TILE_SPILLED));
-    name_kind(canvas, &f, RN_WINDOW_DRY, rn_window_look_word(RN_WINDOW_DRY));
-    name_kind(canvas, &f, RN_TILE_SHORT, rn_tile_word(RN_TILE_SHORT));
-    name_kind(canvas, &f, RN_TILE_PULLED, rn_tile_word(RN_TILE_PULLED));
-    name_kind(canvas, &f, RN_TILE_NONE, rn_tile_word(RN_TILE_NONE));
-    name_kind(canvas, &f, RN_TILE_OPEN, rn_tile_word(RN_TILE_OPEN));
+    for (int k = 1; k < RN_WINDOW_LOOKS; k++) /* after what works */
+        name_kind(canvas, &f, rn_window_looks[k]);
     if (canvas_focused(canvas, PART_TILES, 0, 0) && !canvas->view->map_hand.keyed)
         canvas_focus(canvas, at->field);
 }
