@@ -2,7 +2,6 @@
 
 #include "survey.h"
 
-#include <ctype.h>
 #include <math.h>
 #include <pthread.h>
 #include <stdio.h>
@@ -183,26 +182,6 @@ static void refine(rv_survey *survey)
 
 /* ---- questions ---- */
 
-/* For a narrow column: no line ends between a figure and its unit. */
-static void keep_text(rv_survey_answer *answer, const char *text)
-{
-    static const char *const units[] = {"%", "ml", "mm"};
-    static const char bound[] = "\u00a0";
-    size_t used = 0;
-    for (const char *at = text; *at && used + sizeof bound < sizeof answer->text; at++) {
-        bool binds = false;
-        for (size_t k = 0; *at == ' ' && at > text && isdigit((unsigned char)at[-1]) && k < 3; k++)
-            binds = binds || strncmp(at + 1, units[k], strlen(units[k])) == 0;
-        if (binds) {
-            memcpy(answer->text + used, bound, sizeof bound - 1);
-            used += sizeof bound - 1;
-        } else {
-            answer->text[used++] = *at;
-        }
-    }
-    answer->text[used] = '\0';
-}
-
 static void find_least(rv_survey_answer *answer, const inquiry *asked, rn_study *study, rn_error *err)
 {
     rn_dial dial;
@@ -216,7 +195,7 @@ static void find_least(rv_survey_answer *answer, const inquiry *asked, rn_study 
     if (status == RN_OK) {
         char text[RN_REPORT_LEAST_SIZE];
         rn_report_least_headline(text, least);
-        keep_text(answer, text);
+        snprintf(answer->text, sizeof answer->text, "%.*s", (int)sizeof answer->text - 1, text);
         const rn_least_look *look = least->has_fine ? &least->fine : &least->coarse;
         if ((least->has_fine || least->has_coarse) && (look->state == RN_LEAST_FOUND || look->state == RN_LEAST_LOWEST))
             answer->value = look->value;
@@ -241,7 +220,7 @@ static void find_odds(rv_survey_answer *answer, const inquiry *asked, rn_study *
     if (status == RN_OK) {
         char text[RN_REPORT_ODDS_SIZE];
         rn_report_odds_headline(text, odds);
-        keep_text(answer, text);
+        snprintf(answer->text, sizeof answer->text, "%.*s", (int)sizeof answer->text - 1, text);
     }
     rn_odds_free(odds);
     rn_batch_clear(&batch);

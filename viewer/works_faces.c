@@ -1,4 +1,5 @@
 /* Below the window of plans that work: faces along the row or the column of this plan, and what else can be asked. */
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -155,6 +156,26 @@ static const struct {
 } questions[RV_QUESTIONS] = {[RV_LEAST_VOLUME] = {"V  least volume", "V  least volume", "Esc  stop looking"},
                              [RV_ODDS] = {"O  odds that it works", "O  odds", "Esc  stop trying"}};
 
+/* For a narrow column: no line ends between a figure and its unit. */
+static void bind_units(char *bound, size_t size, const char *text)
+{
+    static const char *const units[] = {"%", "ml", "mm"};
+    static const char blank[] = "\u00a0";
+    size_t used = 0;
+    for (const char *at = text; *at && used + sizeof blank < size; at++) {
+        bool binds = false;
+        for (size_t k = 0; *at == ' ' && at > text && isdigit((unsigned char)at[-1]) && k < 3; k++)
+            binds = binds || strncmp(at + 1, units[k], strlen(units[k])) == 0;
+        if (binds) {
+            memcpy(bound + used, blank, sizeof blank - 1);
+            used += sizeof blank - 1;
+        } else {
+            bound[used++] = *at;
+        }
+    }
+    bound[used] = '\0';
+}
+
 /* What came of a question, or how far it has come; the next line's y. */
 static double draw_answer(rv_canvas *canvas, double x, double y, double most, double foot, const rv_map_answer *answer)
 {
@@ -166,11 +187,13 @@ static double draw_answer(rv_canvas *canvas, double x, double y, double most, do
         canvas_words(canvas, x, y, (rn_letters){.size = size, .role = RN_ROLE_INK}, most, text);
         return y + step;
     }
+    char text[RV_ANSWER_SIZE + 50]; /* bound blanks take two bytes */
+    bind_units(text, sizeof text, answer->text);
     rn_letters words = {.size = size, .role = RN_ROLE_INK, .most = most, .lines = 3};
-    while (words.lines > 1 && y + rn_pen_depth(&canvas->pen, words, answer->text) + step > foot)
+    while (words.lines > 1 && y + rn_pen_depth(&canvas->pen, words, text) + step > foot)
         words.lines--;
-    const double depth = rn_pen_depth(&canvas->pen, words, answer->text);
-    rn_pen_text(&canvas->pen, x, y, words, answer->text);
+    const double depth = rn_pen_depth(&canvas->pen, words, text);
+    rn_pen_text(&canvas->pen, x, y, words, text);
     return y + depth + step;
 }
 
