@@ -386,14 +386,6 @@ static void run_errands(rv_app *app)
 
 /* ---- studios ---- */
 
-static bool recoloured(const rn_plan *before, const rn_plan *plan)
-{
-    for (int k = 0; k < plan->paint_count && k < before->paint_count; k++)
-        if (memcmp(before->paints[k].colour, plan->paints[k].colour, sizeof plan->paints[k].colour) != 0)
-            return true;
-    return false;
-}
-
 /* What is shown belongs to another plan now: keeps what still holds. */
 static void mind_version(rv_app *app, desk *d, int column)
 {
@@ -402,7 +394,7 @@ static void mind_version(rv_app *app, desk *d, int column)
     if (d->told && d->shown.version == version)
         return;
     const double agreed = d->told ? rn_plan_agree_until(d->told, plan) : 0;
-    const bool other_colours = d->told && recoloured(d->told, plan);
+    const bool other_colours = d->told && keep_recoloured(d->told, plan);
     rn_plan_free(d->told);
     d->told = rn_plan_copy(plan);
     keep_shown(&d->shown, d->told, agreed, other_colours, version);

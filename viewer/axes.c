@@ -26,8 +26,8 @@ static reading reading_of(rn_dimension dimension, bool ounces)
     case RN_DIM_VOLUME: return ounces ? (reading){"fl oz", RN_FLUID_OUNCE} : (reading){"ml", 1e-6};
     case RN_DIM_LENGTH: return (reading){"mm", 1e-3};
     case RN_DIM_TIME: return (reading){"s", 1};
-    case RN_DIM_ANGLE: return (reading){"°", 3.14159265358979323846 / 180};
-    case RN_DIM_RATE: return (reading){"rpm", 3.14159265358979323846 / 30};
+    case RN_DIM_ANGLE: return (reading){"°", RN_DEGREE};
+    case RN_DIM_RATE: return (reading){"rpm", RN_PI / 30};
     case RN_DIM_VISCOSITY: return (reading){"Pa·s", 1};
     case RN_DIM_SHARE: return (reading){"%", 0.01};
     case RN_DIM_PLAIN:

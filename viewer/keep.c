@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 
 bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version)
 {
@@ -32,6 +33,14 @@ bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version)
         if (record->arrival[k] > (float)tale->solved)
             record->arrival[k] = NAN;
     return true;
+}
+
+bool keep_recoloured(const rn_plan *before, const rn_plan *plan)
+{
+    for (int k = 0; k < plan->paint_count && k < before->paint_count; k++)
+        if (memcmp(before->paints[k].colour, plan->paints[k].colour, sizeof plan->paints[k].colour) != 0)
+            return true;
+    return false;
 }
 
 void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, bool recoloured, long version)

@@ -11,4 +11,7 @@ bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version);
 /* The same for all that is shown; what does not hold is freed. recoloured: pictures are those of the plan before. */
 void keep_shown(rv_shown *shown, const rn_plan *plan, double agreed, bool recoloured, long version);
 
+/* Whether any jar has another colour: no paint flows by it, but pictures are of it. */
+bool keep_recoloured(const rn_plan *before, const rn_plan *plan);
+
 #endif

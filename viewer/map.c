@@ -11,7 +11,7 @@
 rn_tile_kind map_kind(const rn_goal *goal, const rn_outcome *outcome, rn_goal_verdict *verdict)
 {
     *verdict = rn_goal_judge(goal, outcome);
-    return outcome->state == RN_OUTCOME_NONE ? RN_TILE_OPEN : rn_window_kind(goal, outcome);
+    return rn_window_kind(goal, outcome);
 }
 
 rn_tile map_tile(const rv_map *map, int column, int row)
@@ -66,14 +66,9 @@ void map_nearest_tile(int *column, int *row, const rn_window *window, double alo
     *row = within(along_y, options.rows);
 }
 
-double map_value(const rn_window *window, bool upright, double along)
+double map_value(const rn_window *window, bool upright, int tile)
 {
-    const rn_dial *dial = upright ? rn_window_y(window) : rn_window_x(window);
-    const rn_window_options options = rn_window_options_of(window);
-    const double share = along / ((upright ? options.rows : options.columns) - 1);
-    const double value = dial->logarithmic ? dial->from * pow(dial->to / dial->from, share)
-                                           : dial->from + share * (dial->to - dial->from);
-    return rn_dial_round(dial, value);
+    return upright ? rn_window_tile(window, 0, tile)->y : rn_window_tile(window, tile, 0)->x;
 }
 
 /* ---- other plans of the window ---- */

@@ -73,8 +73,8 @@ void map_nearest_tile(int *column, int *row, const rn_window *window, double alo
 rn_status map_turn(rn_plan **turned, const rn_window *window, const rn_plan *present, double x, double y,
                    rn_error *err);
 
-/* The value of an axis at a place given in tiles. */
-double map_value(const rn_window *window, bool upright, double along);
+/* The value of an axis at one of its tiles. */
+double map_value(const rn_window *window, bool upright, int tile);
 
 /* The working tile nearest to a place, or, where nothing works, the tile that lacks least; false: neither. */
 bool map_find_nearest(int *column, int *row, bool *works, const rv_map *map, double along_x, double along_y);

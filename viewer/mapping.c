@@ -1,5 +1,4 @@
 #include "mapping.h"
-#include "edit.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -8,6 +7,7 @@
 
 #include "axes.h"
 #include "edit.h"
+#include "keep.h"
 
 #define FACE_SIZE 120.0 /* of a face along the row [units] */
 
@@ -108,11 +108,6 @@ static rn_status make_dials(rn_dial dials[2], const rv_map_hand *hand, const rn_
     return RN_OK;
 }
 
-static void remember_axes(rv_mapping *mapping, const rv_view *view)
-{
-    memcpy(mapping->axes, view->map_hand.axes, sizeof mapping->axes);
-}
-
 static void begin_window(rv_mapping *mapping, const rv_view *view, const rn_goal *goal)
 {
     const rn_plan *plan = document_plan(view->doc);
@@ -120,10 +115,10 @@ static void begin_window(rv_mapping *mapping, const rv_view *view, const rn_goal
     rn_dial dials[2];
     rn_error err = {0};
     drop_window(mapping);
-    remember_axes(mapping, view);
+    memcpy(mapping->axes, view->map_hand.axes, sizeof mapping->axes);
     map->goal = *goal;
     map->version = document_version(view->doc);
-    if (!edit_pourable(document_plan(view->doc)))
+    if (!edit_pourable(plan))
         return;
     rn_window_options options = rn_window_defaults();
     options.columns = mapping->options.columns;
@@ -280,21 +275,13 @@ void mapping_ask_not(rv_mapping *mapping)
 
 /* ---- faces along the row ---- */
 
-static bool same_colours(const rn_plan *a, const rn_plan *b)
-{
-    for (int k = 0; k < a->paint_count; k++)
-        if (memcmp(a->paints[k].colour, b->paints[k].colour, sizeof a->paints[k].colour) != 0)
-            return false;
-    return true;
-}
-
 static bool row_fits(const row *r, const rv_view *view, const rv_map *map, int pixels)
 {
     const rn_plan *plan = document_plan(view->doc);
     const rn_dial *dial = map->upright ? rn_window_y(map->window) : rn_window_x(map->window);
     return r->set && r->upright == view->map_hand.upright && r->dark == view->dark && r->sheen == view->sheen &&
            r->pixels == pixels && strcmp(r->axis, dial->path) == 0 && map_same_pour(r->plan, plan) &&
-           same_colours(r->plan, plan);
+           !keep_recoloured(r->plan, plan);
 }
 
 /* Values evenly along the axis, this plan's own in place of the nearest. */
@@ -310,10 +297,10 @@ static void lay_row(rv_mapping *mapping, const rv_view *view, int pixels)
     map_values(&here[0], &here[1], map->window, plan);
     const int which = map->upright;
     const rn_window_options options = rn_window_options_of(map->window);
-    const double last = (which ? options.rows : options.columns) - 1;
+    const int last = (which ? options.rows : options.columns) - 1;
     const int own = (int)fmin(fmax(round(along[which] / last * (MAP_FACES - 1)), 0), MAP_FACES - 1);
     for (int k = 0; k < MAP_FACES; k++)
-        map->faces[k] = (rv_map_face){.value = map_value(map->window, map->upright, round(last * k / (MAP_FACES - 1)))};
+        map->faces[k] = (rv_map_face){.value = map_value(map->window, which, last * k / (MAP_FACES - 1))};
     map->faces[own] = (rv_map_face){.value = here[which], .own = true};
     const rn_dial *dial = which ? rn_window_y(map->window) : rn_window_x(map->window);
     *r = (row){.studio = r->studio,

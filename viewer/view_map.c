@@ -17,9 +17,7 @@ static const rn_window *window_of(const rv_view *view)
 /* The window is of the plan as it stands; an edit may have come since. */
 static bool current(const rv_view *view)
 {
-    if (window_of(view) && view->map->version == document_version(view->doc))
-        return true;
-    return false;
+    return window_of(view) && view->map->version == document_version(view->doc);
 }
 
 /* ---- another plan of the window ---- */
@@ -28,7 +26,7 @@ static void take_values(rv_view *view, double x, double y)
 {
     rn_plan *turned = NULL;
     rn_error err = {0};
-    char what[128], x_text[40], y_text[40];
+    char what[128], place[100];
     const rn_window *window = window_of(view);
     if (!current(view)) {
         view_say(view, false, "The window is not of this plan yet.");
@@ -38,9 +36,8 @@ static void take_values(rv_view *view, double x, double y)
         view_say(view, true, "That makes no plan: %s", err.message);
         return;
     }
-    axes_text(x_text, sizeof x_text, rn_window_x(window), x, view->ounces);
-    axes_text(y_text, sizeof y_text, rn_window_y(window), y, view->ounces);
-    snprintf(what, sizeof what, "a plan that was tried: %s, %s", x_text, y_text);
+    works_say_place(place, sizeof place, window, x, y, view->ounces);
+    snprintf(what, sizeof what, "a plan that was tried: %s", place);
     if (gesture_commit(view, turned, what, false))
         view->edited = NAN;
 }
@@ -164,12 +161,10 @@ static bool list_key(rv_view *view, int key)
 static void commit_limit(rv_view *view, rv_limit limit, double value, bool join)
 {
     rn_plan *draft = document_draft(view->doc);
-    char what[64];
     if (!draft)
         return;
     limit_set(draft, limit, value);
-    snprintf(what, sizeof what, "%s", limit_words(limit));
-    gesture_commit(view, draft, what, join);
+    gesture_commit(view, draft, limit_words(limit), join);
 }
 
 void gesture_drag_limit(rv_view *view)

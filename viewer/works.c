@@ -148,6 +148,14 @@ void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict 
     }
 }
 
+void works_say_place(char *text, int size, const rn_window *window, double x, double y, bool ounces)
+{
+    char x_text[48], y_text[48];
+    axes_text(x_text, sizeof x_text, rn_window_x(window), x, ounces);
+    axes_text(y_text, sizeof y_text, rn_window_y(window), y, ounces);
+    snprintf(text, (size_t)size, "%s, %s", x_text, y_text);
+}
+
 /* ---- words over the tiles ---- */
 
 void works_plate(rv_canvas *canvas, rn_box box, rn_role edge)
@@ -218,17 +226,6 @@ static rn_tile_kind judge_plan(rn_goal_verdict *verdict, const rv_canvas *canvas
     return map_kind(&map->goal, &tile.outcome, verdict);
 }
 
-/* "1.3 Pa·s, 405 ml". */
-static void say_place(char *text, int size, const rv_view *view, int column, int row)
-{
-    char x[48], y[48];
-    const rn_window *window = view->map->window;
-    const rn_tile *tile = rn_window_tile(window, column, row);
-    axes_text(x, sizeof x, rn_window_x(window), tile->x, view->ounces);
-    axes_text(y, sizeof y, rn_window_y(window), tile->y, view->ounces);
-    snprintf(text, (size_t)size, "%s, %s", x, y);
-}
-
 static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
 {
     int column, row;
@@ -239,7 +236,8 @@ static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
     map_place(&along_x, &along_y, map->window, document_plan(view->doc));
     if (!map_find_nearest(&column, &row, &works, map, along_x, along_y))
         return;
-    say_place(place, sizeof place, view, column, row);
+    const rn_tile *tile = rn_window_tile(map->window, column, row);
+    works_say_place(place, sizeof place, map->window, tile->x, tile->y, view->ounces);
     *phrase = (rv_phrase){.role = RN_ROLE_INK, .keep = 2};
     if (plan_works) { /* it is nearest itself */
         if (!works && map->complete)
@@ -251,7 +249,6 @@ static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
         snprintf(phrase->strong, PHRASE_SIZE, "%s", place);
         return;
     }
-    const rn_tile *tile = rn_window_tile(map->window, column, row);
     const rn_goal_verdict verdict = rn_goal_judge(&map->goal, &tile->outcome);
     works_say(lack, sizeof lack, &map->goal, &verdict, view->ounces);
     snprintf(phrase->lead, PHRASE_SIZE, map->complete ? "Nothing here works. Closest:" : "Nothing yet works. Closest:");

@@ -34,6 +34,9 @@ const char *works_word(const rn_goal *goal, const rn_tile *tile, bool shorter);
 /* "falls short by 0.07 mm", "runs off 4 ml too much": the demand that fails worst; "works". */
 void works_say(char *text, int size, const rn_goal *goal, const rn_goal_verdict *verdict, bool ounces);
 
+/* "1.3 Pa·s, 405 ml": values of the window's axes. */
+void works_say_place(char *text, int size, const rn_window *window, double x, double y, bool ounces);
+
 /* A plate for words over the tiles, and words on one that has room; false where it has not. */
 bool works_has_room(const rv_canvas *canvas, rn_box plate);
 void works_plate(rv_canvas *canvas, rn_box box, rn_role edge);

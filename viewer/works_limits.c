@@ -4,7 +4,6 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "axes.h"
 #include "base/physical.h"
 #include "side.h"
 #include "works.h"
@@ -209,10 +208,8 @@ static void draw_looked_at(rv_canvas *canvas, double top, double foot)
         return;
     }
     const rn_tile tile = map_tile(map, column, row);
-    char x_text[48], y_text[48], place[100];
-    axes_text(x_text, sizeof x_text, rn_window_x(map->window), tile.x, view->ounces);
-    axes_text(y_text, sizeof y_text, rn_window_y(map->window), tile.y, view->ounces);
-    snprintf(place, sizeof place, "%s, %s", x_text, y_text);
+    char place[100];
+    works_say_place(place, sizeof place, map->window, tile.x, tile.y, view->ounces);
     canvas_words(canvas, canvas->at.right.x, y,
                  (rn_letters){.size = compact ? 12.5 : 13.5, .bold = true, .role = RN_ROLE_INK}, canvas->at.right.width,
                  place);
