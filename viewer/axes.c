@@ -27,7 +27,7 @@ static reading reading_of(rn_dimension dimension, bool ounces)
     case RN_DIM_LENGTH: return (reading){"mm", 1e-3};
     case RN_DIM_TIME: return (reading){"s", 1};
     case RN_DIM_ANGLE: return (reading){"°", RN_DEGREE};
-    case RN_DIM_RATE: return (reading){"rpm", RN_PI / 30};
+    case RN_DIM_RATE: return (reading){"rpm", RN_RPM};
     case RN_DIM_VISCOSITY: return (reading){"Pa·s", 1};
     case RN_DIM_SHARE: return (reading){"%", 0.01};
     case RN_DIM_PLAIN:
