@@ -46,7 +46,7 @@ rm -rf "$XDG_CACHE_HOME" # so that each share is worked
 # ---- GNU parallel ----
 cat >"$work/ssh" <<HERE
 #!/bin/sh
-# ssh [OPTION...] HOST COMMAND...: the host is a folder.
+# ssh [OPTION...] HOST COMMAND...: the host is a folder. As sshd does, it sets HOME and SHELL, which parallel runs jobs with.
 while :; do
     case \$1 in
     -l | -p | -o | -S | -i) shift 2 ;;
@@ -54,8 +54,8 @@ while :; do
     *) break ;;
     esac
 done
-HOME=$work/host-\$1
-export HOME
+HOME=$work/host-\$1 SHELL=/bin/sh
+export HOME SHELL
 shift
 [ "\$1" = -- ] && shift
 mkdir -p "\$HOME"
