@@ -5,6 +5,7 @@
 #include <math.h>
 
 #define ALIKE 1e-12     /* values nearer than this, as a share, are one */
+#define HINT_LEAST 0.05 /* what a first step is a share of is no less than this part of the range */
 #define STEP_LEAST 1e-6 /* of a step outward, as a share of the range */
 
 static double along(const rn_bracket *b, double value)
@@ -143,6 +144,21 @@ static int ask_outward(double points[2], const rn_bracket *b, int sign, double f
         step *= 2;
     }
     return count;
+}
+
+rn_bracket rn_bracket_of_dial(const rn_dial *dial, double hint, double first, double share, double absolute)
+{
+    const double near = fmin(fmax(hint, dial->from), dial->to);
+    const double least = HINT_LEAST * (dial->to - dial->from);
+    return (rn_bracket){.from = dial->from,
+                        .to = dial->to,
+                        .logarithmic = dial->logarithmic,
+                        .hint = near,
+                        .first = dial->logarithmic ? first : first * fmax(near, least),
+                        .absolute = absolute,
+                        .share = share,
+                        .round = rn_dial_round,
+                        .round_context = dial};
 }
 
 int rn_bracket_ask(double points[2], const rn_bracket *bracket)

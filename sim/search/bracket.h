@@ -5,6 +5,8 @@
 
 #include <stdbool.h>
 
+#include "search/dial.h"
+
 #define RN_BRACKET_MOST 128 /* points */
 
 /* Gives a value the digits it is to be tried with. */
@@ -23,6 +25,9 @@ typedef struct rn_bracket {
     double told[RN_BRACKET_MOST];
     bool met[RN_BRACKET_MOST];
 } rn_bracket;
+
+/* A bracket over a dial's range, to begin near hint; first: as a share of that. */
+rn_bracket rn_bracket_of_dial(const rn_dial *dial, double hint, double first, double share, double absolute);
 
 /* What to try next: 0, 1 or 2 points that were not tried before. 0: it is as close as was asked for, or as it can be. */
 int rn_bracket_ask(double points[2], const rn_bracket *bracket);

@@ -10,8 +10,7 @@
 #define TIMES_POURED 8
 #define DEPTH_MOST 8e-3 /* of a film that any volume is tried for [m] */
 #define TIMES_OTHERS 16
-#define HINT_LEAST 0.05 /* what a first step is a share of is no less than this part of the range */
-#define BY_FACTORS 3    /* ranges that span more than this factor are gone through by factors */
+#define BY_FACTORS 3 /* ranges that span more than this factor are gone through by factors */
 
 /* What one of the dimension's own unit is in SI; 1 for plain numbers. */
 static double unit_of(rn_dimension dimension)
@@ -52,21 +51,6 @@ double rn_dial_share(const rn_dial *dial, double value)
     if (dial->logarithmic)
         return log(value / dial->from) / log(dial->to / dial->from);
     return (value - dial->from) / (dial->to - dial->from);
-}
-
-rn_bracket rn_dial_bracket(const rn_dial *dial, double hint, double first, double share, double absolute)
-{
-    const double near = fmin(fmax(hint, dial->from), dial->to);
-    const double least = HINT_LEAST * (dial->to - dial->from);
-    return (rn_bracket){.from = dial->from,
-                        .to = dial->to,
-                        .logarithmic = dial->logarithmic,
-                        .hint = near,
-                        .first = dial->logarithmic ? first : first * fmax(near, least),
-                        .absolute = absolute,
-                        .share = share,
-                        .round = rn_dial_round,
-                        .round_context = dial};
 }
 
 double rn_dial_signed(const rn_dial *dial, double value)

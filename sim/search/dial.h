@@ -3,7 +3,6 @@
 #define RN_SEARCH_DIAL_H
 
 #include "plan/plan.h"
-#include "search/bracket.h"
 
 #define RN_DIAL_PATH 96
 #define RN_DIAL_DIGITS 4 /* values are tried with so many, so that what is printed is what was tried */
@@ -41,9 +40,6 @@ bool rn_dial_is_poured(const rn_dial *dial);
    rounded, and not kept within the range. */
 double rn_dial_at(const rn_dial *dial, double share);
 double rn_dial_share(const rn_dial *dial, double value);
-
-/* A bracket over the dial's range, to begin near hint; first: as a share of that. */
-rn_bracket rn_dial_bracket(const rn_dial *dial, double hint, double first, double share, double absolute);
 
 /* A magnitude as the plan has it, with its sign. */
 double rn_dial_signed(const rn_dial *dial, double value);

@@ -114,7 +114,7 @@ static const rn_outcome *whole_of(look *l, double value, rn_status *status, rn_e
 
 static rn_bracket bracket_of(const look *l, double hint, double first)
 {
-    return rn_dial_bracket(l->dial, hint, first, l->options->share, l->options->absolute);
+    return rn_bracket_of_dial(l->dial, hint, first, l->options->share, l->options->absolute);
 }
 
 /* Closes a bracket in on where `goal` begins to be met. *stopped where it was asked to. */

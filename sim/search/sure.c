@@ -149,7 +149,7 @@ static rn_status ask_part(bool *enough, crowd *c, double value, const rn_goal *p
 
 static rn_bracket bracket_of(const crowd *c, double hint)
 {
-    return rn_dial_bracket(c->dial, hint, FIRST_STEP, c->options->least.share, c->absolute);
+    return rn_bracket_of_dial(c->dial, hint, FIRST_STEP, c->options->least.share, c->absolute);
 }
 
 /* Where a part of the goal begins to be met in the share. One point at a time: what it tells of each draw spares runs at the
