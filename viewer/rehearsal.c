@@ -10,8 +10,10 @@
 #define SHORTEST 0.05    /* of a move that a plan takes [s] */
 #define TILT_MOST (90 * RN_DEGREE)
 #define TURN_MOST (60 * RN_RPM)
-#define GRIP                                                                                                           \
-    (4 * RN_DEGREE) /* a hand on the ring that is this close to where the table goes anyhow leaves it at that */
+/* A hand on the ring that is this close to where the table goes anyhow leaves it at that, */
+#define GRIP (4 * RN_DEGREE)
+#define STILL (0.3 * RN_DEGREE) /* and rests when it has moved no further since the last look. */
+#define CATCH_UP 2.0            /* what a moving hand is ahead by besides is made up in so long [s] */
 
 static double to_halves(double value, double unit, rn_dimension dimension)
 {
@@ -146,23 +148,29 @@ static bool swings(const rn_plan *plan, double time)
     return false;
 }
 
-/* The rate at which the table comes to where the hand on the ring is, by the next look. It is kept while it does nearly
-   that, so that a hand that turns steadily writes one move and not one for each look. */
+/* The rate at which the table follows the hand on the ring, one look behind. It is kept while it does nearly that, and takes
+   its pace from the hand, so that one that turns steadily, however slowly, writes one move and not one for each look. */
 static double follow(rv_rehearsal *rehearsal, const rn_plan *draft, double time)
 {
     const double turned = rn_motion_pose(draft->moves, draft->move_count, &draft->panel, time).turned;
     if (rehearsal->turn_move < 0 && free_until(draft, RN_MOVE_TURN, time - REHEARSAL_BEAT) <= time)
         rehearsal->hands.turned = turned; /* something else had the table: the ring slips through the hand */
     const double lag = rehearsal->hands.turned - turned;
-    if (fabs(lag - rehearsal->held.turn * REHEARSAL_BEAT) < GRIP && rehearsal->turn_move >= 0)
-        return rehearsal->held.turn;
-    return fabs(lag) < GRIP ? 0 : lag / REHEARSAL_BEAT;
+    const double moved = rehearsal->gripped ? rehearsal->hands.turned - rehearsal->gripped_at : lag;
+    if (fabs(moved) < STILL)
+        return fabs(lag) < GRIP ? 0 : lag / REHEARSAL_BEAT;
+    const double kept = rehearsal->turn_move >= 0 ? rehearsal->held.turn : 0;
+    if (fabs(lag - kept * REHEARSAL_BEAT) < GRIP)
+        return kept;
+    return moved / REHEARSAL_BEAT + (lag - moved) / CATCH_UP;
 }
 
 bool rehearsal_beat(rv_rehearsal *rehearsal, rn_plan *draft, double time)
 {
     if (rehearsal->hands.grips)
         rehearsal->hands.turn = follow(rehearsal, draft, time);
+    rehearsal->gripped = rehearsal->hands.grips;
+    rehearsal->gripped_at = rehearsal->hands.turned;
     const rv_hands now = rounded(rehearsal->hands, &draft->panel);
     const bool turned = hold(rehearsal, draft, &rehearsal->turn_move, &rehearsal->turn_since,
                              (rn_move){.kind = RN_MOVE_TURN, .start = time, .amount = now.turn});

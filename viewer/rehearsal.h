@@ -30,6 +30,8 @@ typedef struct rv_rehearsal {
     rv_hands hands, held;          /* now; and at the last look, rounded */
     int tilt_move, turn_move;      /* of the plan, still open; -1: none */
     double tilt_since, turn_since; /* when these began [s] */
+    bool gripped;                  /* a hand was on the ring at the last look, */
+    double gripped_at;             /* and there [rad] */
     bool full;                     /* the plan holds no more moves */
 } rv_rehearsal;
 

@@ -137,6 +137,36 @@ static void the_table_follows_a_hand_on_the_ring(void **state)
     rn_plan_free(plan);
 }
 
+/* However slow the hand, the table does not stop and start again behind it. */
+static void a_slow_hand_writes_few_moves(void **state)
+{
+    (void)state;
+    static const double rates[] = {0.6, 1, 1.3, 2.1, 3.4}; /* rpm */
+    for (size_t n = 0; n < sizeof rates / sizeof *rates; n++) {
+        rn_plan *plan = plan_with("", "");
+        rv_rehearsal r;
+        rehearsal_begin(&r, plan, 0);
+        r.hands.grips = true;
+        const double rate = rates[n] * RN_RPM;
+        for (int k = 0; k <= 40; k++) {
+            r.hands.turned = rate * k * REHEARSAL_BEAT;
+            rehearsal_beat(&r, plan, k * REHEARSAL_BEAT);
+        }
+        rehearsal_end(&r, plan, 20);
+        pours(plan);
+        const int count = count_of(plan, RN_MOVE_TURN);
+        assert_in_range(count, 1, 5);
+        for (int k = 1; k < count; k++) {
+            const rn_move *before = nth(plan, RN_MOVE_TURN, k - 1), *after = nth(plan, RN_MOVE_TURN, k);
+            check_within(before->start + before->duration, after->start, 1e-9);
+            assert_true(after->amount > 0);
+        }
+        check_within(rn_motion_pose(plan->moves, plan->move_count, &plan->panel, 20).turned, 20 * rate,
+                     rate * REHEARSAL_BEAT + 4.5 * RN_DEGREE); /* one look behind, and the grip */
+        rn_plan_free(plan);
+    }
+}
+
 /* What a spin does to the table is not undone by the hand that waits. */
 static void the_ring_slips_through_the_hand_in_a_spin(void **state)
 {
@@ -482,6 +512,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hands_are_written_as_held),
         cmocka_unit_test(the_table_follows_a_hand_on_the_ring),
+        cmocka_unit_test(a_slow_hand_writes_few_moves),
         cmocka_unit_test(the_ring_slips_through_the_hand_in_a_spin),
         cmocka_unit_test(a_person_can_read_it),
         cmocka_unit_test(a_tap_between_two_looks_is_lost),
