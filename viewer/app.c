@@ -8,28 +8,17 @@
 #include <unistd.h>
 
 #include "chooser.h"
-#include "edit.h"
-#include "keep.h"
+#include "desk.h"
 #include "recovery.h"
 
-#define PREVIEW_THREADS 1 /* its grid is too small to share */
-#define KEEP_EVERY 5.0    /* the bench, at most so often [s] */
-
-/* One plan and who works on it. */
-typedef struct desk {
-    rv_studio *quick, *fine;          /* fine: of the bench alone */
-    long quick_given, fine_given;     /* versions */
-    bool quick_done;                  /* it knows the outcome of that version */
-    double quick_traced, fine_traced; /* faces can be shown until then, of the present version [s] */
-    bool fine_shows;                  /* pictures come from it */
-    rn_plan *told;                    /* the plan that `shown` is of */
-    rv_shown shown;
-} desk;
+#define FACE_CELLS 128 /* of the faces along a row: on fewer, bands about the middle come out ragged */
+#define KEEP_EVERY 5.0 /* the bench, at most so often [s] */
 
 struct rv_app {
     rv_app_options options;
     rv_view *view;
-    desk desks[COLUMNS];
+    rv_desk_options desk_options;
+    rv_desk desks[COLUMNS];
     rv_shown shown[COLUMNS]; /* for the frame */
     rv_mapping *mapping;
     rv_chooser chooser;
@@ -118,18 +107,6 @@ static void list_starts(rv_app *app)
 
 /* ---- making and ending ---- */
 
-static rn_status new_studio(rv_studio **studio, const rv_app *app, int cells, int points, int threads, bool judges,
-                            rn_error *err)
-{
-    const rv_studio_options options = {.cells = cells,
-                                       .points = points,
-                                       .threads = threads,
-                                       .judges = judges,
-                                       .wake = app->options.wake,
-                                       .context = app->options.context};
-    return studio_new(studio, options, err);
-}
-
 static rn_status new_mapping(rv_app *app, rn_error *err)
 {
     const rv_app_options *own = &app->options;
@@ -139,7 +116,7 @@ static rn_status new_mapping(rv_app *app, rn_error *err)
                                                    .model_context = own->model_context,
                                                    .wake = own->wake,
                                                    .context = own->context},
-                                        .face_cells = own->preview,
+                                        .face_cells = own->cells < FACE_CELLS ? own->cells : FACE_CELLS,
                                         .face_points = own->points * 5 / 8};
     return mapping_new(&app->mapping, options, err);
 }
@@ -154,11 +131,15 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
     app->options = options;
     /* A first look on a finer grid than the last would never give way to it. */
     app->options.preview = options.preview < options.cells ? options.preview : options.cells;
-    rn_status status = new_studio(&app->desks[0].quick, app, app->options.preview, app->options.points * 5 / 8,
-                                  PREVIEW_THREADS, false, err);
-    if (status == RN_OK)
-        status =
-            new_studio(&app->desks[0].fine, app, options.cells, app->options.points, app->options.threads, true, err);
+    app->desk_options = (rv_desk_options){.cells = options.cells,
+                                          .preview = app->options.preview,
+                                          .points = options.points,
+                                          .threads = options.threads,
+                                          .wake = options.wake,
+                                          .context = options.context};
+    rn_status status = desk_new_bench(&app->desks[0], &app->desk_options, err);
+    for (int k = 1; k < COLUMNS; k++)
+        app->desks[k].column = k;
     if (status == RN_OK)
         status = new_mapping(app, err);
     if (status != RN_OK) {
@@ -182,27 +163,12 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
     return RN_OK;
 }
 
-static void forget_shown(rv_shown *shown)
-{
-    studio_tale_free(shown->tale);
-    studio_picture_free(shown->picture);
-    studio_picture_free(shown->face);
-    studio_core_free(shown->core);
-    studio_section_free(shown->section);
-    studio_pull_free(shown->pull);
-    *shown = (rv_shown){0};
-}
-
 void app_free(rv_app *app)
 {
     if (!app)
         return;
-    for (int k = 0; k < COLUMNS; k++) {
-        studio_free(app->desks[k].quick);
-        studio_free(app->desks[k].fine);
-        forget_shown(&app->desks[k].shown);
-        rn_plan_free(app->desks[k].told);
-    }
+    for (int k = 0; k < COLUMNS; k++)
+        desk_clear(&app->desks[k]);
     mapping_free(app->mapping);
     chooser_close(&app->chooser);
     if (app->options.keeps && app->leaves)
@@ -384,152 +350,6 @@ static void run_errands(rv_app *app)
     }
 }
 
-/* ---- studios ---- */
-
-/* What is shown belongs to another plan now: keeps what still holds. */
-static void mind_version(rv_app *app, desk *d, int column)
-{
-    const rn_plan *plan = view_column_plan(app->view, column);
-    const long version = view_column_version(app->view, column);
-    if (d->told && d->shown.version == version)
-        return;
-    const double agreed = d->told ? rn_plan_agree_until(d->told, plan) : 0;
-    const bool other_colours = d->told && keep_recoloured(d->told, plan);
-    rn_plan_free(d->told);
-    d->told = rn_plan_copy(plan);
-    keep_shown(&d->shown, d->told, agreed, other_colours, version);
-    d->quick_done = false;
-    d->quick_traced = fmin(d->quick_traced, agreed);
-    d->fine_traced = fmin(d->fine_traced, agreed);
-    if (column == 0)
-        app->view->solved = fmin(app->view->solved, agreed);
-    app->changed = true;
-}
-
-static void give_plan(rv_app *app, desk *d)
-{
-    rn_error err = {0};
-    const long version = d->shown.version;
-    if (!edit_pourable(d->told) || !view_settled(app->view))
-        return;
-    if (d->quick_given != version && studio_set_plan(d->quick, d->told, version, &err) == RN_OK)
-        d->quick_given = version;
-    /* The fine one begins when the outcome is known and the hands are still. */
-    const bool calm = d->quick_done && app->view->drag.part == PART_NONE && !app->view->rehearsal.on;
-    if (d->fine && calm && d->fine_given != version && studio_set_plan(d->fine, d->told, version, &err) == RN_OK)
-        d->fine_given = version;
-}
-
-static void give_wishes(rv_app *app, desk *d, int column, bool on_page)
-{
-    rv_studio_wish wish = view_wish(app->view, column);
-    const rv_studio_wish nothing = {.time = wish.time, .horizon = 0};
-    const long version = d->shown.version;
-    const double time = fmin(wish.time, view_column_plan(app->view, column)->end);
-    d->fine_shows = d->fine && d->fine_given == version && d->fine_traced >= time - 1e-6 && d->fine_traced > 0;
-    if (d->fine) {
-        rv_studio_wish fine = d->fine_shows ? wish : nothing;
-        fine.horizon = d->fine_given == version && !app->view->rehearsal.on ? INFINITY : 0;
-        studio_set_wish(d->fine, fine);
-    }
-    rv_studio_wish quick = d->fine_shows || !on_page ? nothing : wish;
-    /* The quick one goes on to the end whatever the fine one shows already: its outcome is what edits are told by. */
-    quick.horizon = !on_page ? 0 : wish.horizon;
-    studio_set_wish(d->quick, quick);
-}
-
-/* Puts an answer in place of the one before, if it is of the plan as it is now. */
-#define TAKE_UP(app, d, kind, answer, fits)                                                                            \
-    do {                                                                                                               \
-        rv_studio_##kind *got = (answer);                                                                              \
-        if (!got)                                                                                                      \
-            break;                                                                                                     \
-        if (got->version == (d)->shown.version && (fits)) {                                                            \
-            studio_##kind##_free((d)->shown.kind);                                                                     \
-            (d)->shown.kind = got;                                                                                     \
-            (app)->changed = true;                                                                                     \
-        } else {                                                                                                       \
-            studio_##kind##_free(got);                                                                                 \
-        }                                                                                                              \
-    } while (0)
-
-/* Whether a tale tells more than the one that is shown. */
-static bool tells_more(const rv_shown *shown, const rv_studio_tale *tale)
-{
-    const rv_studio_tale *now = shown->tale;
-    if (!now || now->version != tale->version)
-        return true;
-    if (now->cells == tale->cells)
-        return !now->complete || (tale->complete && tale->forecast.has_pattern >= now->forecast.has_pattern);
-    if (tale->complete != now->complete)
-        return tale->complete;
-    return tale->complete ? tale->cells > now->cells : tale->solved > now->solved;
-}
-
-/* What lies beneath is shown beside the face it was peeled from: keeps that while both are of one plan and moment. */
-static void keep_face(rv_shown *shown, const rv_studio_picture *next)
-{
-    rv_studio_picture *last = shown->picture;
-    const bool peels = next->wish.peel > 0;
-    if (peels && last && last->wish.peel <= 0 && last->version == next->version &&
-        fabs(last->time - next->time) < 1e-6) {
-        studio_picture_free(shown->face);
-        shown->face = last;
-        shown->picture = NULL;
-    } else if (shown->face &&
-               (!peels || shown->face->version != next->version || fabs(shown->face->time - next->time) >= 1e-6)) {
-        studio_picture_free(shown->face);
-        shown->face = NULL;
-    }
-}
-
-static void take_picture(rv_app *app, desk *d, rv_studio_picture *picture, bool shows)
-{
-    if (picture && picture->version == d->shown.version && shows)
-        keep_face(&d->shown, picture);
-    TAKE_UP(app, d, picture, picture, shows);
-}
-
-static void take_answers(rv_app *app, desk *d, rv_studio *studio, bool fine)
-{
-    rv_studio_tale *tale = studio_take_tale(studio);
-    if (tale && tale->version == d->shown.version) {
-        double *traced = fine ? &d->fine_traced : &d->quick_traced;
-        *traced = tale->traced;
-        if (!fine)
-            d->quick_done = d->quick_done || tale->complete || tale->trouble[0];
-    }
-    TAKE_UP(app, d, tale, tale, tells_more(&d->shown, got));
-    const bool shows = fine == d->fine_shows;
-    take_picture(app, d, studio_take_picture(studio), shows);
-    TAKE_UP(app, d, core, studio_take_core(studio), shows);
-    TAKE_UP(app, d, section, studio_take_section(studio), shows);
-    TAKE_UP(app, d, pull, studio_take_pull(studio), shows);
-}
-
-static void mind_desk(rv_app *app, int column)
-{
-    desk *d = &app->desks[column];
-    const bool on_page = app->view->page == PAGE_SIDE ? column < app->view->column_count : column == 0;
-    if (!on_page && column > 0 && !d->quick)
-        return;
-    rn_error err = {0};
-    if (!d->quick && new_studio(&d->quick, app, app->options.preview, app->options.points * 5 / 8, PREVIEW_THREADS,
-                                true, &err) != RN_OK) {
-        view_say(app->view, true, "No memory to show another plan.");
-        return;
-    }
-    if (on_page)
-        mind_version(app, d, column);
-    if (d->told && on_page)
-        give_plan(app, d);
-    if (d->told)
-        give_wishes(app, d, column, on_page);
-    take_answers(app, d, d->quick, false);
-    if (d->fine)
-        take_answers(app, d, d->fine, true);
-}
-
 static void keep_bench(rv_app *app)
 {
     rv_document *doc = app->view->doc;
@@ -563,9 +383,12 @@ void app_apply(rv_app *app, const rv_input *input)
 bool app_update(rv_app *app)
 {
     run_errands(app);
-    for (int k = 0; k < COLUMNS; k++)
-        mind_desk(app, k);
-    const desk *d = &app->desks[0];
+    for (int k = 0; k < COLUMNS; k++) {
+        desk_update(&app->desks[k], &app->desk_options, app->view);
+        app->changed = app->changed || app->desks[k].changed;
+        app->desks[k].changed = false;
+    }
+    const rv_desk *d = &app->desks[0];
     app->view->solved = fmax(d->quick_traced, d->fine_traced);
     if (app->view->page == PAGE_SIDE)
         for (int k = 1; k < app->view->column_count; k++)
@@ -587,31 +410,11 @@ bool app_draw(rv_app *app, cairo_surface_t *surface, rv_frame_check *check)
 bool app_still(const rv_app *app)
 {
     const rv_view *view = app->view;
+    if (view->page == PAGE_WINDOW)
+        return mapping_still(app->mapping, view);
     const int count = view->page == PAGE_SIDE ? view->column_count : 1;
-    if (view->page == PAGE_WINDOW && !mapping_still(app->mapping, view))
-        return false;
-    for (int k = 0; k < count; k++) {
-        const rv_shown *shown = &app->desks[k].shown;
-        const rn_plan *plan = view_column_plan(view, k);
-        const rv_studio_wish wish = view_wish(view, k);
-        if (!edit_pourable(plan) || view->page == PAGE_WINDOW)
-            continue;
-        const rv_studio_tale *tale = shown->tale;
-        if (!tale || tale->version != view_column_version(view, k))
+    for (int k = 0; k < count; k++)
+        if (!desk_still(&app->desks[k], app->options.cells, view))
             return false;
-        const bool ended = tale->complete || tale->trouble[0];
-        if (!ended || (app->desks[k].fine && tale->cells != app->options.cells && !tale->trouble[0]) ||
-            (plan->pour_count && tale->complete && !tale->forecast.has_pattern))
-            return false;
-        const rv_studio_picture *picture = shown->picture;
-        if (!picture || picture->version != tale->version || !picture->sharp || picture->cells != tale->cells ||
-            picture->wish.time != wish.time || picture->wish.peel != wish.peel || picture->wish.pixels != wish.pixels)
-            return false;
-        if ((wish.section && (!shown->section || shown->section->cut.columns == 0 ||
-                              shown->section->version != tale->version || shown->section->wish.time != wish.time)) ||
-            (wish.stretch &&
-             (!shown->pull || shown->pull->version != tale->version || shown->pull->wish.time != wish.time)))
-            return false;
-    }
     return true;
 }
