@@ -374,13 +374,15 @@ typedef struct job {
 static void lay_block(void *context, int block, int member)
 {
     (void)member;
-    rn_chain *chain = ((job *)context)->chain;
+    const job *work = context;
+    const rn_chain *chain = work->seen;
+    const rn_tracers *points = work->points;
     const long plane = (long)chain->nx * chain->ny, end = point_count(chain);
     for (long p = (long)block * BLOCK; p < end && p < (long)(block + 1) * BLOCK; p++) {
-        chain->points.x[p] = lattice_x(chain, (int)(p % chain->nx));
-        chain->points.y[p] = lattice_y(chain, (int)(p % plane / chain->nx));
-        chain->points.sigma[p] = chain->sigma[p / plane];
-        chain->points.source[p] = RN_FROM_NOWHERE;
+        points->x[p] = lattice_x(chain, (int)(p % chain->nx));
+        points->y[p] = lattice_y(chain, (int)(p % plane / chain->nx));
+        points->sigma[p] = chain->sigma[p / plane];
+        points->source[p] = RN_FROM_NOWHERE;
     }
 }
 
@@ -463,7 +465,7 @@ rn_status rn_chain_advance(rn_chain *chain, const rn_layers *layers, double to, 
         if (frozen != RN_OK)
             return frozen;
     }
-    job work = {.chain = chain};
+    job work = {.chain = chain, .seen = chain, .points = &chain->points};
     const int blocks = (int)((point_count(chain) + BLOCK - 1) / BLOCK);
     rn_team_share(team, blocks, lay_block, &work);
     const rn_status status = rn_layers_trace(&chain->points, layers, to, chain->live.ends, team, err);
@@ -501,6 +503,28 @@ void rn_chain_descend(const rn_tracers *points, const rn_chain *chain, int later
 {
     job work = {.seen = chain, .points = points, .later = later, .earlier = earlier};
     rn_team_share(team, (int)((points->count + BLOCK - 1) / BLOCK), find_block, &work);
+}
+
+static void copy_block(void *context, int block, int member)
+{
+    (void)member;
+    const job *work = context;
+    const rn_chain *chain = work->seen;
+    const map *m = &chain->live;
+    for (long p = (long)block * BLOCK; p < point_count(chain) && p < (long)(block + 1) * BLOCK; p++) {
+        work->points->x[p] = m->at[p].x;
+        work->points->y[p] = m->at[p].y;
+        work->points->sigma[p] = m->at[p].sigma;
+        work->points->source[p] = m->source[p];
+        work->points->released[p] = m->at[p].released;
+    }
+}
+
+void rn_chain_newest(const rn_tracers *points, const rn_chain *chain, rn_team *team)
+{
+    const bool empty = chain->live.ends <= chain->live.begins;
+    job work = {.seen = chain, .points = points};
+    rn_team_share(team, (int)((point_count(chain) + BLOCK - 1) / BLOCK), empty ? lay_block : copy_block, &work);
 }
 
 void rn_chain_find(const rn_tracers *points, const rn_chain *chain, rn_team *team)

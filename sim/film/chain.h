@@ -42,4 +42,8 @@ void rn_chain_find(const rn_tracers *points, const rn_chain *chain, rn_team *tea
    still grows. */
 void rn_chain_descend(const rn_tracers *points, const rn_chain *chain, int later, int earlier, rn_team *team);
 
+/* Where the lattice's own points, planes outermost and rows of x innermost, came from through the map that still grows:
+   what it tells as it is, with nothing to interpolate. `points` holds as many. */
+void rn_chain_newest(const rn_tracers *points, const rn_chain *chain, rn_team *team);
+
 #endif

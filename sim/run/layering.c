@@ -148,12 +148,12 @@ static rn_status note_columns(const rn_layering *layering, rn_history *history, 
     return rn_history_note_columns(history, &columns, viscosities, layering->law_count, err);
 }
 
-rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, rn_history *history, int threads,
-                          rn_error *err)
+rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, rn_history *history, int most,
+                          int threads, rn_error *err)
 {
     const rn_grid *grid = rn_film_grid(film);
     const int longer = grid->nx > grid->ny ? grid->nx : grid->ny;
-    const int part = (longer + RN_LAYERING_POINTS - 1) / RN_LAYERING_POINTS; /* cells to one point */
+    const int part = (longer + most - 1) / most; /* cells to one point */
     rn_layering *made = calloc(1, sizeof *made);
     if (!made)
         return rn_fail(err, RN_E_MEMORY, "no memory to follow the layers");
@@ -281,8 +281,7 @@ rn_status rn_layering_renew(rn_layering *layering, rn_film *film, rn_history *hi
     const int maps = rn_chain_maps(layering->chain);
     if (maps != layering->maps)
         find_paints(layering, grid);
-    lay_points(layering, grid);
-    rn_chain_descend(&layering->points, layering->chain, maps - 1, maps - 1, layering->team);
+    rn_chain_newest(&layering->points, layering->chain, layering->team);
     for (long p = 0; p < layering->points.count; p++)
         layering->found[p] = law_at(layering, grid, p);
     rn_team_share(layering->team, RN_LAYERING_LEVELS * layering->ny, settle_row, layering);

@@ -8,16 +8,17 @@
 #include "plan/plan.h"
 
 #define RN_LAYERING_LEVELS 8
-#define RN_LAYERING_POINTS 128 /* at most, along the longer side */
+#define RN_LAYERING_POINTS 128 /* at most, along the longer side; fewer are quicker and tell less */
 
 typedef struct rn_layering rn_layering;
 
 /* Whether the paints that the plan uses differ in how they flow. */
 bool rn_layering_needed(const rn_plan *plan);
 
-/* For the film as it is at time 0; the plan stays the caller's. The history is told of every change of the columns. */
-rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, rn_history *history, int threads,
-                          rn_error *err);
+/* For the film as it is at time 0, followed at `most` points along the longer side; the plan stays the caller's. The history
+   is told of every change of the columns. */
+rn_status rn_layering_new(rn_layering **layering, const rn_plan *plan, rn_film *film, rn_history *history, int most,
+                          int threads, rn_error *err);
 void rn_layering_free(rn_layering *layering);
 
 /* Another plan that agrees with the one before up to now; stays the caller's. */

@@ -265,7 +265,9 @@ static rn_status set_up(rn_session *session, rn_error *err)
     if (status == RN_OK && options->history)
         status = rn_reel_new(&session->reel, session->film, session->base, err);
     if (status == RN_OK && layered)
-        status = rn_layering_new(&session->layering, plan, session->film, session->history, options->threads, err);
+        status =
+            rn_layering_new(&session->layering, plan, session->film, session->history,
+                            options->layer_points ? options->layer_points : RN_LAYERING_POINTS, options->threads, err);
     if (status == RN_OK)
         status = pour_at_once(session, err);
     return status == RN_OK ? look_at_film(session, 0, err) : status;

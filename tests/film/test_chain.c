@@ -211,6 +211,53 @@ static void the_face_is_nearly_that_of_the_whole_trace(void **state)
     rn_plan_free(plan);
 }
 
+/* The lattice's own points through the newest map, without and with a look between them; some have left a release there. */
+static void the_newest_map_is_told_as_it_is(void **state)
+{
+    (void)state;
+    enum { N = 64, LEVELS = 4, COUNT = (LEVELS + 1) * N * N };
+    rn_plan *plan;
+    rn_still *still = NULL;
+    rn_session *session = small_pour(&plan, &still);
+    rn_team *team = NULL;
+    rn_chain *chain = NULL;
+    rn_error err = {0};
+    rn_past past;
+    rn_tracers told = {0}, found = {0};
+    check_ok(rn_team_new(&team, 2, &err), &err);
+    check_ok(rn_chain_new(&chain, rn_session_grid(session), N, N, LEVELS, true, &err), &err);
+    check_ok(rn_tracers_init(&told, COUNT, &err), &err);
+    check_ok(rn_tracers_init(&found, COUNT, &err), &err);
+    rn_past_init(&past, plan, rn_session_history(session));
+    rn_chain_newest(&told, chain, team); /* nothing has moved yet */
+    memcpy(found.x, told.x, COUNT * sizeof(float));
+    memcpy(found.y, told.y, COUNT * sizeof(float));
+    memcpy(found.sigma, told.sigma, COUNT * sizeof(float));
+    check_ok(rn_chain_advance(chain, &past.layers, rn_history_time(past.layers.history, 15), team, &err), &err);
+    rn_chain_newest(&told, chain, team);
+    rn_chain_descend(&found, chain, rn_chain_maps(chain) - 1, rn_chain_maps(chain) - 1, team);
+    long left = 0;
+    for (long p = 0; p < COUNT; p++) {
+        assert_int_equal(told.source[p], found.source[p]);
+        left += told.source[p] != RN_FROM_NOWHERE;
+        if (told.source[p] != RN_FROM_NOWHERE) {
+            check_within((double)told.released[p], (double)found.released[p], 1e-9); /* of 70e-6 m3 */
+            continue;
+        }
+        check_within((double)told.x[p], (double)found.x[p], 1e-6);
+        check_within((double)told.y[p], (double)found.y[p], 1e-6);
+        check_within((double)told.sigma[p], (double)found.sigma[p], 1e-4);
+    }
+    assert_in_range(left, 100, COUNT / 2);
+    rn_tracers_clear(&told);
+    rn_tracers_clear(&found);
+    rn_chain_free(chain);
+    rn_team_free(team);
+    rn_session_free(session);
+    rn_still_free(still);
+    rn_plan_free(plan);
+}
+
 static void one_thread_and_three_give_the_same_bits(void **state)
 {
     (void)state;
@@ -255,9 +302,8 @@ static void one_thread_and_three_give_the_same_bits(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_slope_moves_each_depth_by_its_share),
-        cmocka_unit_test(a_spin_carries_the_face_out),
-        cmocka_unit_test(the_face_is_nearly_that_of_the_whole_trace),
+        cmocka_unit_test(a_slope_moves_each_depth_by_its_share),      cmocka_unit_test(a_spin_carries_the_face_out),
+        cmocka_unit_test(the_face_is_nearly_that_of_the_whole_trace), cmocka_unit_test(the_newest_map_is_told_as_it_is),
         cmocka_unit_test(one_thread_and_three_give_the_same_bits),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -41,6 +41,17 @@ static double greatest_difference(const rn_still *a, const rn_still *b)
     return off / deepest;
 }
 
+/* As a share of all depth. */
+static double mean_difference(const rn_still *a, const rn_still *b)
+{
+    double off = 0, sum = 0;
+    for (long n = 0; n < (long)a->grid.nx * a->grid.ny; n++) {
+        off += fabs(a->depth[n] - b->depth[n]);
+        sum += a->depth[n];
+    }
+    return off / sum;
+}
+
 static double all_paint(const rn_still *still)
 {
     double sum = still->on_face + still->moment.on_sides;
@@ -65,6 +76,45 @@ static void two_laws_are_not_their_mixture(void **state)
     check_at_least(own->still->moment.run_off[RN_RIGHT], 1e-7);
     lived_free(own);
     lived_free(one);
+}
+
+static rn_still *followed_at(rn_plan *plan, int points)
+{
+    rn_session *session = NULL;
+    rn_still *still = NULL;
+    rn_error err = {0};
+    rn_session_options options = rn_session_defaults();
+    options.cells = 64;
+    options.threads = 2;
+    options.layer_points = points;
+    check_ok(rn_session_new(&session, plan, &options, &err), &err);
+    check_ok(rn_session_run(session, NULL, NULL, &err), &err);
+    check_ok(rn_session_still(&still, session, &err), &err);
+    rn_session_free(session);
+    return still;
+}
+
+/* Layers that are followed at half as many points: much nearer to the film than one liquid for all would be. */
+static void fewer_points_tell_nearly_the_same(void **state)
+{
+    (void)state;
+    rn_plan *plan = lived_plan(RING("4 Pa s", "0.3 Pa s")), *mixed = rn_plan_copy(plan);
+    assert_non_null(mixed);
+    mixed->paints[0].law = mixed->paints[1].law = rn_plan_mixture(&(double){0}, plan).law;
+    rn_still *all = followed_at(plan, 0), *same = followed_at(plan, 64), *half = followed_at(plan, 32);
+    rn_still *one = followed_at(mixed, 0);
+    const double off = mean_difference(half, all), as_one = mean_difference(one, all);
+    printf("depths differ by %.3f in the mean, as one liquid by %.3f\n", off, as_one);
+    check_within(greatest_difference(same, all), 0, 0); /* as many as the grid has */
+    check_at_least(off, 1e-6);
+    check_at_most(off, 0.5 * as_one);
+    check_close(all_paint(half), 30e-6 + 0.5e-3 * 0.04, 1e-12);
+    rn_still_free(all);
+    rn_still_free(same);
+    rn_still_free(half);
+    rn_still_free(one);
+    rn_plan_free(plan);
+    rn_plan_free(mixed);
 }
 
 static lived *within_walls(const char *text)
@@ -148,6 +198,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(only_paints_that_are_used_and_differ_need_it),
         cmocka_unit_test(two_laws_are_not_their_mixture),
+        cmocka_unit_test(fewer_points_tell_nearly_the_same),
         cmocka_unit_test(nearly_one_law_is_nearly_one_liquid),
         cmocka_unit_test(one_thread_and_three_give_the_same_bits),
         cmocka_unit_test(a_thick_coat_under_a_thin_one_runs_at_the_exact_speed),
