@@ -14,7 +14,7 @@
 #define SECTION_TALLEST 96.0
 #define CORE_WIDE 34.0
 #define FINENESS 2      /* pixels of the layers to one of the screen, which smooths them */
-#define LEAST_ROOM 78.0 /* less has no room for either */
+#define LEAST_ROOM 74.0 /* less has no room for either */
 
 /* Millimetres of depth from the panel up, at the left of x. */
 static void draw_scale(rv_canvas *canvas, double x, double foot, double height, double top)

@@ -120,10 +120,14 @@ void dipstick_draw(rv_canvas *canvas)
     canvas_grip(canvas, PART_DIPSTICK, 0, 0, right + 13, y);
     canvas->handles->stick_top = top;
     const rn_letters letters = {.size = 12.5, .role = RN_ROLE_SHORT};
-    canvas_say(canvas, right + 24, y - 4, letters, room,
-               (const char *const[]){asked ? "least wanted" : "covered from", asked ? "least" : "from", NULL});
-    snprintf(text, sizeof text, "%.2f", 1e3 * least);
-    canvas_say(canvas, right + 24, y + 12, letters, room, (const char *const[]){text, NULL});
+    char amount[16], shorter[32];
+    snprintf(amount, sizeof amount, "%.2f", 1e3 * least);
+    snprintf(text, sizeof text, "%s %s", asked ? "least wanted" : "covered from", amount);
+    snprintf(shorter, sizeof shorter, "%s %s", asked ? "least" : "from", amount);
+    /* Above the line, or below it where a corner's note stands there: never the words without the figure. */
+    const char *const wordings[] = {text, shorter, amount, NULL};
+    if (!canvas_say(canvas, right + 24, y - 4, letters, room, wordings))
+        canvas_say(canvas, right + 24, y + 12, letters, room, wordings);
     if (!view->on_panel)
         return;
     const double here = rn_still_depth(picture->still, view->spot_x, view->spot_y);

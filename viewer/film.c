@@ -12,7 +12,8 @@
 #define INSET 4.0        /* words stay off the panel's edges [units] */
 #define NAME_GAP 4.0     /* and off each other */
 #define CAPTION_ROW 18.0
-#define BEHIND 0.55 /* a picture so much earlier than the time shown is called so [s] */
+#define CAPTION_TILE 22.0 /* room of the sign before a caption */
+#define BEHIND 0.55       /* a picture so much earlier than the time shown is called so [s] */
 
 void film_lay(const rv_canvas *canvas, const rv_bench *bench, cairo_surface_t *image)
 {
@@ -82,12 +83,26 @@ void film_caption(rv_canvas *canvas, int line, const rv_tile *tile, double share
                  y = at->bench.y + at->bench.height - 18 - CAPTION_ROW * line;
     /* Clear of the ring at that height. */
     const double dy = fmin(fmax(y - 14 - at->cy, 0), at->ring);
-    const double ring = at->cx + sqrt(at->ring * at->ring - dy * dy) + 10, room = right - ring - (tile ? 20 : 0);
+    const double ring = at->cx + sqrt(at->ring * at->ring - dy * dy) + 10,
+                 room = right - ring - (tile ? CAPTION_TILE : 0);
     const rn_letters letters = {.size = 12.5, .role = role, .align = 1};
-    const int before = canvas->pen.box_count;
-    if (room < 20 || !canvas_say(canvas, right, y, letters, room, wordings) || !tile || canvas->pen.box_count == before)
+    if (room < 20)
         return;
-    canvas_tile(canvas, canvas->pen.boxes[before].x - 13, y - 4.5, *tile, share);
+    if (!tile) {
+        canvas_say(canvas, right, y, letters, room, wordings);
+        return;
+    }
+    for (; *wordings; wordings++) {
+        rn_box box = rn_pen_measure(&canvas->pen, right, y, letters, *wordings);
+        const double left = box.x;
+        box.x -= CAPTION_TILE; /* the sign must not stand on another text either */
+        box.width += CAPTION_TILE;
+        if (rn_pen_vacant(&canvas->pen, box, RN_BOX_GAP) &&
+            canvas_say(canvas, right, y, letters, room, (const char *const[]){*wordings, NULL})) {
+            canvas_tile(canvas, left - 13, y - 4.5, *tile, share);
+            return;
+        }
+    }
 }
 
 /* ---- nothing to be seen yet ---- */

@@ -362,12 +362,9 @@ void lanes_draw(rv_canvas *canvas)
         draw_pour(canvas, plan, k, most);
     for (int k = 0; k < plan->move_count; k++)
         draw_move(canvas, plan, k);
-    const double last = rn_motion_end(plan->moves, plan->move_count);
-    double poured = last;
-    for (int k = 0; k < plan->pour_count; k++)
-        poured = fmax(poured, rn_pour_end(&plan->pours[k]));
-    if (at->lane_height[LANE_REST] > 0 && plan->end > poured)
-        draw_rest(canvas, poured, plan->end);
+    const double still = lanes_still(plan);
+    if (at->lane_height[LANE_REST] > 0 && plan->end > still)
+        draw_rest(canvas, still, plan->end);
     const double end = at_time(canvas, plan->end), y = at->lane_top[LANE_RELEASE];
     canvas_handle(canvas, PART_END, 0, 0, (rn_box){end - 6, y, 14, at->lane_height[LANE_RELEASE]});
     const rv_part hot = canvas->view->drag.part ? canvas->view->drag.part : canvas->view->hover.part;

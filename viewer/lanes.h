@@ -7,6 +7,9 @@
 extern const char *const lanes_names[LANES];
 rv_lane lanes_of(rn_move_kind kind);
 
+/* From when on nothing is poured and no hand moves the panel [s]. */
+double lanes_still(const rn_plan *plan);
+
 /* What a lane holds, in few words: "340 ml, 5 bursts", "4.0 rpm ↺ at 5–66 s", "none". */
 void lanes_summary(char *text, int size, const rv_canvas *canvas, rv_lane lane);
 

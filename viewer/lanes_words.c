@@ -19,6 +19,14 @@ rv_lane lanes_of(rn_move_kind kind)
     return LANE_REST;
 }
 
+double lanes_still(const rn_plan *plan)
+{
+    double still = rn_motion_end(plan->moves, plan->move_count);
+    for (int k = 0; k < plan->pour_count; k++)
+        still = fmax(still, rn_pour_end(&plan->pours[k]));
+    return still;
+}
+
 static void toward_words(char *text, int size, const rn_plan *plan, double toward)
 {
     for (int y = -1; y <= 1; y++)
@@ -65,9 +73,9 @@ void lanes_summary(char *text, int size, const rv_canvas *canvas, rv_lane lane)
             first = first < 0 || plan->moves[k].start < plan->moves[first].start ? k : first;
             count++;
         }
-    const double last = rn_motion_end(plan->moves, plan->move_count);
-    if (count == 0 && lane == LANE_REST && plan->end > last)
-        snprintf(text, (size_t)size, "from %.0f s", last);
+    const double still = lanes_still(plan);
+    if (count == 0 && lane == LANE_REST && plan->end > still)
+        snprintf(text, (size_t)size, "from %.0f s", still);
     else if (count == 0)
         snprintf(text, (size_t)size, "none");
     else if (count > 1)

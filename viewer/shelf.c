@@ -162,8 +162,9 @@ static void draw_paint(rv_canvas *canvas, int paint, int number, double foot, do
         short_words(canvas, of, volume, jar.x + wide + 10, foot - 7, bold);
     } else if (at->compact) {
         volume_figure(canvas, text, sizeof text, volume);
-        canvas_words(canvas, thread_x, foot - 7, (rn_letters){.size = 12, .role = RN_ROLE_INK2, .align = 0.5}, 34,
-                     text);
+        const bool four = strlen(text) > 3; /* digits: what is left of the column holds them if a little smaller */
+        canvas_words(canvas, thread_x + (four ? 2.5 : 0), foot - 7,
+                     (rn_letters){.size = four ? 11 : 12, .role = RN_ROLE_INK2, .align = 0.5}, 34, text);
     } else {
         jar_words(canvas, of, volume, viscosity, jar.x + wide + 9, foot - 8 + (row < 48 ? 0 : -3), bold);
     }

@@ -342,6 +342,44 @@ static void test_ends_of_the_section_lie_where_they_are(void **state)
     staged_clear(&stage);
 }
 
+/* Pixels of a jar's very colour in the lower part of the right column. */
+static int paint_in_column(cairo_surface_t *surface, const staged *stage)
+{
+    const rn_plan *plan = document_plan(stage->view->doc);
+    const rv_layout *at = &stage->view->layout;
+    const rn_box box = at->right;
+    int count = 0;
+    for (int y = (int)((box.y + box.height - 78) * at->scale); y < (int)((box.y + box.height) * at->scale); y++)
+        for (int x = (int)(box.x * at->scale); x < (int)((box.x + box.width) * at->scale); x++) {
+            const uint8_t *pixel = cairo_image_surface_get_data(surface) +
+                                   (long)y * cairo_image_surface_get_stride(surface) + 4L * x; /* B, G, R */
+            for (int k = 0; k < plan->paint_count; k++)
+                count += pixel[2] == plan->paints[k].colour[0] && pixel[1] == plan->paints[k].colour[1] &&
+                         pixel[0] == plan->paints[k].colour[2];
+        }
+    return count;
+}
+
+static void test_the_section_has_room_in_the_smallest_window(void **state)
+{
+    (void)state;
+    staged stage;
+    assert_true(staged_set(&stage, SQUARE, 130, CELLS));
+    int count[2];
+    for (int k = 0; k < 2; k++) {
+        cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 900, 600);
+        stage.view->width = 900;
+        stage.view->height = 600;
+        stage.view->sheets = 1u << (k ? SHEET_SECTION : SHEET_FACE);
+        assert_true(canvas_frame(surface, stage.view, stage.shown, NULL));
+        count[k] = paint_in_column(surface, &stage);
+        cairo_surface_destroy(surface);
+    }
+    assert_int_equal(count[0], 0);
+    assert_true(count[1] > 500);
+    staged_clear(&stage);
+}
+
 static void point(rv_view *view, rv_input_kind kind, double x, double y)
 {
     const rv_input input = {.kind = kind, .now = view->now + 0.05, .x = x, .y = y, .clicks = 1};
@@ -492,6 +530,7 @@ int main(void)
         cmocka_unit_test(test_bubble_stands_under_the_hand),
         cmocka_unit_test(test_knob_turns_with_the_table),
         cmocka_unit_test(test_ends_of_the_section_lie_where_they_are),
+        cmocka_unit_test(test_the_section_has_room_in_the_smallest_window),
         cmocka_unit_test(test_line_of_arrival_follows_the_hand),
         cmocka_unit_test(test_fold_follows_the_hand),
         cmocka_unit_test(test_peel_leaves_the_face_before_the_fold),

@@ -400,6 +400,11 @@ static void lanes_say_what_they_hold(void **state)
     view->ounces = true;
     lanes_summary(text, sizeof text, &canvas, LANE_RELEASE);
     assert_string_equal(text, "5.24 fl oz, 8 bursts"); /* 155 / 29.5735 */
+    draft = document_draft(view->doc);
+    draft->move_count = 0;
+    check_ok(document_commit(view->doc, draft, "moves", false, &err), &err);
+    lanes_summary(text, sizeof text, &canvas, LANE_REST);
+    assert_string_equal(text, "from 43 s"); /* the eighth burst opens at 40 s */
     view_free(view);
 }
 
