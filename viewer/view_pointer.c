@@ -9,6 +9,7 @@
 #include "slip.h"
 
 #define DRAWN 6.0 /* a press that moved less was meant as one [units] */
+#define WAY 3.0   /* from here on it is clear which way a knob is dragged [units] */
 
 static double clamp(double value, double least, double most)
 {
@@ -373,11 +374,26 @@ static void draw_block(rv_view *view)
         view->focus = (rv_part_at){lane == LANE_RELEASE ? PART_POURING : PART_MOVE, made, 0};
 }
 
+/* A block taken by its knob changes its amount up and down; carried sideways it goes along. False: not clear yet which. */
+static bool find_way(rv_view *view)
+{
+    const double dx = fabs(view->pointer_x - view->drag_x), dy = fabs(view->pointer_y - view->drag_y);
+    if (view->drag.part != PART_MOVE_AMOUNT || view->joined)
+        return true;
+    if (fmax(dx, dy) < WAY)
+        return false;
+    if (dx > 2 * dy) {
+        view->drag.part = PART_MOVE;
+        view->drag_value = document_plan(view->doc)->moves[view->drag.a].start;
+    }
+    return true;
+}
+
 void gesture_drag(rv_view *view, unsigned mods)
 {
-    const rv_part part = view->drag.part;
-    if (part == PART_NONE)
+    if (view->drag.part == PART_NONE || !find_way(view))
         return;
+    const rv_part part = view->drag.part;
     const double moved = hypot(view->pointer_x - view->drag_x, view->pointer_y - view->drag_y);
     switch ((int)part) {
     case PART_TIME: view->time = tenth(time_here(view)); return;

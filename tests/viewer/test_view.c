@@ -140,6 +140,25 @@ static void a_block_is_dragged_and_undone_as_one(void **state)
     check_close(plan_of(b)->moves[4].start, start + 20, 0.11);
 }
 
+/* Taken by the knob in its middle: up and down is its amount, sideways carries it. */
+static void a_block_is_carried_by_its_knob(void **state)
+{
+    bench *b = *state;
+    const double per_second = (b->view->layout.x1 - b->view->layout.x0) / view_end(b->view);
+    const rn_move before = plan_of(b)->moves[0];
+    b->view->focus = (rv_part_at){PART_MOVE, 0, 0};
+    b->view->focus_seen = true;
+    look(b); /* with its knobs */
+    hand_drag(&b->hand, PART_MOVE_AMOUNT, 0, 0, 20 * per_second, 1);
+    check_within(plan_of(b)->moves[0].start, before.start + 20, 0.051);
+    check_within(plan_of(b)->moves[0].amount, before.amount, 0);
+    hand_key(&b->hand, 'z', MOD_CTRL);
+    check_within(plan_of(b)->moves[0].start, before.start, 0);
+    hand_drag(&b->hand, PART_MOVE_AMOUNT, 0, 0, 2, -15);
+    check_within(plan_of(b)->moves[0].start, before.start, 0);
+    assert_true(plan_of(b)->moves[0].amount != before.amount);
+}
+
 static void ends_are_dragged_but_not_over_a_neighbour(void **state)
 {
     bench *b = *state;
@@ -550,6 +569,7 @@ int main(void)
         AT_BENCH(the_plumb_line_is_dragged_and_the_strip_pressed),
         AT_BENCH(keys_step_the_time),
         AT_BENCH(a_block_is_dragged_and_undone_as_one),
+        AT_BENCH(a_block_is_carried_by_its_knob),
         AT_BENCH(ends_are_dragged_but_not_over_a_neighbour),
         AT_BENCH(a_block_is_drawn_lengthened_and_deleted),
         AT_BENCH(a_held_hand_is_not_settled),
