@@ -37,6 +37,7 @@ static const rv_keys_row rows[] = {
     {"Shelf", "New jar", "double press an empty place", "N"},
     {"Shelf", "First out", "drag a jar up or down", "Ctrl ↑ ↓"},
     {"Shelf", "Volume", "drag the paint's level", "← →  Shift 10 ml"},
+    {"Shelf", "Type its volume", "press it on its slip", "Enter"},
     {"Shelf", "Consistency", "drag the end of its thread", "Alt ← →"},
     {"Shelf", "Colour", "the swatch on its slip", "C"},
     {"Shelf", "Base coat", "drag its level", "K"},

@@ -8,6 +8,7 @@
 #include "app.h"
 #include "base/units.h"
 #include "keys.h"
+#include "slip.h"
 #include "window.h"
 
 #define FRAME (1.0 / 60) /* the least time from frame to frame [s] */
@@ -162,7 +163,7 @@ static void set_scene(rv_app *app, const command *c)
         app_apply(app, &press);
     }
     if (c->slip)
-        view->slip = (rv_slip){SLIP_JAR, 0, 0};
+        view->slip = (rv_slip){SLIP_JAR, 0, SLIP_ROW_VOLUME};
 }
 
 static int shoot(rv_app *app, const command *c)

@@ -116,6 +116,36 @@ static void draw_rule(rv_canvas *canvas, double x, double y, double width, doubl
     canvas_handle(canvas, part, index, 0, (rn_box){x - 8, y - 13, width + 16, 26});
 }
 
+/* A row's value at the right edge, or the field it is typed into; where it stands. */
+static rn_box draw_value(rv_canvas *canvas, double right, double y, double width, int row, rn_letters letters,
+                         const char *value)
+{
+    const rv_typing *typing = &canvas->view->typing;
+    char field[TYPING_SIZE + 8];
+    const bool here = typing->on && typing->what.part == PART_SLIP_ROW && typing->what.a == row;
+    if (here) {
+        snprintf(field, sizeof field, "%.*s|%s", typing->caret, typing->text, typing->text + typing->caret);
+        letters.role = RN_ROLE_BRASS;
+        letters.bold = true;
+    }
+    letters.align = 1;
+    letters.most = 0.62 * width;
+    return rn_pen_text(&canvas->pen, right, y, letters, here ? field : value);
+}
+
+/* A figure at the head of a jar's slip, above its rule: pressed, it is typed. */
+static void draw_figure(rv_canvas *canvas, rn_box box, double y, int row, const char *name, const char *value)
+{
+    const double x = box.x + PAD, width = box.width - 2 * PAD;
+    const rn_box shown = draw_value(canvas, x + width, y, width, row,
+                                    (rn_letters){.size = 13, .bold = true, .role = RN_ROLE_INK}, value);
+    const bool focused = canvas->view->slip.row == row;
+    canvas_words(canvas, x, y, (rn_letters){.size = 13, .role = RN_ROLE_INK, .bold = focused}, shown.x - x - 6, name);
+    canvas_handle(canvas, PART_SLIP_ROW, row, 0, (rn_box){box.x + 2, y - 15, box.width - 4, 22});
+    if (focused)
+        canvas_focus(canvas, (rn_box){x - 2, y - 10, width + 4, 13});
+}
+
 static double jar_handles(rv_canvas *canvas, rn_box box, double y)
 {
     const rn_plan *plan = document_plan(canvas->view->doc);
@@ -143,15 +173,12 @@ static double jar_handles(rv_canvas *canvas, rn_box box, double y)
     y += 54;
     const rv_view *view = canvas->view; /* the scale holds still under the hand */
     const double top = slip_volume_top(canvas_dragged(canvas, PART_SLIP_VOLUME, index, 0) ? view->drag_value : volume);
-    rn_letters value = {.size = 13, .bold = true, .role = RN_ROLE_INK, .align = 1};
     canvas_volume(canvas, text, sizeof text, volume);
-    const rn_box shown = rn_pen_text(&canvas->pen, x + width, y, value, text);
-    canvas_words(canvas, x, y, (rn_letters){.size = 13, .role = RN_ROLE_INK}, shown.x - x - 6, "volume");
+    draw_figure(canvas, box, y, SLIP_ROW_VOLUME, "volume", text);
     draw_rule(canvas, x, y + 20, width, volume / top, PART_SLIP_VOLUME, index);
     y += 56;
     snprintf(text, sizeof text, "%.3g Pa·s", viscosity);
-    const rn_box thick = rn_pen_text(&canvas->pen, x + width, y, value, text);
-    canvas_words(canvas, x, y, (rn_letters){.size = 13, .role = RN_ROLE_INK}, thick.x - x - 6, "consistency");
+    draw_figure(canvas, box, y, SLIP_ROW_CONSISTENCY, "consistency", text);
     draw_rule(canvas, x, y + 20, width, slip_viscosity_share(viscosity), PART_SLIP_THREAD, index);
     const rn_letters small = {.size = 11.5, .role = RN_ROLE_INK2};
     rn_letters right = small;
@@ -166,18 +193,11 @@ static void draw_row(rv_canvas *canvas, rn_box box, double y, int row, bool focu
     const rv_view *view = canvas->view;
     const rn_key *key = slip_key(view, row);
     const double x = box.x + PAD, width = box.width - 2 * PAD;
-    const bool typing = view->typing.on && view->typing.what.part == PART_SLIP_ROW && view->typing.what.a == row;
-    char value[TYPING_SIZE + 8];
-    slip_value(value, 200, view, row);
-    if (typing)
-        snprintf(value, sizeof value, "%.*s|%s", view->typing.caret, view->typing.text,
-                 view->typing.text + view->typing.caret);
-    else if (!value[0])
-        snprintf(value, sizeof value, "–");
+    char value[200];
+    slip_value(value, sizeof value, view, row);
     const rn_letters name = {.size = 12.5, .role = RN_ROLE_INK2, .bold = focused};
-    const rn_letters set = {
-        .size = 12.5, .role = typing ? RN_ROLE_BRASS : RN_ROLE_INK, .align = 1, .bold = typing, .most = 0.62 * width};
-    const rn_box shown = rn_pen_text(&canvas->pen, x + width, y, set, value);
+    const rn_box shown = draw_value(canvas, x + width, y, width, row, (rn_letters){.size = 12.5, .role = RN_ROLE_INK},
+                                    value[0] ? value : "–");
     canvas_words(canvas, x, y, name, shown.x - x - 6, key->name);
     canvas_handle(canvas, PART_SLIP_ROW, row, 0, (rn_box){box.x + 2, y - 15, box.width - 4, 22});
     if (focused)
@@ -210,15 +230,17 @@ static double draw_help(rv_canvas *canvas, rn_box box, double foot, int row)
 {
     const rv_view *view = canvas->view;
     const rn_key *key = slip_key(view, row);
-    if (!key)
+    if (!key && row >= 0)
         return foot;
     char text[640];
     const double width = box.width - 2 * PAD;
     const bool refused = view->typing.on && view->typing.trouble[0];
     if (refused)
         snprintf(text, sizeof text, "%s", view->typing.trouble);
-    else
+    else if (key)
         write_help(text, sizeof text, key);
+    else
+        snprintf(text, sizeof text, "%s", slip_jar_help(row));
     const rn_letters letters = {
         .size = 11.5, .role = refused ? RN_ROLE_SHORT : RN_ROLE_INK2, .most = width, .lines = 5};
     const double deep = rn_pen_depth(&canvas->pen, letters, text);

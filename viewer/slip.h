@@ -8,8 +8,18 @@
 /* Where the keys of such a thing stand. */
 rn_section slip_section(rv_slip_kind kind);
 
+/* The figures above a jar's keys are rows before the first of these. */
+#define SLIP_ROW_VOLUME (-2)
+#define SLIP_ROW_CONSISTENCY (-1)
+
 /* How many keys the slip that lies open shows; 0 if none does. */
 int slip_rows(const rv_view *view);
+
+/* The row that the slip begins with: 0, or SLIP_ROW_VOLUME if it is a jar's. */
+int slip_first(const rv_view *view);
+
+/* The row with the focus so many further on; past the last comes the first. */
+void slip_walk(rv_view *view, int step);
 
 /* The key of a row; NULL if there is no such row. */
 const rn_key *slip_key(const rv_view *view, int row);

@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "gesture.h"
 #include "limit.h"
 #include "plan/plan_keys.h"
@@ -13,6 +14,8 @@ void slip_value(char *text, int size, const rv_view *view, int row)
 {
     text[0] = '\0';
     const rn_key *key = slip_key(view, row);
+    if (row < 0)
+        slip_jar_value(text, size, view, row);
     if (!key)
         return;
     rn_key_value_text(text, size, document_plan(view->doc),
@@ -27,9 +30,14 @@ void slip_value(char *text, int size, const rv_view *view, int row)
 rn_status slip_put(rn_plan *draft, const rv_view *view, int row, const char *text, rn_error *err)
 {
     char path[256];
+    if (row < 0)
+        return slip_jar_put(draft, view, row, text, err);
     if (!slip_path(path, sizeof path, view, row))
         return rn_fail(err, RN_E_USAGE, "nothing to set there");
-    return rn_plan_set(draft, path, text, err);
+    rn_error own = {0};
+    const rn_status status = rn_plan_set(draft, path, text, &own);
+    slip_say_plainly(&own, path);
+    return status ? rn_fail(err, status, "%s", own.message) : RN_OK;
 }
 
 /* The next or the one before of a key's words. */
@@ -59,36 +67,45 @@ static bool step_quantity(char *text, int size, const rn_key *key, const char *n
     return true;
 }
 
-void slip_step(rv_view *view, int up, bool coarse)
+/* A key's value a step on; "" if it has no steps. */
+static void step_key(char *next, int size, const rn_key *key, const char *now, int up, bool coarse)
 {
-    const rn_key *key = slip_key(view, view->slip.row);
-    char now[TYPING_SIZE], next[TYPING_SIZE] = "";
-    if (!key)
-        return;
-    slip_value(now, sizeof now, view, view->slip.row);
+    next[0] = '\0';
     if (key->words && (key->kind == RN_KEY_WORD || key->kind == RN_KEY_FLAG)) {
-        snprintf(next, sizeof next, "%s", next_word(key->words, now, up));
+        snprintf(next, (size_t)size, "%s", next_word(key->words, now, up));
     } else if (key->kind == RN_KEY_CONSISTENCY) {
         const char *words[RN_CONSISTENCY_COUNT + 1] = {0};
         for (int k = 0; k < RN_CONSISTENCY_COUNT; k++)
             words[k] = rn_consistency_ladder[k].word;
-        snprintf(next, sizeof next, "%s", next_word(words, now, up));
+        snprintf(next, (size_t)size, "%s", next_word(words, now, up));
     } else if (key->kind == RN_KEY_COUNT || key->kind == RN_KEY_SEED) {
         long value;
         if (sscanf(now, "%ld", &value) == 1)
-            snprintf(next, sizeof next, "%ld", value + up * (coarse ? 10 : 1));
+            snprintf(next, (size_t)size, "%ld", value + up * (coarse ? 10 : 1));
     } else {
         const double factor = coarse ? 1.5 : 1.05;
-        if (!step_quantity(next, sizeof next, key, now, up > 0 ? factor : 1 / factor))
+        if (!step_quantity(next, size, key, now, up > 0 ? factor : 1 / factor))
             next[0] = '\0';
     }
+}
+
+void slip_step(rv_view *view, int up, bool coarse)
+{
+    const int row = view->slip.row;
+    const rn_key *key = slip_key(view, row);
+    char now[TYPING_SIZE], next[TYPING_SIZE] = "";
+    slip_value(now, sizeof now, view, row);
+    if (row < 0)
+        slip_jar_step(next, sizeof next, view, row, up, coarse);
+    else if (key)
+        step_key(next, sizeof next, key, now, up, coarse);
     rn_plan *draft = next[0] ? document_draft(view->doc) : NULL;
     if (!draft)
         return;
     rn_error err = {0};
     char what[96];
-    slip_what(what, sizeof what, view, (rv_part_at){PART_SLIP_ROW, view->slip.row, 0});
-    if (slip_put(draft, view, view->slip.row, next, &err) != RN_OK) {
+    slip_what(what, sizeof what, view, (rv_part_at){PART_SLIP_ROW, row, 0});
+    if (slip_put(draft, view, row, next, &err) != RN_OK) {
         rn_plan_free(draft);
         view_say(view, true, "%s", err.message);
         return;
@@ -100,7 +117,11 @@ void slip_what(char *text, int size, const rv_view *view, rv_part_at what)
 {
     const rn_plan *plan = document_plan(view->doc);
     const rn_key *key = what.part == PART_SLIP_ROW ? slip_key(view, what.a) : NULL;
-    const char *name = key ? key->name : what.part == PART_END ? "end" : "colour";
+    const bool head = what.part == PART_SLIP_ROW && what.a < 0;
+    const char *name = key                     ? key->name
+                       : head                  ? (what.a == SLIP_ROW_VOLUME ? "volume" : "consistency")
+                       : what.part == PART_END ? "end"
+                                               : "colour";
     if (what.part == PART_LIMIT) {
         snprintf(text, (size_t)size, "%s", limit_words((rv_limit)what.a));
         return;
@@ -109,4 +130,41 @@ void slip_what(char *text, int size, const rv_view *view, rv_part_at what)
         snprintf(text, (size_t)size, "%s of %s", name, plan->paints[view->slip.index].name);
     else
         snprintf(text, (size_t)size, "%s", name);
+}
+
+/* Where a path ends at the front of a message, and a painter's word for the list it leads into; NULL: it has none. */
+static const char *path_of(const char **word, const char *message)
+{
+    static const struct {
+        const char *section, *word;
+    } lists[] = {
+        {"paints.", ""}, {"base.", "base coat "}, {"pours.", "release "}, {"moves.", "move "}, {"panel.", NULL}};
+    const char *colon = strstr(message, ": ");
+    for (size_t k = 0; colon && k < sizeof lists / sizeof *lists; k++)
+        if (strncmp(message, lists[k].section, strlen(lists[k].section)) == 0) {
+            *word = lists[k].word;
+            return colon;
+        }
+    return NULL;
+}
+
+void slip_say_plainly(rn_error *err, const char *own)
+{
+    char *message = err->message, quoted[RN_QUOTE_SIZE], plain[sizeof err->message];
+    const size_t length = own ? strlen(rn_text_quote(quoted, own)) : 0;
+    if (own && strncmp(message, quoted, length) == 0 && strncmp(message + length, ": ", 2) == 0) {
+        memmove(message, message + length + 2, strlen(message + length + 2) + 1);
+        return;
+    }
+    const char *word, *colon = path_of(&word, message);
+    if (!colon)
+        return;
+    const char *name = strchr(message, '.') + 1, *end = colon;
+    while (end > name && *end != '.') /* the key itself is named by what is said of it */
+        end--;
+    if (!word)
+        snprintf(plain, sizeof plain, "panel%s", colon);
+    else
+        snprintf(plain, sizeof plain, "%s%.*s%s", word, (int)((end > name ? end : colon) - name), name, colon);
+    snprintf(message, sizeof err->message, "%s", plain);
 }

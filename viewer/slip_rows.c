@@ -94,6 +94,18 @@ int slip_rows(const rv_view *view)
     return count;
 }
 
+int slip_first(const rv_view *view)
+{
+    return view->slip.kind == SLIP_JAR ? SLIP_ROW_VOLUME : 0;
+}
+
+void slip_walk(rv_view *view, int step)
+{
+    const int rows = slip_rows(view), first = slip_first(view), all = rows - first;
+    if (rows > 0)
+        view->slip.row = first + ((view->slip.row - first + step) % all + all) % all;
+}
+
 const rn_key *slip_key(const rv_view *view, int row)
 {
     int count;

@@ -86,7 +86,7 @@ typedef enum rv_part {
     PART_BOARD, /* the panel on the shelf */
     /* the slip: the keys of one thing */
     PART_SLIP,     /* its paper */
-    PART_SLIP_ROW, /* a: row */
+    PART_SLIP_ROW, /* a: row, see slip.h */
     PART_SLIP_VOLUME,
     PART_SLIP_THREAD,
     PART_SLIP_COLOUR, /* handles on a jar's slip */

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "gesture.h"
+#include "slip_edit.h"
 
 #define KEYS_JOIN 1.5  /* keys that follow each other so quickly are undone as one [s] */
 #define TICK_MOST 0.25 /* a window that slept does not jump [s] */
@@ -13,6 +14,7 @@ bool gesture_commit(rv_view *view, rn_plan *draft, const char *what, bool join)
     rn_error err = {0};
     const long before = document_version(view->doc);
     if (document_commit(view->doc, draft, what, join && view->joined, &err) != RN_OK) {
+        slip_say_plainly(&err, NULL);
         view_say(view, true, "%s", err.message);
         return false;
     }

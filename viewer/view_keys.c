@@ -272,9 +272,8 @@ static void arrow(rv_view *view, double right, double up, unsigned mods)
 {
     view->focus_seen = true;
     if (view->slip.kind != SLIP_NONE) {
-        const int rows = slip_rows(view);
-        if (up != 0 && rows > 0) {
-            view->slip.row = (view->slip.row - (int)up + rows) % rows;
+        if (up != 0 && slip_rows(view) > 0) {
+            slip_walk(view, -(int)up);
             return;
         }
         if (right != 0) {
@@ -325,7 +324,7 @@ static void add_jar(rv_view *view)
     }
     if (gesture_commit(view, draft, "new jar", false)) {
         view->focus = (rv_part_at){PART_JAR, made, 0};
-        view->slip = (rv_slip){SLIP_JAR, made, 0};
+        view->slip = (rv_slip){SLIP_JAR, made, SLIP_ROW_VOLUME};
     }
 }
 
@@ -390,12 +389,16 @@ static void enter(rv_view *view)
         gesture_take_column(view, view->column_focus);
         return;
     }
-    if (view->slip.kind != SLIP_NONE) {
+    const bool another = view->slip.kind == SLIP_JAR && what.part == PART_JAR && what.a != view->slip.index;
+    if (view->slip.kind != SLIP_NONE && !another) {
         gesture_type(view, (rv_part_at){PART_SLIP_ROW, view->slip.row, 0});
         return;
     }
     switch ((int)what.part) {
-    case PART_JAR: open_slip(view, (rv_slip){SLIP_JAR, what.a, 0}); break;
+    case PART_JAR: /* what a painter changes of a jar is mostly how much of it there is */
+        open_slip(view, (rv_slip){SLIP_JAR, what.a, SLIP_ROW_VOLUME});
+        gesture_type(view, (rv_part_at){PART_SLIP_ROW, SLIP_ROW_VOLUME, 0});
+        break;
     case PART_BASE: open_slip(view, (rv_slip){SLIP_BASE, 0, 0}); break;
     case PART_BOARD: open_slip(view, (rv_slip){SLIP_PANEL, 0, 0}); break;
     case PART_NAME: open_slip(view, (rv_slip){SLIP_PLAN, 0, 0}); break;

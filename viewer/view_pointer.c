@@ -78,7 +78,7 @@ static bool opens_slip(rv_view *view, rv_part_at what)
 {
     rv_slip slip = {0};
     switch ((int)what.part) {
-    case PART_JAR: slip = (rv_slip){SLIP_JAR, what.a, 0}; break;
+    case PART_JAR: slip = (rv_slip){SLIP_JAR, what.a, SLIP_ROW_VOLUME}; break;
     case PART_BASE: slip = (rv_slip){SLIP_BASE, 0, 0}; break;
     case PART_BOARD: slip = (rv_slip){SLIP_PANEL, 0, 0}; break;
     case PART_NAME: slip = (rv_slip){SLIP_PLAN, 0, 0}; break;
@@ -462,6 +462,6 @@ void gesture_wheel(rv_view *view, double notches, unsigned mods)
     } else if (view->on_panel && view->sheets >> SHEET_PEEL & 1u) {
         view->peel = clamp(view->peel + 0.05 * notches, 0, 1);
     } else if (view->slip.kind != SLIP_NONE && view->pointer_x < at->slip.x + at->slip.width) {
-        view->slip.row = (int)fmax(view->slip.row - notches, 0);
+        view->slip.row = (int)clamp(view->slip.row - notches, slip_first(view), fmax(slip_rows(view) - 1, 0));
     }
 }

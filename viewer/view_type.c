@@ -91,16 +91,17 @@ static void cut(rv_typing *typing, int from, int to)
 static rn_status put(rv_view *view, rn_plan *draft, rn_error *err)
 {
     const rv_typing *typing = &view->typing;
-    char path[256];
+    char path[256] = "end";
     switch ((int)typing->what.part) {
     case PART_SLIP_ROW: return slip_put(draft, view, typing->what.a, typing->text, err);
-    case PART_SLIP_COLOUR:
-        snprintf(path, sizeof path, "paints.%s.colour", draft->paints[typing->what.a].name);
-        return rn_plan_set(draft, path, typing->text, err);
-    case PART_END: return rn_plan_set(draft, "end", typing->text, err);
+    case PART_SLIP_COLOUR: snprintf(path, sizeof path, "paints.%s.colour", draft->paints[typing->what.a].name); break;
+    case PART_END: break;
     case PART_LIMIT: return limit_put(draft, (rv_limit)typing->what.a, typing->text, err);
     default: return RN_OK;
     }
+    const rn_status status = rn_plan_set(draft, path, typing->text, err);
+    slip_say_plainly(err, path);
+    return status;
 }
 
 static void accept(rv_view *view)
@@ -130,6 +131,7 @@ static void accept(rv_view *view)
             return;
         }
     }
+    slip_say_plainly(&err, NULL);
     snprintf(typing->trouble, sizeof typing->trouble, "%.*s", (int)sizeof typing->trouble - 1, err.message);
     typing->whole = true;
 }
@@ -181,9 +183,7 @@ bool gesture_typed_key(rv_view *view, int key, unsigned mods)
         accept(view);
         if (typing->on)
             return true;
-        const int rows = slip_rows(view);
-        if (rows > 0)
-            view->slip.row = (view->slip.row + (key == KEY_UP || mods & MOD_SHIFT ? rows - 1 : 1)) % rows;
+        slip_walk(view, key == KEY_UP || mods & MOD_SHIFT ? -1 : 1);
         return true;
     }
     case KEY_F1: return false;

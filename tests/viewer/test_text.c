@@ -8,6 +8,7 @@
 #include "check.h"
 #include "hand.h"
 #include "mapped.h"
+#include "slip.h"
 #include "staged.h"
 
 static const int sizes[][2] = {{900, 600},  {1024, 768},  {1280, 800},  {1366, 768},
@@ -66,6 +67,14 @@ static int bad_slips(staged *stage)
         stage->view->slip = (rv_slip){kinds[k], 0, 2};
         bad += bad_frames(stage, names[k]);
     }
+    stage->view->slip = (rv_slip){SLIP_JAR, 0, SLIP_ROW_CONSISTENCY}; /* its figures are typed, and refused */
+    stage->view->typing = (rv_typing){.on = true, .what = {PART_SLIP_ROW, SLIP_ROW_CONSISTENCY, 0}, .caret = 4};
+    snprintf(stage->view->typing.text, sizeof stage->view->typing.text, "between double cream and yoghurt");
+    snprintf(stage->view->typing.trouble, sizeof stage->view->typing.trouble,
+             "unknown consistency 'between double cream and yoghurt': it is milk, thin cream, double cream, yoghurt, "
+             "warm honey, cold honey, or for example 1.2 Pa s");
+    bad += bad_frames(stage, "a consistency typed");
+    stage->view->typing.on = false;
     stage->view->slip = (rv_slip){0};
     return bad;
 }
