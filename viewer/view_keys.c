@@ -475,7 +475,7 @@ static void letter(rv_view *view, int key, unsigned mods)
     case '0':
         if (view->focus.part == PART_KNOB && view->rehearsal.on)
             view->rehearsal.hands.turn = 0;
-        else if (view->focus.part == PART_BUBBLE || view->playing)
+        if (view->focus.part == PART_BUBBLE || view->playing)
             gesture_tilt(view, 0, 0);
         break;
     case 'n': add_jar(view); break;

@@ -314,6 +314,24 @@ static void rehearsing_writes_moves(void **state)
     assert_false(document_changed(b->view->doc));
 }
 
+/* 0 levels the panel whatever has the focus, and stops a table that keys turn. */
+static void nought_levels_whatever_has_the_focus(void **state)
+{
+    bench *b = *state;
+    static const rv_part parts[] = {PART_KNOB, PART_BUBBLE, PART_JAR, PART_MOVE, PART_SHEET, PART_NONE};
+    b->view->time = 125;
+    hand_key(&b->hand, 'h', 0);
+    for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
+        b->view->rehearsal.hands.tilt = 3 * RN_DEGREE;
+        b->view->rehearsal.hands.turn = 4 * RN_RPM;
+        b->view->focus = (rv_part_at){parts[k], 0, 0};
+        hand_key(&b->hand, '0', 0);
+        assert_true(b->view->rehearsal.on);
+        check_within(b->view->rehearsal.hands.tilt, 0, 0);
+        check_within(b->view->rehearsal.hands.turn, parts[k] == PART_KNOB ? 0 : 4 * RN_RPM, 0);
+    }
+}
+
 /* The table comes to where the hand takes the ring, and stays there when it lets go. */
 static void a_hand_on_the_ring_turns_the_table(void **state)
 {
@@ -578,6 +596,7 @@ int main(void)
         AT_BENCH(jars_come_and_go_by_keys),
         AT_BENCH(holding_the_bubble_edits_the_tilt),
         AT_BENCH(rehearsing_writes_moves),
+        AT_BENCH(nought_levels_whatever_has_the_focus),
         AT_BENCH(a_hand_on_the_ring_turns_the_table),
         AT_BENCH(the_bubble_stays_where_the_hand_holds_it),
         AT_BENCH(what_a_hand_does_after_the_rehearsal_is_not_written),
