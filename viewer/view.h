@@ -142,6 +142,7 @@ typedef struct rv_typing {
     int caret;         /* bytes */
     bool whole;        /* all of it is selected: the next letter replaces it */
     char trouble[320]; /* why the last Enter was refused */
+    int opener;        /* the letter that opened it, until its text has come too; 0: none */
 } rv_typing;
 
 /* What the slip shows: a row of a list of the plan. */

@@ -1,4 +1,5 @@
 /* view_apply: what came in, sorted to the gesture it is. */
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -57,7 +58,20 @@ static void key(rv_view *view, int code, unsigned mods)
         gesture_cover_key(view, code, mods);
         return;
     }
+    const bool open = view->typing.on;
     gesture_key(view, code, mods);
+    if (!open && view->typing.on && code < KEY_ENTER)
+        view->typing.opener = code;
+}
+
+/* Text for the field; a letter that opened it comes again as text, and is not meant for it. */
+static void text(rv_view *view, const char *typed)
+{
+    rv_typing *typing = &view->typing;
+    const bool again = typing->opener && typed[0] && !typed[1] && tolower((unsigned char)typed[0]) == typing->opener;
+    typing->opener = 0;
+    if (typing->on && !again)
+        gesture_typed_text(view, typed);
 }
 
 static void wheel(rv_view *view, double notches, unsigned mods)
@@ -124,10 +138,7 @@ void view_apply(rv_view *view, const rv_input *input)
         break;
     case INPUT_WHEEL: wheel(view, input->wheel, input->mods); break;
     case INPUT_KEY: key(view, input->key, input->mods); break;
-    case INPUT_TEXT:
-        if (view->typing.on)
-            gesture_typed_text(view, input->text);
-        break;
+    case INPUT_TEXT: text(view, input->text); break;
     case INPUT_DROP: drop(view, input->text); break;
     case INPUT_SIZE: size(view, input); break;
     case INPUT_LEAVE: leave(view); break;

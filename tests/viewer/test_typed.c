@@ -203,6 +203,24 @@ static void up_and_down_begin_at_the_figures(void **state)
     check_close(edit_jar_viscosity(plan_of(b), RUST), 2.86, 1e-9);
 }
 
+/* A keyboard sends a letter twice, as a key and as text: the one that opens a field is not typed into it. */
+static void the_letter_that_opens_a_field_stays_outside(void **state)
+{
+    bench *b = *state;
+    b->view->focus = (rv_part_at){PART_JAR, RUST, 0};
+    hand_key(&b->hand, 'c', 0);
+    assert_true(b->view->typing.on);
+    char before[TYPING_SIZE];
+    snprintf(before, sizeof before, "%s", b->view->typing.text);
+    hand_type(&b->hand, "c");
+    assert_string_equal(b->view->typing.text, before);
+    hand_key(&b->hand, 'c', 0);
+    hand_type(&b->hand, "c");
+    hand_key(&b->hand, 'c', 0);
+    hand_type(&b->hand, "c0ffee");
+    assert_string_equal(b->view->typing.text, "cc0ffee");
+}
+
 /* The field stays, with a line that says what would be right and nothing of how the plan is laid out inside. */
 static void what_cannot_be_is_refused_in_one_plain_line(void **state)
 {
@@ -287,6 +305,7 @@ int main(void)
         AT_SHELF(a_consistency_is_typed_as_a_word_or_in_pascal_seconds),
         AT_SHELF(enter_on_a_jar_types_its_volume),
         AT_SHELF(up_and_down_begin_at_the_figures),
+        AT_SHELF(the_letter_that_opens_a_field_stays_outside),
         AT_SHELF(what_cannot_be_is_refused_in_one_plain_line),
         AT_SHELF(what_stands_in_the_way_is_named_plainly),
         AT_SHELF(a_jar_that_is_not_poured_says_what_is_wanting),
