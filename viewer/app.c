@@ -27,6 +27,7 @@ struct rv_app {
     long kept; /* version of the bench that was kept last */
     double kept_at;
     rv_left_bench left;
+    bool told;    /* of that bench, where it is not offered */
     bool changed; /* since the last frame */
 };
 
@@ -107,6 +108,29 @@ static void list_starts(rv_app *app)
 
 /* ---- making and ending ---- */
 
+static void offer_left(rv_app *app)
+{
+    rv_view *view = app->view;
+    struct tm when = {0};
+    char at[32];
+    view->cover = COVER_RECOVER;
+    localtime_r(&app->left.when, &when);
+    strftime(at, sizeof at, "%H:%M", &when);
+    snprintf(view->left, sizeof view->left, "%s: %.120s", at,
+             app->left.plan->title[0] ? app->left.plan->title : "a plan without a name");
+}
+
+/* Whoever began with a plan meant that one: of a bench left behind there is a word, once. */
+static void tell_left(rv_app *app)
+{
+    rv_view *view = app->view;
+    if (!app->left.plan || app->told || view->cover != COVER_NONE || view->message[0])
+        return;
+    app->told = app->changed = true;
+    view_say(view, false, "A bench was left at %.*s: start without a plan to have it back.",
+             (int)strcspn(view->left, " ") - 1, view->left);
+}
+
 static rn_status new_mapping(rv_app *app, rn_error *err)
 {
     const rv_app_options *own = &app->options;
@@ -148,15 +172,8 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
     }
     app->view->finest = options.cells;
     list_starts(app);
-    if (options.keeps && recovery_find(&app->left)) {
-        app->view->cover = COVER_RECOVER;
-        struct tm when = {0};
-        localtime_r(&app->left.when, &when);
-        char at[32];
-        strftime(at, sizeof at, "%H:%M", &when);
-        snprintf(app->view->left, sizeof app->view->left, "%s: %.120s", at,
-                 app->left.plan->title[0] ? app->left.plan->title : "a plan without a name");
-    }
+    if (options.keeps && recovery_find(&app->left))
+        offer_left(app);
     app->kept = document_version(app->view->doc);
     app->changed = true;
     *made = app;
@@ -383,6 +400,7 @@ void app_apply(rv_app *app, const rv_input *input)
 bool app_update(rv_app *app)
 {
     run_errands(app);
+    tell_left(app);
     for (int k = 0; k < COLUMNS; k++) {
         desk_update(&app->desks[k], &app->desk_options, app->view);
         app->changed = app->changed || app->desks[k].changed;
