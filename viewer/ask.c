@@ -1,4 +1,4 @@
-/* Slips that ask: whether to leave, where a file is, whether to take up a bench that was left behind. */
+/* Slips that ask: whether to leave, where a file is, whether it may be replaced, whether to take up a bench that was left behind. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -179,6 +179,14 @@ static void say_path(slip_text *slip, const rv_view *view)
 static void say(slip_text *slip, const rv_view *view)
 {
     memset(slip, 0, sizeof *slip);
+    if (view->cover == COVER_REPLACE) {
+        const char *slash = strrchr(view->typing.text, '/');
+        snprintf(slip->title, sizeof slip->title, "%.180s is there already.", slash ? slash + 1 : view->typing.text);
+        snprintf(slip->note, sizeof slip->note, "Replace it, or another name? Replaced, what it holds now is gone.");
+        add(slip, 0, "Replace it", "Enter");
+        add(slip, 1, "Another name", "Esc");
+        return;
+    }
     if (view->cover == COVER_PATH) {
         say_path(slip, view);
         return;

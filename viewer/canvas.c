@@ -256,6 +256,7 @@ static void draw_cover(rv_canvas *canvas)
     case COVER_FILE: mend_draw(canvas); break;
     case COVER_LEAVE:
     case COVER_PATH:
+    case COVER_REPLACE:
     case COVER_RECOVER: ask_draw(canvas); break;
     }
 }

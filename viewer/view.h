@@ -26,6 +26,7 @@ typedef enum rv_cover {
     COVER_FILE,    /* the text of that plan */
     COVER_LEAVE,   /* unsaved changes */
     COVER_PATH,    /* a path is typed */
+    COVER_REPLACE, /* a file of that path is there already */
     COVER_RECOVER, /* a bench left behind by a crash */
 } rv_cover;
 

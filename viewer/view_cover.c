@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "edit.h"
 #include "gesture.h"
@@ -112,20 +113,50 @@ void gesture_save(rv_view *view, bool elsewhere)
     view->errand = (rv_errand_slip){.what = elsewhere || !document_path(view->doc)[0] ? ERRAND_SAVE_AS : ERRAND_SAVE};
 }
 
-void view_ask_path(rv_view *view, rv_errand what)
+/* Lets what stands in the field be typed over. */
+static void open_field(rv_view *view, rv_errand what)
 {
     view->cover = COVER_PATH;
     view->cover_choice = (int)what;
     view->cover_scroll = 0;
-    view->typing = (rv_typing){.on = true, .what = {PART_FIELD, (int)what, 0}, .whole = true};
-    snprintf(view->typing.text, sizeof view->typing.text, "%s", document_path(view->doc));
+    view->typing.on = view->typing.whole = true;
+    view->typing.what = (rv_part_at){PART_FIELD, (int)what, 0};
     view->typing.caret = (int)strlen(view->typing.text);
 }
 
-static void path_typed(rv_view *view)
+void view_ask_path(rv_view *view, rv_errand what)
+{
+    view->typing = (rv_typing){0};
+    snprintf(view->typing.text, sizeof view->typing.text, "%s", document_path(view->doc));
+    open_field(view, what);
+}
+
+static bool ends_with(const char *text, const char *tail)
+{
+    const size_t length = strlen(text), end = strlen(tail);
+    return length >= end && strcmp(text + length - end, tail) == 0;
+}
+
+/* Whether something would be lost by writing there that is not the plan's own file. */
+static bool writes_over(const rv_view *view, const char *path)
+{
+    struct stat there, own;
+    if (view->cover_choice == ERRAND_OPEN || stat(path, &there) != 0 || !S_ISREG(there.st_mode))
+        return false;
+    if (view->cover_choice == ERRAND_PICTURE) /* under another name none is drawn */
+        return ends_with(path, ".png") || ends_with(path, ".pdf");
+    return stat(document_path(view->doc), &own) != 0 || own.st_dev != there.st_dev || own.st_ino != there.st_ino;
+}
+
+static void path_typed(rv_view *view, bool replaces)
 {
     if (!view->typing.text[0]) {
         snprintf(view->typing.trouble, sizeof view->typing.trouble, "Type where the file is.");
+        return;
+    }
+    if (!replaces && writes_over(view, view->typing.text)) {
+        view->typing.on = false;
+        view->cover = COVER_REPLACE;
         return;
     }
     view->errand = (rv_errand_slip){.what = (rv_errand)view->cover_choice};
@@ -211,7 +242,7 @@ void gesture_choice(rv_view *view, int choice)
         break;
     case COVER_PATH:
         if (choice == 0) {
-            path_typed(view);
+            path_typed(view, false);
         } else if (choice == 1) {
             view->cover = COVER_NONE;
             view->typing.on = false;
@@ -219,6 +250,12 @@ void gesture_choice(rv_view *view, int choice)
         } else {
             take_recent(view, choice - 2);
         }
+        break;
+    case COVER_REPLACE:
+        if (choice == 0)
+            path_typed(view, true);
+        else
+            open_field(view, (rv_errand)view->cover_choice);
         break;
     case COVER_RECOVER:
         view->cover = COVER_NONE;
@@ -236,8 +273,8 @@ void gesture_scroll(rv_view *view, int by)
 bool gesture_cover_key(rv_view *view, int key, unsigned mods)
 {
     (void)mods;
-    static const int last[] = {[COVER_NONE] = 0,  [COVER_KEYS] = 0, [COVER_MEND] = 2,   [COVER_FILE] = 0,
-                               [COVER_LEAVE] = 2, [COVER_PATH] = 1, [COVER_RECOVER] = 1};
+    static const int last[] = {[COVER_NONE] = 0,  [COVER_KEYS] = 0, [COVER_MEND] = 2,    [COVER_FILE] = 0,
+                               [COVER_LEAVE] = 2, [COVER_PATH] = 1, [COVER_REPLACE] = 1, [COVER_RECOVER] = 1};
     switch (key) {
     case KEY_ENTER: gesture_choice(view, 0); return true;
     case KEY_ESCAPE: gesture_choice(view, last[view->cover]); return true;

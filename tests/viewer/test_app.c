@@ -142,6 +142,7 @@ static void a_plan_is_saved_and_opened_by_typed_paths(void **state)
     const int file = mkstemp(path);
     assert_true(file >= 0);
     close(file);
+    unlink(path);
     hand_key(&p->hand, 'n', 0);
     hand_key(&p->hand, 's', MOD_CTRL | MOD_SHIFT);
     program_frame(p);

@@ -147,12 +147,137 @@ static void nothing_is_said_where_none_was_left(void **state)
     assert_string_equal(h->view->message, "");
 }
 
+/* ---- files that are there already ---- */
+
+static void write_file(const home *h, const char *name, const char *text)
+{
+    char path[128];
+    snprintf(path, sizeof path, "%s/%s", h->folder, name);
+    FILE *file = fopen(path, "w");
+    assert_non_null(file);
+    fputs(text, file);
+    assert_int_equal(fclose(file), 0);
+}
+
+static const char *text_of(const home *h, const char *name)
+{
+    static char text[4096];
+    char path[128];
+    snprintf(path, sizeof path, "%s/%s", h->folder, name);
+    FILE *file = fopen(path, "r");
+    text[0] = '\0';
+    if (!file)
+        return NULL;
+    text[fread(text, 1, sizeof text - 1, file)] = '\0';
+    fclose(file);
+    return text;
+}
+
+/* Types a path of the home into the field that asks for one. */
+static void type_path(home *h, const char *name)
+{
+    char path[128];
+    snprintf(path, sizeof path, "%s/%s", h->folder, name);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_PATH);
+    hand_type(&h->hand, path);
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+}
+
+static void another_file_is_not_written_over_unasked(void **state)
+{
+    home *h = *state;
+    write_file(h, "other.yaml", "mine\n");
+    begin(h);
+    app_open(h->app, PRESET);
+    hand_key(&h->hand, 's', MOD_CTRL | MOD_SHIFT);
+    type_path(h, "other.yaml");
+    assert_int_equal(h->view->cover, COVER_REPLACE);
+    assert_string_equal(text_of(h, "other.yaml"), "mine\n");
+
+    hand_type(&h->hand, "x"); /* no field is open */
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_PATH); /* another name: the one that was typed can be changed */
+    assert_non_null(strstr(h->view->typing.text, "other.yaml"));
+    type_path(h, "new.yaml");
+    assert_int_equal(h->view->cover, COVER_NONE);
+    assert_non_null(strstr(text_of(h, "new.yaml"), "paints:"));
+    assert_string_equal(text_of(h, "other.yaml"), "mine\n");
+
+    hand_key(&h->hand, 's', MOD_CTRL | MOD_SHIFT);
+    type_path(h, "new.yaml"); /* the one that is on the bench: nothing to ask */
+    assert_int_equal(h->view->cover, COVER_NONE);
+
+    hand_key(&h->hand, 's', MOD_CTRL | MOD_SHIFT);
+    type_path(h, "other.yaml");
+    rn_box box;
+    assert_true(hand_find(&box, &h->hand, PART_CHOICE, 1, 0));
+    hand_press(&h->hand, PART_CHOICE, 0, 0); /* replace it */
+    look(h);
+    assert_int_equal(h->view->cover, COVER_NONE);
+    assert_non_null(strstr(text_of(h, "other.yaml"), "paints:"));
+    assert_non_null(strstr(document_path(h->view->doc), "other.yaml"));
+}
+
+static void a_picture_is_not_drawn_over_another_unasked(void **state)
+{
+    home *h = *state;
+    write_file(h, "face.png", "mine\n");
+    begin(h);
+    app_open(h->app, PRESET);
+    hand_key(&h->hand, 'e', MOD_CTRL);
+    type_path(h, "face.png");
+    assert_int_equal(h->view->cover, COVER_REPLACE);
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    hand_key(&h->hand, KEY_ESCAPE, 0); /* nor any other */
+    look(h);
+    assert_int_equal(h->view->cover, COVER_NONE);
+    assert_string_equal(text_of(h, "face.png"), "mine\n");
+    hand_key(&h->hand, 'e', MOD_CTRL);
+    type_path(h, "face.png");
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+    assert_memory_equal(text_of(h, "face.png"), "\x89PNG", 4);
+    write_file(h, "plan.yaml", "mine\n");
+    hand_key(&h->hand, 'e', MOD_CTRL);
+    type_path(h, "plan.yaml"); /* no name for a picture: there is nothing to ask */
+    assert_int_equal(h->view->cover, COVER_NONE);
+    assert_true(h->view->message_bad);
+    assert_string_equal(text_of(h, "plan.yaml"), "mine\n");
+}
+
+/* What waits for the saving goes on waiting while it is asked. */
+static void leaving_waits_for_the_other_name(void **state)
+{
+    home *h = *state;
+    write_file(h, "other.yaml", "mine\n");
+    begin(h);
+    look(h);
+    hand_key(&h->hand, 'n', 0);
+    hand_key(&h->hand, 'q', MOD_CTRL);
+    hand_key(&h->hand, 's', 0);
+    type_path(h, "other.yaml");
+    assert_int_equal(h->view->cover, COVER_REPLACE);
+    assert_false(app_leaves(h->app));
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    type_path(h, "new.yaml");
+    look(h);
+    assert_true(app_leaves(h->app));
+    assert_string_equal(text_of(h, "other.yaml"), "mine\n");
+    assert_non_null(text_of(h, "new.yaml"));
+}
+
 int main(void)
 {
 #define AT_HOME(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         AT_HOME(begun_with_a_plan_it_says_that_a_bench_was_left),
         AT_HOME(nothing_is_said_where_none_was_left),
+        AT_HOME(another_file_is_not_written_over_unasked),
+        AT_HOME(a_picture_is_not_drawn_over_another_unasked),
+        AT_HOME(leaving_waits_for_the_other_name),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

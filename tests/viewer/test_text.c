@@ -81,8 +81,8 @@ static int bad_slips(staged *stage)
 
 static int bad_covers(staged *stage)
 {
-    static const rv_cover covers[] = {COVER_KEYS, COVER_LEAVE, COVER_PATH, COVER_RECOVER};
-    static const char *const names[] = {"all keys", "leaving", "typed path", "recovery"};
+    static const rv_cover covers[] = {COVER_KEYS, COVER_LEAVE, COVER_PATH, COVER_REPLACE, COVER_RECOVER};
+    static const char *const names[] = {"all keys", "leaving", "typed path", "replacing", "recovery"};
     int bad = 0;
     for (size_t k = 0; k < sizeof covers / sizeof *covers; k++) {
         stage->view->cover = covers[k];
