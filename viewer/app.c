@@ -207,6 +207,18 @@ void app_open(rv_app *app, const char *path)
 
 /* ---- errands ---- */
 
+/* What was set aside lies beside the file: its folder need not be said. */
+static void say_saved(rv_app *app)
+{
+    const char *path = document_path(app->view->doc), *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
+    const rv_wording aside = document_set_aside(app->view->doc);
+    if (aside == WORDING_OWN)
+        view_say(app->view, false, "Saved: %s", path);
+    else
+        view_say(app->view, false, "Saved: %s, written anew: %s in %s~", name,
+                 aside == WORDING_COMMENTED ? "its comments are" : "as it was worded it is", name);
+}
+
 static void save(rv_app *app, const char *path)
 {
     rn_error err = {0};
@@ -215,7 +227,7 @@ static void save(rv_app *app, const char *path)
         app->view->then = (rv_errand_slip){0};
         return;
     }
-    view_say(app->view, false, "Saved: %s", document_path(app->view->doc));
+    say_saved(app);
     if (app->options.keeps) {
         recent_add(document_path(app->view->doc));
         list_starts(app);

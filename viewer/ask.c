@@ -195,8 +195,12 @@ static void say(slip_text *slip, const rv_view *view)
         snprintf(slip->title, sizeof slip->title, "%.180s has changes.", document_name(view->doc));
         const char *path = document_path(view->doc);
         const char *slash = strrchr(path, '/');
-        if (path[0])
-            snprintf(slip->note, sizeof slip->note, "Saving puts them into %.200s.", slash ? slash + 1 : path);
+        const char *name = slash ? slash + 1 : path;
+        if (path[0] && document_wording(view->doc) != WORDING_OWN)
+            snprintf(slip->note, sizeof slip->note,
+                     "Saving puts them into %.150s and writes it anew; as it is now it stays in %.150s~.", name, name);
+        else if (path[0])
+            snprintf(slip->note, sizeof slip->note, "Saving puts them into %.200s.", name);
         else
             snprintf(slip->note, sizeof slip->note, "It has not been saved yet.");
         const bool quits = view->then.what == ERRAND_QUIT || view->then.what == ERRAND_NONE;

@@ -5,11 +5,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "base/file.h"
 
 #define WHAT_SIZE 96
-#define TEXT_MOST ((size_t)1 << 24) /* of a file [bytes] */
 
 /* One state of the plan that can be gone back to. */
 typedef struct step {
@@ -23,6 +23,8 @@ struct rv_document {
     char path[DOCUMENT_PATH_SIZE];
     char *saved; /* the plan as text when it was opened or saved; NULL: never */
     bool changed;
+    bool opened; /* the file still is as it was found */
+    rv_wording wording, aside;
     bool closed; /* the change before is done with: nothing joins it */
     int done_count, undone_count;
     step done[DOCUMENT_UNDO], undone[DOCUMENT_UNDO]; /* the latest last */
@@ -228,30 +230,25 @@ void document_put(rv_document *doc, rn_plan *plan, const char *path, bool change
     free(doc->saved);
     doc->saved = changed ? NULL : text_of(plan);
     doc->changed = changed;
+    size_t length;
+    char *text = path[0] ? wording_read(&length, path) : NULL;
+    doc->opened = path[0] != '\0';
+    doc->wording = text ? wording_of(text) : WORDING_OWN;
+    doc->aside = WORDING_OWN;
+    free(text);
+}
+
+rv_wording document_wording(const rv_document *doc)
+{
+    return doc->wording;
+}
+
+rv_wording document_set_aside(const rv_document *doc)
+{
+    return doc->aside;
 }
 
 /* ---- files ---- */
-
-static char *text_of_file(const char *path)
-{
-    FILE *file = fopen(path, "rb");
-    char *text = NULL;
-    size_t length = 0;
-    for (size_t size = 1 << 16; file && size <= TEXT_MOST; size *= 2) {
-        char *larger = realloc(text, size);
-        if (!larger)
-            break;
-        text = larger;
-        length += fread(text + length, 1, size - 1 - length, file);
-        if (length < size - 1)
-            break;
-    }
-    if (file)
-        fclose(file);
-    if (text)
-        text[length] = '\0';
-    return text;
-}
 
 /* A plan that is only being made says so much less than a plan must that it is read with a coat of paint added, which is
    then taken away again. */
@@ -298,7 +295,8 @@ rn_status document_read(rn_plan **plan, const char *path, rn_error *err)
     if (strcmp(path, "-") == 0)
         return rn_fail(err, RN_E_FILE, "a window reads no standard input: name a file");
     const rn_status status = rn_plan_read_file(plan, path, err);
-    char *text = status == RN_E_PLAN ? text_of_file(path) : NULL;
+    size_t length;
+    char *text = status == RN_E_PLAN ? wording_read(&length, path) : NULL;
     rn_plan *unpoured = text ? read_unpoured(text, path) : NULL;
     free(text);
     if (!unpoured)
@@ -347,13 +345,16 @@ static void say_plainly(rn_error *err)
         }
 }
 
-static rn_status write_text(const char *path, const char *text, rn_error *err)
+/* like (may be NULL): a file whose rights it gets. */
+static rn_status write_text(const char *path, const char *text, size_t length, const struct stat *like, rn_error *err)
 {
     rn_file file;
     rn_error own = {0};
     rn_status status = rn_file_open(&file, path, NULL, &own);
     if (status == RN_OK) {
-        fputs(text, file.stream);
+        if (like && fchmod(fileno(file.stream), like->st_mode & 0777) != 0) { /* rights only: the text matters more */
+        }
+        fwrite(text, 1, length, file.stream);
         status = rn_file_close(&file, &own);
     }
     if (status != RN_OK) {
@@ -364,6 +365,38 @@ static rn_status write_text(const char *path, const char *text, rn_error *err)
     return status;
 }
 
+static bool same_file(const char *a, const char *b)
+{
+    struct stat one, other;
+    return stat(a, &one) == 0 && stat(b, &other) == 0 && one.st_dev == other.st_dev && one.st_ino == other.st_ino;
+}
+
+/* Keeps what a person wrote there, as it is now: it may have been changed since it was opened. */
+static rn_status set_aside(rv_wording *wording, const char *path, rn_error *err)
+{
+    char beside[DOCUMENT_PATH_SIZE + 1];
+    struct stat now;
+    size_t length;
+    if (stat(path, &now) != 0)
+        return RN_OK; /* it is gone */
+    rn_error own = {0};
+    rn_status status = RN_E_FILE;
+    char *text = wording_read(&length, path);
+    snprintf(own.message, sizeof own.message, "it cannot be read");
+    if (text) {
+        *wording = strlen(text) == length ? wording_of(text) : WORDING_OTHER;
+        own = (rn_error){0};
+        snprintf(beside, sizeof beside, "%s~", path);
+        status = *wording == WORDING_OWN ? RN_OK : write_text(beside, text, length, &now, &own);
+    }
+    free(text);
+    if (status == RN_OK)
+        return RN_OK;
+    const char *slash = strrchr(path, '/');
+    return rn_fail(err, RN_E_FILE, "what stands there cannot be kept as %.200s~ (%.200s)", slash ? slash + 1 : path,
+                   own.message);
+}
+
 rn_status document_save(rv_document *doc, const char *path, rn_error *err)
 {
     const char *target = path ? path : doc->path;
@@ -372,16 +405,21 @@ rn_status document_save(rv_document *doc, const char *path, rn_error *err)
     if (strlen(target) >= DOCUMENT_PATH_SIZE)
         return rn_fail(err, RN_E_FILE, "the name is too long");
     char *text = NULL;
+    rv_wording aside = WORDING_OWN;
     rn_status status = rn_plan_write(&text, doc->plan, err);
+    if (status == RN_OK && doc->opened && same_file(target, doc->path))
+        status = set_aside(&aside, target, err);
     if (status == RN_OK)
-        status = write_text(target, text, err);
+        status = write_text(target, text, strlen(text), NULL, err);
     if (status != RN_OK) {
         free(text);
         return status;
     }
     free(doc->saved);
     doc->saved = text;
-    doc->changed = false;
+    doc->changed = doc->opened = false;
+    doc->wording = WORDING_OWN;
+    doc->aside = aside;
     if (target != doc->path)
         snprintf(doc->path, sizeof doc->path, "%s", target);
     return RN_OK;

@@ -6,6 +6,7 @@
 #include <stdbool.h>
 
 #include "plan/plan.h"
+#include "wording.h"
 
 #define DOCUMENT_UNDO 256 /* changes that can be undone */
 #define DOCUMENT_PATH_SIZE 4096
@@ -53,7 +54,14 @@ rn_status document_open(rv_document *doc, const char *path, rn_error *err);
 void document_put(rv_document *doc, rn_plan *plan, const char *path, bool changed);
 
 /* Writes the plan to `path`, or where it came from if that is NULL; written aside, then renamed, so that
-   an older file stays whole if it cannot be. err says why as a painter would: "the disk is full". */
+   an older file stays whole if it cannot be. err says why as a painter would: "the disk is full". The first save over the
+   file that was opened sets aside what a person wrote there, as a file of its name and ~; if that cannot be nothing is
+   written. */
 rn_status document_save(rv_document *doc, const char *path, rn_error *err);
+
+/* The wording of the file that a save would write over, as it was when opened; and of what the last save set aside.
+   WORDING_OWN: there is nothing to set aside. */
+rv_wording document_wording(const rv_document *doc);
+rv_wording document_set_aside(const rv_document *doc);
 
 #endif

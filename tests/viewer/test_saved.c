@@ -269,6 +269,125 @@ static void leaving_waits_for_the_other_name(void **state)
     assert_non_null(text_of(h, "new.yaml"));
 }
 
+/* ---- what a person wrote ---- */
+
+#define BODY                                                                                                           \
+    "plan: 1\ntitle: \"Ebb # 2\"\npanel: {size: 12 in x 12 in}\npaints: {slate: {viscosity: 1 Pa s}}\n"                \
+    "base: [{paint: slate, depth: 0.5 mm}]\n"
+
+static void open_plan(home *h, const char *name)
+{
+    char path[128];
+    snprintf(path, sizeof path, "%s/%s", h->folder, name);
+    app_open(h->app, path);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_NONE);
+}
+
+static void change_and_save(home *h)
+{
+    hand_key(&h->hand, 'n', 0);
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    hand_key(&h->hand, 's', MOD_CTRL);
+    look(h);
+    assert_false(h->view->message_bad);
+    assert_false(document_changed(h->view->doc));
+}
+
+static void comments_are_kept_beside_the_first_save(void **state)
+{
+    static const char wrote[] = "# the tray leaks\n" BODY;
+    home *h = *state;
+    write_file(h, "ebb.yaml", wrote);
+    char path[128];
+    struct stat status;
+    snprintf(path, sizeof path, "%s/ebb.yaml", h->folder);
+    assert_int_equal(chmod(path, 0600), 0);
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    assert_null(text_of(h, "ebb.yaml~")); /* opening writes nothing */
+    assert_int_equal(document_wording(h->view->doc), WORDING_COMMENTED);
+    change_and_save(h);
+    assert_int_equal(document_wording(h->view->doc), WORDING_OWN);
+    assert_string_equal(h->view->message, "Saved: ebb.yaml, written anew: its comments are in ebb.yaml~");
+    assert_string_equal(text_of(h, "ebb.yaml~"), wrote);
+    assert_null(strstr(text_of(h, "ebb.yaml"), "leaks"));
+    strcat(path, "~");
+    assert_int_equal(stat(path, &status), 0);
+    assert_int_equal(status.st_mode & 07777, 0600); /* no more eyes than before */
+
+    change_and_save(h); /* said once, and kept as it is */
+    assert_memory_equal(h->view->message, "Saved: /", 8);
+    assert_string_equal(text_of(h, "ebb.yaml~"), wrote);
+    open_plan(h, "ebb.yaml"); /* the program's own words by now */
+    change_and_save(h);
+    assert_memory_equal(h->view->message, "Saved: /", 8);
+    assert_string_equal(text_of(h, "ebb.yaml~"), wrote);
+}
+
+static void other_wording_is_kept_too(void **state)
+{
+    home *h = *state;
+    write_file(h, "ebb.yaml", BODY); /* the sign in its title begins no comment */
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    change_and_save(h);
+    assert_string_equal(h->view->message, "Saved: ebb.yaml, written anew: as it was worded it is in ebb.yaml~");
+    assert_string_equal(text_of(h, "ebb.yaml~"), BODY);
+}
+
+/* Put right by another program meanwhile: what is written over is what is kept. */
+static void what_is_kept_is_what_is_written_over(void **state)
+{
+    home *h = *state;
+    write_file(h, "ebb.yaml", BODY);
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    write_file(h, "ebb.yaml", BODY "# two coats\n");
+    change_and_save(h);
+    assert_string_equal(h->view->message, "Saved: ebb.yaml, written anew: its comments are in ebb.yaml~");
+    assert_string_equal(text_of(h, "ebb.yaml~"), BODY "# two coats\n");
+}
+
+static void saved_elsewhere_the_opened_file_stays(void **state)
+{
+    home *h = *state;
+    write_file(h, "ebb.yaml", BODY "# two coats\n");
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    hand_key(&h->hand, 's', MOD_CTRL | MOD_SHIFT);
+    type_path(h, "flood.yaml");
+    assert_memory_equal(h->view->message, "Saved: /", 8);
+    change_and_save(h);
+    assert_null(text_of(h, "flood.yaml~"));
+    assert_null(text_of(h, "ebb.yaml~"));
+    assert_string_equal(text_of(h, "ebb.yaml"), BODY "# two coats\n");
+    open_plan(h, "ebb.yaml");
+    hand_key(&h->hand, 's', MOD_CTRL | MOD_SHIFT);
+    type_path(h, "./ebb.yaml"); /* the same by another name */
+    assert_non_null(strstr(h->view->message, "its comments are in ebb.yaml~"));
+    assert_string_equal(text_of(h, "ebb.yaml~"), BODY "# two coats\n");
+}
+
+/* Where the old text cannot be kept the file is left as it is. */
+static void without_a_place_for_the_old_text_nothing_is_written(void **state)
+{
+    home *h = *state;
+    char path[128];
+    write_file(h, "ebb.yaml", "# the tray leaks\n" BODY);
+    snprintf(path, sizeof path, "%s/ebb.yaml~", h->folder);
+    assert_int_equal(mkdir(path, 0700), 0);
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    hand_key(&h->hand, 'n', 0);
+    hand_key(&h->hand, 's', MOD_CTRL);
+    look(h);
+    assert_true(h->view->message_bad);
+    assert_non_null(strstr(h->view->message, "ebb.yaml~"));
+    assert_true(document_changed(h->view->doc));
+    assert_string_equal(text_of(h, "ebb.yaml"), "# the tray leaks\n" BODY);
+}
+
 int main(void)
 {
 #define AT_HOME(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
@@ -278,6 +397,11 @@ int main(void)
         AT_HOME(another_file_is_not_written_over_unasked),
         AT_HOME(a_picture_is_not_drawn_over_another_unasked),
         AT_HOME(leaving_waits_for_the_other_name),
+        AT_HOME(comments_are_kept_beside_the_first_save),
+        AT_HOME(other_wording_is_kept_too),
+        AT_HOME(what_is_kept_is_what_is_written_over),
+        AT_HOME(saved_elsewhere_the_opened_file_stays),
+        AT_HOME(without_a_place_for_the_old_text_nothing_is_written),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
