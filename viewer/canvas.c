@@ -318,7 +318,7 @@ bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[
     rn_pen_use(&canvas.pen, RN_ROLE_BENCH);
     cairo_paint(cr);
     if (view->slip.kind != SLIP_NONE && view->page != PAGE_SIDE)
-        canvas.pen.veil = canvas.at.slip;
+        canvas.pen.veil = slip_box(&canvas);
     draw_page(&canvas);
     check_texts(check, &canvas);
     if (view->cover != COVER_NONE) {

@@ -4,11 +4,12 @@
 
 #include "canvas.h"
 
-void outcome_draw(rv_canvas *canvas); /* outcome.c: the sentence */
-void name_draw(rv_canvas *canvas);    /* outcome.c: program, plan, views, F1, undo */
-void shelf_draw(rv_canvas *canvas);   /* shelf.c: jars, base coat, panel */
-void slip_draw(rv_canvas *canvas);    /* slip.c: the keys of one thing, on paper */
-void bench_draw(rv_canvas *canvas);   /* bench.c: ring, panel, corners, fringe, index, rule */
+void outcome_draw(rv_canvas *canvas);     /* outcome.c: the sentence */
+void name_draw(rv_canvas *canvas);        /* outcome.c: program, plan, views, F1, undo */
+void shelf_draw(rv_canvas *canvas);       /* shelf.c: jars, base coat, panel */
+void slip_draw(rv_canvas *canvas);        /* slip.c: the keys of one thing, on paper */
+rn_box slip_box(const rv_canvas *canvas); /* the paper of the slip that lies open */
+void bench_draw(rv_canvas *canvas);       /* bench.c: ring, panel, corners, fringe, index, rule */
 void film_draw(
     rv_canvas *canvas); /* film.c: what lies on the panel: face, depth, arrival, peel, stretch, section line */
 void dipstick_draw(rv_canvas *canvas); /* dipstick.c: the key to depth */

@@ -263,14 +263,22 @@ static void draw_cross(rv_canvas *canvas, double x, double y)
     canvas_handle(canvas, PART_SLIP_CLOSE, 0, 0, (rn_box){x - 11, y - 10, 22, 20});
 }
 
+rn_box slip_box(const rv_canvas *canvas)
+{
+    const rv_view *view = canvas->view;
+    const int rows = slip_rows(view);
+    rn_box box = canvas->at.slip;
+    const double wanted = 60 + (view->slip.kind == SLIP_JAR && rows > 0 ? 170 : 0) + rows * 22 + 96;
+    box.height = fmin(box.height, fmax(wanted, 130));
+    return box;
+}
+
 void slip_draw(rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
     const int rows = slip_rows(view);
     const bool dark = canvas->pen.dark, jar = view->slip.kind == SLIP_JAR && rows > 0;
-    rn_box box = canvas->at.slip;
-    const double wanted = 60 + (jar ? 170 : 0) + rows * 22 + 96;
-    box.height = fmin(box.height, fmax(wanted, 130));
+    const rn_box box = slip_box(canvas);
     char title[128], note[128];
     canvas->pen.dark = false; /* paper is light in any room */
     draw_paper(canvas, box);

@@ -192,7 +192,7 @@ done
 kill -9 "$program"
 wait "$program" 2>/dev/null || true
 start
-wait_for 'cover 6'
+wait_for 'cover 7'
 key Return
 wait_for 'cover 0 .*changed 1'
 key ctrl+s

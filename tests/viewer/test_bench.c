@@ -4,6 +4,7 @@
 #include "bench.h"
 #include "check.h"
 #include "edit.h"
+#include "parts.h"
 #include "staged.h"
 
 #include <string.h>
@@ -342,6 +343,33 @@ static void test_ends_of_the_section_lie_where_they_are(void **state)
     staged_clear(&stage);
 }
 
+/* What a short slip does not cover is as it was. */
+static void test_a_short_slip_takes_away_only_what_it_covers(void **state)
+{
+    (void)state;
+    staged stage;
+    assert_true(staged_set(&stage, SQUARE, 20, CELLS)); /* corners covered from their puddles: words beside each */
+    cairo_surface_t *frames[2];
+    for (int k = 0; k < 2; k++) {
+        frames[k] = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 1280, 800);
+        stage.view->width = 1280;
+        stage.view->height = 800;
+        stage.view->slip = k ? (rv_slip){SLIP_MOVE, 2, 0} : (rv_slip){0};
+        assert_true(canvas_frame(frames[k], stage.view, stage.shown, NULL));
+    }
+    const rv_canvas canvas = {.at = stage.view->layout, .view = stage.view, .shown = stage.shown};
+    const rn_box paper = slip_box(&canvas), all = canvas.at.slip;
+    check_at_most(paper.height, all.height - 60);
+    for (int y = (int)(paper.y + paper.height) + 10; y < (int)(all.y + all.height); y++) {
+        const long row = (long)y * cairo_image_surface_get_stride(frames[0]) + 4 * (long)paper.x;
+        assert_memory_equal(cairo_image_surface_get_data(frames[0]) + row,
+                            cairo_image_surface_get_data(frames[1]) + row, 4 * (size_t)paper.width);
+    }
+    cairo_surface_destroy(frames[0]);
+    cairo_surface_destroy(frames[1]);
+    staged_clear(&stage);
+}
+
 /* Pixels of a jar's very colour in the lower part of the right column. */
 static int paint_in_column(cairo_surface_t *surface, const staged *stage)
 {
@@ -530,6 +558,7 @@ int main(void)
         cmocka_unit_test(test_bubble_stands_under_the_hand),
         cmocka_unit_test(test_knob_turns_with_the_table),
         cmocka_unit_test(test_ends_of_the_section_lie_where_they_are),
+        cmocka_unit_test(test_a_short_slip_takes_away_only_what_it_covers),
         cmocka_unit_test(test_the_section_has_room_in_the_smallest_window),
         cmocka_unit_test(test_line_of_arrival_follows_the_hand),
         cmocka_unit_test(test_fold_follows_the_hand),
