@@ -204,7 +204,6 @@ static double border_of(const look *l, const rn_least_look *before)
 /* What wants less fails where what wants more is first met: from where down is it met? */
 static rn_status look_down(rn_least_look *found, bool *stopped, look *l, double step, rn_error *err)
 {
-    double met, unmet;
     const bool guided = l->before && l->before->state == RN_LEAST_APART && l->before->most > 0;
     rn_bracket bracket = bracket_of(l, guided ? l->before->most : found->value, step);
     bracket.falling = true;
@@ -213,11 +212,8 @@ static rn_status look_down(rn_least_look *found, bool *stopped, look *l, double 
     rn_bracket_tell(&bracket, found->value, false); /* so that what it allows at most lies below, sharp border or not */
     if (status == RN_OK && !*stopped)
         status = close_in(&bracket, stopped, l, &l->falling, err);
-    if (status == RN_OK && !*stopped) {
-        rn_bracket_found(&met, &unmet, &bracket);
-        found->most = met;
-        found->state = RN_LEAST_APART;
-    }
+    if (status == RN_OK && !*stopped)
+        rn_bracket_found(&found->most, &found->too_much, &bracket);
     return status;
 }
 
@@ -256,6 +252,96 @@ static rn_status look_up(rn_least_look *found, bool *stopped, look *l, rn_error 
         before = value;
     }
     return RN_OK;
+}
+
+/* A value between meets what wants more and what wants less: the least that does. */
+static rn_status take_between(rn_least_look *found, bool *stopped, look *l, double value, rn_error *err)
+{
+    double met, unmet;
+    rn_bracket bracket = bracket_of(l, value, 1);
+    rn_bracket_tell(&bracket, found->unmet, false);
+    rn_bracket_tell(&bracket, value, true);
+    rn_status status = close_in(&bracket, stopped, l, &l->rising, err);
+    if (status || *stopped)
+        return status;
+    rn_bracket_found(&met, &unmet, &bracket);
+    const rn_outcome *outcome = whole_of(l, met, &status, err);
+    if (outcome && !meets(&l->falling, outcome)) /* its border is not sharp */
+        outcome = whole_of(l, met = value, &status, err);
+    *stopped = !outcome;
+    if (!outcome)
+        return status;
+    found->state = RN_LEAST_FOUND;
+    found->value = met;
+    found->outcome = *outcome;
+    found->most = found->too_much = NAN;
+    found->allows = -1;
+    note_below(found, l, unmet, &l->rising);
+    return meets(&l->either, outcome) ? RN_OK : look_up(found, stopped, l, err);
+}
+
+/* What a value tells of the gap between too little and too much; true where it meets both. */
+static bool is_between(rn_least_look *found, const look *l, double value, const rn_outcome *outcome)
+{
+    const bool enough = meets(&l->rising, outcome), allowed = meets(&l->falling, outcome);
+    if (!enough)
+        found->unmet = fmax(found->unmet, value);
+    if (!allowed)
+        found->too_much = fmin(found->too_much, value);
+    if (enough && !allowed && value < found->value) {
+        found->value = value;
+        found->outcome = *outcome;
+    }
+    if (allowed && !enough)
+        found->most = fmax(found->most, value);
+    return enough && allowed;
+}
+
+/* Which demands stand apart, told of the very values that were too little and too much. */
+static rn_status name_apart(rn_least_look *found, bool *stopped, look *l, rn_error *err)
+{
+    rn_status status = RN_OK;
+    found->state = RN_LEAST_APART;
+    if (isnan(found->unmet)) /* too much even at the least of the range */
+        return RN_OK;
+    note_below(found, l, found->unmet, &l->rising);
+    const rn_outcome *below = found->needs < 0 ? whole_of(l, found->unmet, &status, err) : &found->below;
+    const rn_outcome *above =
+        below && l->falling.count > 1 ? whole_of(l, found->too_much, &status, err) : &found->outcome;
+    *stopped = !below || !above;
+    if (*stopped)
+        return status;
+    found->below = *below;
+    found->needs = missed_of(l, &l->rising, below);
+    found->allows = missed_of(l, &l->falling, above);
+    return RN_OK;
+}
+
+/* Two borders that were closed in on each for itself may leave room between: as long as the greatest value known to be too
+   little lies below the least known to be too much, what lies between is tried, to the last digit. */
+static rn_status look_between(rn_least_look *found, bool *stopped, look *l, rn_error *err)
+{
+    while (found->unmet < found->too_much) {
+        double points[2];
+        rn_bracket gap = rn_bracket_of_dial(l->dial, found->value, 1, 0, 0);
+        rn_bracket_tell(&gap, found->unmet, false);
+        rn_bracket_tell(&gap, found->too_much, true);
+        const int count = rn_bracket_ask(points, &gap);
+        if (count == 0)
+            break;
+        rn_status status = run_all(l, points, count, NULL, err);
+        for (int i = 0; i < count && status == RN_OK; i++) {
+            const rn_outcome *outcome = whole_of(l, points[i], &status, err);
+            *stopped = !outcome;
+            if (!outcome)
+                return status;
+            if (is_between(found, l, points[i], outcome))
+                return take_between(found, stopped, l, points[i], err);
+        }
+        if (status)
+            return status;
+    }
+    return name_apart(found, stopped, l, err);
 }
 
 /* What an earlier look found to jump is tried on this grid as well, and told to the bracket. */
@@ -298,8 +384,10 @@ static rn_status look_along(rn_least_look *found, bool *stopped, look *l, double
     found->state = state == RN_BRACKET_ALL ? RN_LEAST_LOWEST : RN_LEAST_FOUND;
     if (state == RN_BRACKET_FOUND)
         note_below(found, l, unmet, &l->rising);
-    if (!meets(&l->falling, outcome))
-        return look_down(found, stopped, l, step, err);
+    if (!meets(&l->falling, outcome)) {
+        status = look_down(found, stopped, l, step, err);
+        return status || *stopped ? status : look_between(found, stopped, l, err);
+    }
     if (!meets(&l->either, outcome))
         return look_up(found, stopped, l, err);
     return RN_OK;
@@ -404,7 +492,8 @@ static rn_status look_once(rn_least_look *found, look *l, rn_error *err)
     double hint = dial->now > 0 ? dial->now : rn_dial_at(dial, 0.5), step = FIRST_STEP;
     bool stopped = false;
     rn_status status;
-    *found = (rn_least_look){.cells = l->cells, .value = NAN, .unmet = NAN, .most = NAN, .needs = -1, .allows = -1};
+    *found = (rn_least_look){
+        .cells = l->cells, .value = NAN, .unmet = NAN, .most = NAN, .too_much = NAN, .needs = -1, .allows = -1};
     l->close = close_of(l->options, l->before ? l->before->value : hint);
     if (l->before) {
         hint = border_of(l, l->before);

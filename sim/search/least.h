@@ -26,7 +26,7 @@ typedef enum rn_least_state {
     RN_LEAST_FOUND,   /* value meets the goal, unmet does not */
     RN_LEAST_LOWEST,  /* the least value of the range meets it: the answer may be less still */
     RN_LEAST_NEVER,   /* nothing in the range meets some demand: short */
-    RN_LEAST_APART,   /* of two demands one needs at least `value`, the other allows at most `most` */
+    RN_LEAST_APART,   /* of two demands one needs more than `unmet`, the other allows less than `too_much` */
     RN_LEAST_NOWHERE, /* no value that was tried meets all demands together */
 } rn_least_state;
 
@@ -34,12 +34,13 @@ typedef enum rn_least_state {
 typedef struct rn_least_look {
     rn_least_state state;
     int cells, runs;    /* runs it asked for */
-    double value;       /* the answer; NEVER, NOWHERE: the value that came nearest */
+    double value;       /* the answer; NEVER, NOWHERE: the value that came nearest; APART: the least that is enough */
     rn_outcome outcome; /* of value, whole */
     double unmet;       /* the nearest value below that was tried and misses the goal; NaN: none */
     rn_outcome below;   /* of unmet; may be of a run that was stopped */
     int needs;          /* the demand of the goal that wants more: the one missed below, or NEVER; -1: none */
     double most;        /* APART: the greatest value that meets what wants less; NaN: not even the least of the range */
+    double too_much;    /* APART: the least that was tried and misses it; not above unmet, or no value lies between */
     int allows;         /* APART: the demand of the goal that wants less; -1: none */
     bool jumps;         /* the border is not sharp: jump, though less than unmet, met the demands that want more */
     double jump;

@@ -42,21 +42,21 @@ static void say_found(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, co
 
 static void say_apart(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, const rn_least_look *look)
 {
-    char value[RN_SEARCH_VALUE], most[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
-    rn_search_value(value, &least->dial, look->value);
-    rn_search_value(most, &least->dial, look->most);
+    char unmet[RN_SEARCH_VALUE], too_much[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE],
+        less[RN_JUDGE_SIZE], digits[40] = "";
+    rn_search_value(unmet, &least->dial, look->unmet);
+    rn_search_value(too_much, &least->dial, look->too_much);
     rn_search_value(from, &least->dial, least->dial.from);
     rn_search_demand(more, &least->goal, look->needs);
     rn_search_demand(less, &least->goal, look->allows);
+    if (look->unmet < look->too_much) /* neighbours, as far as values are told */
+        snprintf(digits, sizeof digits, " of %d digits", RN_DIAL_DIGITS);
     if (isnan(look->most))
         snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s is missed even at %s.",
                  rn_search_name(&least->dial), less, from);
-    else if (look->needs < 0)
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s from %s up meets the goal: %s allows less.",
-                 rn_search_name(&least->dial), from, less);
     else
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s needs %s or more, %s allows %s at most.",
-                 rn_search_name(&least->dial), more, value, less, most);
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s%s meets the goal: %s needs more than %s, %s allows less than %s.",
+                 rn_search_name(&least->dial), digits, more, unmet, less, too_much);
 }
 
 void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least)
@@ -260,6 +260,8 @@ static void put_look(FILE *out, const rn_least *least, const rn_least_look *look
     put_demand(out, "needs", &least->goal, look->needs);
     fputs(", ", out);
     rn_search_put_number(out, "most_si", rn_dial_signed(&least->dial, look->most));
+    fputs(", ", out);
+    rn_search_put_number(out, "too_much_si", rn_dial_signed(&least->dial, look->too_much));
     fputs(", ", out);
     put_demand(out, "allows", &least->goal, look->allows);
     fputs(", ", out);

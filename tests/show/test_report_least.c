@@ -48,6 +48,7 @@ static rn_least sample(rn_least_state state)
                                  .below = outcome_of(0.893, 4 * ML),
                                  .needs = 0,
                                  .most = NAN,
+                                 .too_much = NAN,
                                  .allows = -1};
     least.coarse = least.fine;
     least.coarse.cells = 96;
@@ -77,13 +78,17 @@ static void one_sentence_for_each_end(void **state)
     check_headline(&least, "No volume up to 800 ml meets the goal: coverage at least 90 % is missed even there.");
     least = sample(RN_LEAST_APART);
     least.fine.most = 110 * ML;
+    least.fine.too_much = 111 * ML;
     least.fine.allows = 1;
     check_headline(&least,
-                   "No volume meets the goal: coverage at least 90 % needs 180 ml or more, run-off at most 10 ml "
-                   "allows 110 ml at most.");
+                   "No volume meets the goal: coverage at least 90 % needs more than 178.4 ml, run-off at most 10 ml "
+                   "allows less than 111 ml.");
+    least.fine.too_much = 178.5 * ML; /* neighbours */
+    check_headline(&least,
+                   "No volume of 4 digits meets the goal: coverage at least 90 % needs more than 178.4 ml, run-off at "
+                   "most 10 ml allows less than 178.5 ml.");
     least.fine.needs = -1;
-    check_headline(&least, "No volume from 12.5 ml up meets the goal: run-off at most 10 ml allows less.");
-    least.fine.most = NAN;
+    least.fine.unmet = least.fine.most = NAN;
     check_headline(&least, "No volume meets the goal: run-off at most 10 ml is missed even at 12.5 ml.");
     least = sample(RN_LEAST_NOWHERE);
     check_headline(&least,
@@ -185,6 +190,7 @@ static void json_reads_back(void **state)
         assert_int_equal(json_count(json, "looks"), 2);
         check_close(json_number(json, "looks.0.value_si"), 176.2 * ML, 1e-6);
         assert_string_equal(json_text(json, "looks.1.most_si"), "null");
+        assert_string_equal(json_text(json, "looks.1.too_much_si"), "null");
         check_close(json_number(json, "runs_known"), 3, 0);
         free(json);
     }
