@@ -115,6 +115,30 @@ static rn_status ask_whole(bool *enough, double *share, crowd *c, double value, 
     return RN_OK;
 }
 
+/* Of the whole goal and of its two parts, all draws being run to their ends until one of the three is certain; where none
+   is, the parts are met in the share each for itself, and not together. */
+static rn_status ask_all(bool *enough, bool *too_little, bool *too_much, crowd *c, double value, rn_error *err)
+{
+    int met = 0, little = 0, much = 0;
+    for (int next = 0; next < c->options->draws && verdict_of(c, met, little) == 0 && verdict_of(c, met, much) == 0;) {
+        int count = 0;
+        while (count < CHUNK && next < c->options->draws)
+            c->which[count++] = next++;
+        const rn_status status = run_some(c, value, count, NULL, err);
+        if (status || c->stopped)
+            return status;
+        for (int i = 0; i < count; i++) {
+            met += rn_goal_judge(&c->options->least.goal, &c->ended[i]).met;
+            little += !rn_goal_judge(&c->rising, &c->ended[i]).met;
+            much += !rn_goal_judge(&c->falling, &c->ended[i]).met;
+        }
+    }
+    *enough = verdict_of(c, met, 0) > 0;
+    *too_little = verdict_of(c, 0, little) < 0;
+    *too_much = verdict_of(c, 0, much) < 0;
+    return RN_OK;
+}
+
 /* Of a part of the goal that goes one way. Along the axis on which it is met from some place on, a draw is known to meet it
    from met_from on and to miss it up to missed_to; only what lies between is run. */
 static rn_status ask_part(bool *enough, crowd *c, double value, const rn_goal *part, bool falling, rn_error *err)
@@ -244,21 +268,82 @@ static rn_status climb(crowd *c, double from, double to, bool with_first, rn_err
     return best == at->value ? RN_OK : count_all(at, c, best, err);
 }
 
+/* The demand missed most often of those that want more, or less; -1: none. */
+static int worst_of(const crowd *c, const rn_sure_count *count, bool less)
+{
+    const rn_goal *goal = &c->options->least.goal;
+    int worst = -1;
+    for (int i = 0; i < goal->count; i++) {
+        const rn_goal alone = {.count = 1, .demands = {goal->demands[i]}};
+        rn_goal rising, falling, either;
+        rn_goal_apart(&rising, &falling, &either, &alone);
+        if ((less ? falling : rising).count > 0 && count->missed[i] > (worst < 0 ? 0 : count->missed[worst]))
+            worst = i;
+    }
+    return worst;
+}
+
+/* Which demands stand apart; tried: what lay between the two borders was. */
+static rn_status name_apart(crowd *c, bool tried, rn_error *err)
+{
+    rn_sure *found = c->found;
+    rn_sure_count below, above;
+    rn_status status = RN_OK;
+    if (!isnan(found->most))
+        status = count_all(&found->at_most, c, found->most, err);
+    below = found->at_most;
+    above = found->at;
+    if (tried && status == RN_OK && !c->stopped)
+        status = count_all(&below, c, found->unmet, err);
+    if (tried && status == RN_OK && !c->stopped)
+        status = count_all(&above, c, found->too_much, err);
+    if (status || c->stopped)
+        return status;
+    found->state = RN_LEAST_APART;
+    found->needs = worst_of(c, &below, false);
+    found->allows = worst_of(c, &above, true);
+    return RN_OK;
+}
+
+/* Two borders that were closed in on each for itself may leave room between: as long as the greatest value known to be too
+   little lies below the least known to be too much, what lies between is tried, to the last digit. */
+static rn_status look_between(crowd *c, rn_error *err)
+{
+    rn_sure *found = c->found;
+    const bool room = found->unmet < found->too_much;
+    while (found->unmet < found->too_much) {
+        const double value = between(c, found->unmet, found->too_much, 0.5);
+        bool enough = false, too_little = false, too_much = false;
+        if (!(value > found->unmet && value < found->too_much))
+            break;
+        const rn_status status = ask_all(&enough, &too_little, &too_much, c, value, err);
+        if (status || c->stopped)
+            return status;
+        if (enough || (!too_little && !too_much)) {
+            const double below = found->unmet, above = found->too_much;
+            found->most = found->too_much = NAN;
+            return enough ? take_least(c, below, value, err) : climb(c, below, above, false, err);
+        }
+        if (too_little)
+            found->unmet = value;
+        if (too_much)
+            found->too_much = value;
+    }
+    return name_apart(c, room, err);
+}
+
 /* Where what wants less stops being met often enough. */
 static rn_status look_down(crowd *c, double *top, rn_error *err)
 {
     rn_sure *found = c->found;
     rn_bracket_state state;
-    double unmet;
-    rn_status status = find_border(&state, &found->most, &unmet, c, &c->falling, true, found->at.value, err);
+    rn_status status = find_border(&state, &found->most, &found->too_much, c, &c->falling, true, found->at.value, err);
     if (status || c->stopped)
         return status;
-    if (!(found->most >= found->at.value)) {
-        found->state = RN_LEAST_APART;
-        return isnan(found->most) ? RN_OK : count_all(&found->at_most, c, found->most, err);
-    }
+    if (!(found->most >= found->at.value))
+        return look_between(c, err);
     *top = found->most;
-    found->most = NAN;
+    found->most = found->too_much = NAN;
     return RN_OK;
 }
 
@@ -284,12 +369,14 @@ static rn_status look_for_volume(crowd *c, double hint, rn_error *err)
         found->state = state == RN_BRACKET_ALL ? RN_LEAST_LOWEST : RN_LEAST_FOUND;
         return RN_OK;
     }
-    double top = fmin(c->dial->to, UPWARD * met);
-    if (c->falling.count > 0)
+    double top = fmin(c->dial->to, UPWARD * met), bottom = met;
+    if (c->falling.count > 0) {
         status = look_down(c, &top, err);
-    if (status || c->stopped || found->state == RN_LEAST_APART)
+        bottom = isnan(unmet) ? met : unmet; /* a little less than what is wanted more of may be the best for both */
+    }
+    if (status || c->stopped || found->state != RN_LEAST_STOPPED)
         return status;
-    return climb(c, met, top, false, err);
+    return climb(c, bottom, top, false, err);
 }
 
 static bool has_answer(rn_least_state state)
@@ -389,6 +476,9 @@ rn_status rn_sure_find(rn_sure *found, const rn_plan *plan, const rn_dial *dial,
                       .at = nothing,
                       .unmet = NAN,
                       .most = NAN,
+                      .too_much = NAN,
+                      .needs = -1,
+                      .allows = -1,
                       .at_most = nothing,
                       .at_own = nothing,
                       .fine_cells = coarse ? least->cells : 0};

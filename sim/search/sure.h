@@ -41,8 +41,11 @@ typedef struct rn_sure {
     rn_least_state state; /* as for rn_least, of the share instead of one run */
     rn_sure_count at;     /* the answer; NEVER: the greatest value; NOWHERE: the best that was tried; APART: see most */
     double unmet;         /* the nearest value below that was tried and is not so sure; NaN: none */
-    double most; /* APART: what wants less is met in the share up to here at most; NaN: not even at the least */
+    double most; /* APART: the greatest that was tried at which what wants less is met in the share; NaN: none is */
     rn_sure_count at_most; /* there; at is then where what wants more is met in the share */
+    double too_much;       /* APART: the least that was tried at which what wants less is not; not above unmet, or no
+                              value lies between */
+    int needs, allows;     /* APART: the demands that stand apart, one missed too often at unmet and one at too_much */
     rn_sure_count at_own;  /* at the plan's own least */
     rn_outcome fine;       /* the plan itself at the answer, on the fine grid; state NONE: not run */
     int fine_cells;        /* 0: there is none */

@@ -40,19 +40,22 @@ static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 
 static int say_apart(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 {
-    char value[RN_SEARCH_VALUE], most[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE], less[RN_JUDGE_SIZE];
-    rn_search_value(value, &sure->dial, sure->at.value);
-    rn_search_value(most, &sure->dial, sure->most);
+    char unmet[RN_SEARCH_VALUE], too_much[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE],
+        less[RN_JUDGE_SIZE], digits[40] = "";
+    rn_search_value(unmet, &sure->dial, sure->unmet);
+    rn_search_value(too_much, &sure->dial, sure->too_much);
     rn_search_value(from, &sure->dial, sure->dial.from);
-    rn_search_demand(less, &sure->goal, sure->at.worst);
-    rn_search_demand(more, &sure->goal, sure->at_most.worst);
+    rn_search_demand(less, &sure->goal, sure->allows);
+    rn_search_demand(more, &sure->goal, sure->needs);
+    if (sure->unmet < sure->too_much) /* neighbours, as far as values are told */
+        snprintf(digits, sizeof digits, " of %d digits", RN_DIAL_DIGITS);
     if (isnan(sure->most))
         return snprintf(text, RN_REPORT_SURE_SIZE,
                         "No %s is %g %% sure of the goal: %s is missed too often even at %s.",
                         rn_search_name(&sure->dial), 100 * sure->sure, less, from);
     return snprintf(text, RN_REPORT_SURE_SIZE,
-                    "No %s is %g %% sure of the goal: for that %s needs %s or more, and %s allows %s at most.",
-                    rn_search_name(&sure->dial), 100 * sure->sure, more, value, less, most);
+                    "No %s%s is %g %% sure of the goal: for that %s needs more than %s, and %s allows less than %s.",
+                    rn_search_name(&sure->dial), digits, 100 * sure->sure, more, unmet, less, too_much);
 }
 
 static int say_none(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
@@ -187,6 +190,8 @@ void rn_report_sure_json(FILE *out, const rn_sure *sure, const rn_search_facts *
     rn_search_put_number(out, "unmet_si", rn_dial_signed(&sure->dial, sure->unmet));
     fputs(", ", out);
     rn_search_put_number(out, "most_si", rn_dial_signed(&sure->dial, sure->most));
+    fputs(", ", out);
+    rn_search_put_number(out, "too_much_si", rn_dial_signed(&sure->dial, sure->too_much));
     fputs(", ", out);
     rn_search_put_number(out, "close_si", sure->close);
     fputs(",\n  ", out);

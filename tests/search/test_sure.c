@@ -164,10 +164,84 @@ static void what_wants_less_bounds_it(void **state)
         assert_int_equal(found.state, RN_LEAST_APART); /* needs 125.6 ml, allows 110 - 15.4 ml */
         check_within(found.at.value, 125.6e-6, 8e-6);
         check_within(found.most, 94.6e-6, 6e-6);
-        assert_int_equal(found.at.worst, 1);
-        assert_int_equal(found.at_most.worst, 0);
+        check_at_most(found.too_much, found.unmet);
+        assert_int_equal(found.allows, 1);
+        assert_int_equal(found.needs, 0);
         assert_true(found.at.met < found.needed);
     }
+}
+
+/* How many draws want no more than a volume, how many allow as much, and how many do both. */
+static void count_draws(int *wants, int *allows, int *both, const double *thickness, int draws, double volume,
+                        double spilt)
+{
+    *wants = *allows = *both = 0;
+    for (int k = 0; k < draws; k++) {
+        const bool covers = volume / (200e-6 * thickness[k]) >= 0.5, holds = volume - 60e-6 * thickness[k] <= spilt;
+        *wants += covers;
+        *allows += holds;
+        *both += covers && holds;
+    }
+}
+
+static void thickness_of_draws(double *thickness, const rn_sure_options *options)
+{
+    for (int k = 0; k < options->draws; k++) {
+        double numbers[1], readings[1];
+        rn_plan *drawn = NULL;
+        rn_error err = {0};
+        rn_doubts_random(numbers, &options->doubts, options->seed, k);
+        check_ok(rn_doubts_draw(&drawn, readings, &options->doubts, plan, numbers, &err), &err);
+        thickness[k] = drawn->paints[0].law.consistency;
+        rn_plan_free(drawn);
+    }
+}
+
+/* More and less are wanted within less than each is looked for: what is said of the volumes between is what the draws
+   themselves say. Volumes are told to 0.1 ml here. */
+static void what_lies_between_is_tried(void **state)
+{
+    (void)state;
+    int found_some = 0, apart_some = 0;
+    for (double spilt = 41; spilt < 45.5; spilt += 0.39) {
+        model m = {0};
+        char wanted[40];
+        double thickness[100];
+        int wants, allows, both, best = 0;
+        rn_sure_options options = options_of(0.9, "consistency", "+-2%");
+        options.draws = 100;
+        want(&options, "coverage", "at least 50 %");
+        snprintf(wanted, sizeof wanted, "at most %g ml", spilt);
+        want(&options, "run-off", wanted);
+        const rn_sure found = find_of(&m, "poured", &options, 2);
+        thickness_of_draws(thickness, &options);
+        for (int tenth = 1000; tenth < 1100; tenth++) {
+            count_draws(&wants, &allows, &both, thickness, 100, tenth * 1e-7, spilt * 1e-6);
+            best = both > best ? both : best;
+        }
+        if (found.state == RN_LEAST_FOUND) {
+            count_draws(&wants, &allows, &both, thickness, 100, found.at.value, spilt * 1e-6);
+            assert_int_equal(found.at.met, both);
+            assert_true(both >= found.needed);
+            found_some++;
+            continue;
+        }
+        if (found.state == RN_LEAST_APART) {
+            assert_true(best < found.needed);
+            assert_true(found.too_much - found.unmet < 0.11e-6);
+            count_draws(&wants, &allows, &both, thickness, 100, found.unmet, spilt * 1e-6);
+            assert_true(wants < found.needed);
+            count_draws(&wants, &allows, &both, thickness, 100, found.too_much, spilt * 1e-6);
+            assert_true(allows < found.needed);
+            assert_int_equal(found.needs, 0);
+            assert_int_equal(found.allows, 1);
+            apart_some++;
+            continue;
+        }
+        assert_int_equal(found.state, RN_LEAST_NOWHERE); /* each for itself, but not both in so many draws */
+        assert_true(best < found.needed);
+    }
+    assert_true(found_some > 2 && apart_some > 2);
 }
 
 static void what_no_volume_does_is_said(void **state)
@@ -254,15 +328,11 @@ int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, enter, leave)
     const struct CMUnitTest tests[] = {
-        TEST(the_volume_is_the_known_quantile),
-        TEST(the_share_is_that_of_the_draws),
-        TEST(a_volume_in_doubt_is_scaled),
-        TEST(what_wants_less_bounds_it),
-        TEST(what_no_volume_does_is_said),
-        TEST(another_number_is_gone_through),
-        TEST(threads_change_nothing),
-        TEST(a_stop_leaves_no_answer),
-        TEST(what_cannot_be_looked_for_is_refused),
+        TEST(the_volume_is_the_known_quantile), TEST(the_share_is_that_of_the_draws),
+        TEST(a_volume_in_doubt_is_scaled),      TEST(what_wants_less_bounds_it),
+        TEST(what_lies_between_is_tried),       TEST(what_no_volume_does_is_said),
+        TEST(another_number_is_gone_through),   TEST(threads_change_nothing),
+        TEST(a_stop_leaves_no_answer),          TEST(what_cannot_be_looked_for_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

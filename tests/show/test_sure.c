@@ -58,13 +58,19 @@ static void the_headline_says_why_nothing_was(void **state)
 {
     (void)state;
     rn_sure sure = told(RN_LEAST_APART);
-    sure.at.worst = 1;
+    sure.allows = 1;
     check_says(&sure, "No volume is 90 % sure of the goal: run-off at most 30 ml is missed too often even at 15 ml.");
     sure.most = 118e-6;
-    sure.at_most = (rn_sure_count){.value = 118e-6, .of = 60, .worst = 0};
+    sure.unmet = 130.1e-6;
+    sure.too_much = 119e-6;
+    sure.needs = 0;
     check_says(&sure,
-               "No volume is 90 % sure of the goal: for that coverage at least 99.5 % needs 131.2 ml or more, and "
-               "run-off at most 30 ml allows 118 ml at most.");
+               "No volume is 90 % sure of the goal: for that coverage at least 99.5 % needs more than 130.1 ml, and "
+               "run-off at most 30 ml allows less than 119 ml.");
+    sure.too_much = 130.2e-6; /* neighbours */
+    check_says(&sure,
+               "No volume of 4 digits is 90 % sure of the goal: for that coverage at least 99.5 % needs more than "
+               "130.1 ml, and run-off at most 30 ml allows less than 130.2 ml.");
     sure = told(RN_LEAST_NOWHERE);
     check_says(&sure,
                "No volume that was tried is 90 % sure of the goal. Best is 131.2 ml, where 55 of 60 draws meet it; "
