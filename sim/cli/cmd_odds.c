@@ -136,7 +136,7 @@ static const rn_opt opts[] = {
         "Cells along the longer side of the draws' grid; 96 if left out. On --grid only the plan as it is written is "
         "run, to compare."),
     RN_OPT_PICTURE("odds.png", "Draw the odds"),
-    RN_OPT_CSV("draws.csv", "Write a line for each draw, what was drawn and what came of it"),
+    RN_OPT_CSV("draws.csv", "Write a line for each draw, what was drawn, as --set takes it, and what came of it"),
     RN_OPT_JSON,
     RN_OPT_STUDY,
     RN_OPT_SHARE_OF,

@@ -87,7 +87,7 @@ static int entries_of(rn_target behind[RN_TARGETS_MOST], const rn_plan *plan, co
     if (strcmp(doubt->path, "consistency") == 0)
         return rn_targets_of_list(behind, plan, "paints.viscosity");
     if (rn_doubt_is_level(doubt->path))
-        return rn_target_at(&behind[0], plan, RN_DOUBT_LEVEL) + rn_target_at(&behind[1], plan, "panel.downhill");
+        return rn_target_at(&behind[0], plan, RN_DOUBT_LEVEL) + rn_target_at(&behind[1], plan, RN_DOUBT_DOWNHILL);
     if (strcmp(doubt->path, "poured") != 0)
         return rn_targets_of(behind, plan, doubt->path);
     for (int i = 0; i < plan->pour_count; i++)

@@ -13,7 +13,7 @@
 #define RN_DOUBT_PATH 96
 #define RN_DOUBTS_MOST 30
 #define RN_READINGS_MOST (RN_DOUBTS_MOST + 2)
-#define RN_DOUBT_DIGITS 6       /* values are drawn with so many, so that what is printed is what was tried */
+#define RN_DOUBT_DIGITS 6       /* values are drawn with so many, and told with them: what is printed was run */
 #define RN_SLOPE_DOUBT_MOST 5.0 /* of the bench [deg] */
 
 /* One doubt is one thing that may turn out otherwise: a number of the plan by its path; a key of all entries of a list that
@@ -58,7 +58,8 @@ void rn_doubts_random(double *numbers, const rn_doubts *doubts, uint64_t seed, i
 rn_status rn_doubts_even(double *numbers, const rn_doubts *doubts, uint64_t seed, int draws, rn_error *err);
 
 /* The plan that these numbers draw, owned by the caller (drawn NULL: not asked for), and what was drawn,
-   readings[rn_doubts_readings()], SI. RN_E_PLAN where the values make no plan together, with its reason. */
+   readings[rn_doubts_readings()], SI, with the digits that were set: the parts of a slope follow from its size and way. A
+   change is of the plan's own value, and what comes of it has those digits again. RN_E_PLAN where the values make no plan together, with its reason. */
 rn_status rn_doubts_draw(rn_plan **drawn, double *readings, const rn_doubts *doubts, const rn_plan *plan,
                          const double *numbers, rn_error *err);
 

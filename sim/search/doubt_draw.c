@@ -33,17 +33,25 @@ static double size_of(const rn_plan_number *number)
     return number->dimension == RN_DIM_RATE ? fabs(number->value) : number->value;
 }
 
-/* Narrows z to what the number's key allows; what has no least of its own stays above zero. */
+/* What the number's key allows, by its size; what has no least of its own stays above zero. NaN: no bound. */
+static void allowed(double *least, double *most, const rn_plan_number *number)
+{
+    *least = isnan(number->least) ? 0 : number->least;
+    *most = number->most;
+    if (number->dimension == RN_DIM_RATE) {
+        *most = number->value < 0 ? -*least : *most;
+        *least = 0;
+    }
+}
+
+/* Narrows z to that. */
 static void bound(double *low, double *high, const rn_doubt *doubt, const rn_plan_number *number)
 {
     const double deviation = deviation_of(doubt, number), size = size_of(number);
-    double least = isnan(number->least) ? 0 : number->least, most = number->most;
+    double least, most;
     if (is_bearing(number) || !(deviation > 0))
         return;
-    if (number->dimension == RN_DIM_RATE) {
-        most = number->value < 0 ? -least : most;
-        least = 0;
-    }
+    allowed(&least, &most, number);
     *low = fmax(*low, (least - size) / deviation);
     if (!isnan(most))
         *high = fmin(*high, (most - size) / deviation);
@@ -56,11 +64,16 @@ static double deviate(double u, double low, double high)
     return fmin(fmax(rn_normal_at(from + u * (to - from)), low), high);
 }
 
-static double moved(const rn_doubt *doubt, const rn_plan_number *number, double z)
+/* change: a share of it, or in its unit, as the doubt is. */
+static double moved(const rn_doubt *doubt, const rn_plan_number *number, double change)
 {
-    const double value = size_of(number) + z * deviation_of(doubt, number);
+    double value = size_of(number) + change * (doubt->share ? fabs(number->value) : 1), least, most;
     if (is_bearing(number))
         return value - 2 * RN_PI * floor(value / (2 * RN_PI));
+    allowed(&least, &most, number);
+    value = fmax(value, least); /* digits of the change are not to lead past it */
+    if (!isnan(most))
+        value = fmin(value, most);
     return number->dimension == RN_DIM_RATE && number->value < 0 ? -value : value;
 }
 
@@ -74,7 +87,17 @@ typedef struct settings {
     } * items;
 } settings;
 
-static rn_status set(settings *s, const char *path, double value, rn_dimension dimension, rn_error *err)
+/* With the digits it is drawn with, and as whoever reads those has it. */
+static double rounded(char text[TEXT_SIZE], double value, rn_dimension dimension)
+{
+    double read = value;
+    rn_units_round(text, TEXT_SIZE, value, dimension, NULL, RN_DOUBT_DIGITS);
+    rn_units_read(&read, NULL, text, dimension, 0, NULL);
+    return read;
+}
+
+/* *value becomes what is set, with its digits. */
+static rn_status set(settings *s, double *value, const char *path, rn_dimension dimension, rn_error *err)
 {
     if (s->count == s->room) {
         const int room = s->room ? 2 * s->room : 32;
@@ -85,7 +108,7 @@ static rn_status set(settings *s, const char *path, double value, rn_dimension d
         s->room = room;
     }
     memcpy(s->items[s->count].path, path, strlen(path) + 1); /* of a target, or a word */
-    rn_units_round(s->items[s->count++].text, TEXT_SIZE, value, dimension, NULL, RN_DOUBT_DIGITS);
+    *value = rounded(s->items[s->count++].text, *value, dimension);
     return RN_OK;
 }
 
@@ -100,29 +123,35 @@ static rn_status draw_level(settings *s, double *readings, const rn_doubt *doubt
         return status;
     const double right = slope * cos(toward) + deviation * rn_normal_at(numbers[0]);
     const double back = slope * sin(toward) + deviation * rn_normal_at(numbers[1]);
-    const double size = fmin(hypot(right, back), number.most), bearing = atan2(back, right);
-    status = set(s, RN_DOUBT_LEVEL, size, RN_DIM_ANGLE, err);
+    double size = fmin(hypot(right, back), number.most), bearing = rn_doubt_bearing(right, back);
+    status = set(s, &size, RN_DOUBT_LEVEL, RN_DIM_ANGLE, err);
     if (status == RN_OK)
-        status = set(s, "panel.downhill", bearing < 0 ? bearing + 2 * RN_PI : bearing, RN_DIM_ANGLE, err);
+        status = set(s, &bearing, RN_DOUBT_DOWNHILL, RN_DIM_ANGLE, err);
     readings[0] = size;
-    readings[1] = right;
-    readings[2] = back;
+    readings[1] = size * cos(bearing);
+    readings[2] = size * sin(bearing);
     return status;
 }
 
+/* What several numbers are off alike is rounded first, so that it tells each of them. */
 static rn_status draw_numbers(settings *s, double *reading, const rn_doubt *doubt, const rn_plan *plan, double u,
                               rn_error *err)
 {
     rn_target targets[RN_TARGETS_MOST];
     const int count = rn_targets_of(targets, plan, doubt->path);
-    double low = -INFINITY, high = INFINITY;
+    double low = -INFINITY, high = INFINITY, value = NAN;
+    char text[TEXT_SIZE];
     rn_status status = RN_OK;
     for (int i = 0; i < count; i++)
         bound(&low, &high, doubt, &targets[i].number);
-    const double z = deviate(u, low, high);
-    for (int i = 0; i < count && status == RN_OK; i++)
-        status = set(s, targets[i].path, moved(doubt, &targets[i].number, z), targets[i].number.dimension, err);
-    *reading = count == 1 ? moved(doubt, &targets[0].number, z) : z * doubt->half / COVERAGE_FACTOR;
+    double change = deviate(u, low, high) * doubt->half / COVERAGE_FACTOR;
+    if (count > 1)
+        change = rounded(text, change, doubt->share ? RN_DIM_SHARE : doubt->dimension);
+    for (int i = 0; i < count && status == RN_OK; i++) {
+        value = moved(doubt, &targets[i].number, change);
+        status = set(s, &value, targets[i].path, targets[i].number.dimension, err);
+    }
+    *reading = count == 1 ? value : change;
     return status;
 }
 

@@ -4,9 +4,17 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/physical.h"
+
 bool rn_doubt_is_level(const char *path)
 {
     return strcmp(path, RN_DOUBT_LEVEL) == 0;
+}
+
+double rn_doubt_bearing(double right, double back)
+{
+    const double bearing = atan2(back, right);
+    return bearing < 0 ? bearing + 2 * RN_PI : bearing;
 }
 
 bool rn_target_at(rn_target *found, const rn_plan *plan, const char *path)

@@ -9,6 +9,7 @@
 
 #define RN_TARGETS_MOST RN_MOVES_MOST
 #define RN_DOUBT_LEVEL "panel.slope"
+#define RN_DOUBT_DOWNHILL "panel.downhill"
 
 typedef struct rn_target {
     char path[RN_DOUBT_PATH];
@@ -17,6 +18,9 @@ typedef struct rn_target {
 
 /* Whether it is the slope of the bench, which is drawn with its direction. */
 bool rn_doubt_is_level(const char *path);
+
+/* Which way a slope leads, from its parts to the right and to the back: 0 to 2 pi. */
+double rn_doubt_bearing(double right, double back);
 
 /* False where there is no number that may be off by some: none at all, a whole one, or one that is not given. */
 bool rn_target_at(rn_target *found, const rn_plan *plan, const char *path);

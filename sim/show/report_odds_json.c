@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "search/doubt_target.h"
 #include "show/json.h"
 
 /* ---- JSON ---- */
@@ -139,19 +140,44 @@ static void put_value(FILE *out, double value, rn_dimension dimension)
         fprintf(out, "%.9g", unit ? value / unit->factor : value);
 }
 
-void rn_report_odds_csv(FILE *out, const rn_odds *odds)
+/* Behind the parts of a slope stands which way it leads, so that the row can be set again. */
+static bool ends_level(const rn_odds *odds, int reading)
+{
+    const int doubt = odds->readings[reading].doubt;
+    return rn_doubt_is_level(odds->doubts.items[doubt].path) &&
+           (reading + 1 == odds->reading_count || odds->readings[reading + 1].doubt != doubt);
+}
+
+static void put_bearing(FILE *out, double right, double back)
+{
+    const double bearing = rn_doubt_bearing(right, back), degree = rn_units_own(RN_DIM_ANGLE)->factor;
+    fprintf(out, ",%.*g", RN_DOUBT_DIGITS, bearing / degree);
+}
+
+static void put_head(FILE *out, const rn_odds *odds)
 {
     fputs("draw,met", out);
-    for (int r = 0; r < odds->reading_count; r++)
+    for (int r = 0; r < odds->reading_count; r++) {
         put_column(out, odds->readings[r].name, odds->readings[r].change ? "_change" : "", odds->readings[r].dimension);
+        if (ends_level(odds, r))
+            put_column(out, RN_DOUBT_DOWNHILL, "", RN_DIM_ANGLE);
+    }
     for (int f = 0; f < RN_ODDS_FIGURES; f++)
         put_column(out, rn_odds_figure_name((rn_odds_figure)f), "", rn_odds_figure_dimension((rn_odds_figure)f));
     fputs("\n", out);
+}
+
+void rn_report_odds_csv(FILE *out, const rn_odds *odds)
+{
+    put_head(out, odds);
     for (int k = 0; k < odds->done; k++) {
         const rn_odds_draw *draw = &odds->draws[k];
         fprintf(out, "%d,%d", k + 1, draw->verdict.met);
-        for (int r = 0; r < odds->reading_count; r++)
+        for (int r = 0; r < odds->reading_count; r++) {
             put_value(out, draw->readings[r], odds->readings[r].dimension);
+            if (ends_level(odds, r))
+                put_bearing(out, draw->readings[r - 1], draw->readings[r]);
+        }
         for (int f = 0; f < RN_ODDS_FIGURES; f++)
             put_value(out,
                       draw->outcome.state == RN_OUTCOME_WHOLE ? rn_odds_figure_of((rn_odds_figure)f, &draw->outcome)

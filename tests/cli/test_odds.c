@@ -1,6 +1,7 @@
 /* runnel odds and runnel least --sure. */
 #include "check.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "cli/cli.h"
@@ -58,15 +59,54 @@ static void the_json_agrees_with_the_csv(void **state)
         line += strlen(line) + 1;
         for (const char *c = line; *c != '\n'; c++) {
             columns += *c == ',';
-            if (columns == 12 && *c == ',') /* the header's run_off_ml, met and draw being gone */
+            if (columns == 13 && *c == ',') /* the header's run_off_ml, met and draw being gone */
                 least = fmin(least, strtod(c + 1, NULL));
         }
-        assert_int_equal(columns, 14);
+        assert_int_equal(columns, 15);
     }
     free(csv);
     assert_int_equal(lines, 6);
     check_within(counted, met, 0);
     check_at_most(least * 1e-6, low * (1 + 1e-6)); /* the 5 % lie at or above the least */
+}
+
+/* A field of a line, by its place. */
+static double field_of(const char *line, int place)
+{
+    for (; place > 0; place--)
+        line = strchr(line, ',') + 1;
+    return strtod(line, NULL);
+}
+
+/* Each row is the forecast of the plan that it sets. */
+static void a_row_can_be_run_again(void **state)
+{
+    static const char head[] =
+        "draw,met,consistency_Pa_s,poured_ml,panel.slope_deg,panel.slope_right_deg,"
+        "panel.slope_back_deg,panel.downhill_deg,panel.advance_deg,coverage_percent,covered_at_s,"
+        "corner_mm,thinnest_mm,run_off_ml,stretch,twist_deg\n";
+    size_t size;
+    shell_run(&s, ODDS, "-n5", "--csv", shell_path(state, "draws.csv"), NULL);
+    char *csv = shell_read(shell_path(state, "draws.csv"), &size);
+    assert_int_equal(strncmp(csv, head, strlen(head)), 0);
+    int rows = 0;
+    for (const char *row = csv + strlen(head); *row; row = strchr(row, '\n') + 1, rows++) {
+        static const char *const paths[] = {
+            [2] = "consistency=%.9g Pa s",   [3] = "poured=%.9g ml",         [4] = "panel.slope=%.9g deg",
+            [7] = "panel.downhill=%.9g deg", [8] = "panel.advance=%.9g deg",
+        };
+        char sets[9][60] = {""};
+        for (int i = 0; i < 9; i++)
+            if (paths[i])
+                snprintf(sets[i], sizeof sets[i], paths[i], field_of(row, i));
+        shell_run(&s, "forecast", PLAN, "-qg64", "--json", "--set", sets[2], "--set", sets[3], "--set", sets[4],
+                  "--set", sets[7], "--set", sets[8], NULL);
+        assert_int_equal(s.exit, RN_EXIT_DONE);
+        check_close(json_number(s.out, "run_off_ml"), field_of(row, 13), 1e-8);
+        check_close(100 * json_number(s.out, "coverage"), field_of(row, 9), 1e-8);
+    }
+    assert_int_equal(rows, 5);
+    free(csv);
 }
 
 /* What was run is not run again, and more draws go on from there. */
@@ -249,6 +289,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST(a_report_begins_with_the_answer),
         TEST(the_json_agrees_with_the_csv),
+        TEST(a_row_can_be_run_again),
         TEST(more_draws_go_on),
         TEST(a_picture_is_drawn_as_it_is_called),
         TEST(even_draws_have_no_interval),

@@ -1,10 +1,12 @@
 /* What "+-" means [jcgm2008], that draws are what they are said to be, and which numbers are in doubt together. */
 #include "check.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/physical.h"
 #include "search/doubt.h"
+#include "search/identity.h"
 #include "search/stand_in.h"
 
 #define DRAWS 2000
@@ -178,6 +180,54 @@ static void spins_are_off_alike_whichever_way_they_turn(void **state)
     assert_int_equal(rn_doubts_readings(readings, &doubts, plan), 1);
     assert_true(readings[0].change && readings[0].dimension == RN_DIM_SHARE);
     check_close(reading[0], 0.025 * 1.2815516, 1e-6);
+}
+
+/* A value as --set takes it, of so many digits. */
+static void set_to(rn_plan *on, const char *path, double value, rn_dimension dimension, int digits)
+{
+    char words[60];
+    rn_error err = {0};
+    rn_units_round(words, sizeof words, value, dimension, NULL, digits);
+    check_ok(rn_plan_set(on, path, words, &err), &err);
+}
+
+/* What is told of a draw is what was drawn: set one after the other it makes the same plan, to the last bit. */
+static void what_is_told_makes_the_same_plan(void **state)
+{
+    (void)state;
+    enum { CONSISTENCY, POURED, SPIN, SLOPE, RIGHT, BACK, ADVANCE, TILT, READINGS };
+    rn_doubts doubts = rn_doubts_usual(plan);
+    rn_error err = {0};
+    check_ok(rn_doubts_add(&doubts, plan, "moves.1.tilt", "+-1deg", &err), &err);
+    double numbers[RN_DOUBTS_MOST + 1], told[RN_READINGS_MOST];
+    rn_reading readings[RN_READINGS_MOST];
+    assert_int_equal(rn_doubts_readings(readings, &doubts, plan), READINGS);
+    assert_string_equal(readings[CONSISTENCY].name, "consistency");
+    assert_string_equal(readings[BACK].name, "panel.slope back");
+    assert_string_equal(readings[TILT].name, "moves.1.tilt");
+    for (int k = 0; k < 200; k++) {
+        rn_plan *drawn = NULL, *set = rn_plan_copy(plan);
+        char *one = NULL, *other = NULL;
+        rn_doubts_random(numbers, &doubts, 7, k);
+        check_ok(rn_doubts_draw(&drawn, told, &doubts, plan, numbers, &err), &err);
+        set_to(set, "consistency", told[CONSISTENCY], RN_DIM_VISCOSITY, 9);
+        set_to(set, "poured", told[POURED], RN_DIM_VOLUME, 9);
+        set_to(set, "moves.2.spin", value_at(plan, "moves.2.spin") * (1 + told[SPIN]), RN_DIM_RATE, 6);
+        set_to(set, "moves.3.spin", value_at(plan, "moves.3.spin") * (1 + told[SPIN]), RN_DIM_RATE, 6);
+        set_to(set, "panel.slope", told[SLOPE], RN_DIM_ANGLE, 9);
+        const double bearing = atan2(told[BACK], told[RIGHT]);
+        set_to(set, "panel.downhill", bearing < 0 ? bearing + 2 * RN_PI : bearing, RN_DIM_ANGLE, 6);
+        set_to(set, "panel.advance", told[ADVANCE], RN_DIM_ANGLE, 9);
+        set_to(set, "moves.1.tilt", told[TILT], RN_DIM_ANGLE, 9);
+        check_ok(rn_identity_write(&one, &(rn_run){.plan = drawn, .cells = 64}, NULL, &err), &err);
+        check_ok(rn_identity_write(&other, &(rn_run){.plan = set, .cells = 64}, NULL, &err), &err);
+        assert_string_equal(one, other);
+        check_close(told[SLOPE], hypot(told[RIGHT], told[BACK]), 1e-12);
+        free(one);
+        free(other);
+        rn_plan_free(drawn);
+        rn_plan_free(set);
+    }
 }
 
 static void a_star_draws_each_for_itself(void **state)
@@ -354,6 +404,7 @@ int main(void)
         TEST(the_volume_does_not_change_the_paints),
         TEST(a_slope_is_drawn_with_its_direction),
         TEST(spins_are_off_alike_whichever_way_they_turn),
+        TEST(what_is_told_makes_the_same_plan),
         TEST(a_star_draws_each_for_itself),
         TEST(what_a_key_forbids_is_cut_off),
         TEST(a_draw_depends_on_its_place_and_path_alone),
