@@ -100,6 +100,9 @@ static rn_status ask(question *asked, const rn_plan *plan, const rn_arguments *a
         for (int k = 0; k < i; k++)
             if (strcmp(asked->dials[i].path, asked->dials[k].path) == 0)
                 return rn_fail(err, RN_E_USAGE, "'--of %s' is given twice", asked->dials[i].path);
+            else if (rn_dial_alike(&asked->dials[i], &asked->dials[k], plan))
+                return rn_fail(err, RN_E_USAGE, "'--of %s' and '--of %s' speak of the same", asked->dials[k].path,
+                               asked->dials[i].path);
     }
     return ask_doubts(asked, plan, arguments, err);
 }

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "search/doubt_target.h"
 
 #define TIMES_POURED 8
 #define DEPTH_MOST 8e-3 /* of a film that any volume is tried for [m] */
@@ -220,4 +221,29 @@ rn_status rn_dial_must_turn(rn_plan **turned, const rn_dial *dial, const rn_plan
         return RN_OK;
     rn_dial_text(text, sizeof text, dial, value);
     return rn_fail(err, status, "%s %s makes no plan, so the range must be less: %s", dial->path, text, why.message);
+}
+
+/* Whether turning one changes what is behind the other; a whole number stands for itself. */
+static bool moves(const rn_dial *one, const rn_dial *other, const rn_plan *plan)
+{
+    const double tries[] = {one->from, one->to, 0.5 * (one->from + one->to)}; /* some may make no plan */
+    rn_target behind[RN_TARGETS_MOST];
+    const int count = rn_targets_behind(behind, plan, other->path);
+    rn_plan *turned = NULL;
+    rn_plan_number now;
+    for (int t = 0; t < 3 && !turned; t++)
+        if (tries[t] != one->now && rn_dial_turn(&turned, one, plan, tries[t], NULL))
+            turned = NULL;
+    if (!turned)
+        return false;
+    const bool changed =
+        rn_targets_changed(behind, count, turned) ||
+        (other->whole && rn_plan_number_at(&now, turned, other->path, NULL) == RN_OK && fabs(now.value) != other->now);
+    rn_plan_free(turned);
+    return changed;
+}
+
+bool rn_dial_alike(const rn_dial *one, const rn_dial *other, const rn_plan *plan)
+{
+    return strcmp(one->path, other->path) == 0 || (moves(one, other, plan) && moves(other, one, plan));
 }

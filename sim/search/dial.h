@@ -27,6 +27,9 @@ rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, con
 /* Takes a dial's range in to what lies between two values. RN_E_PLAN where that is nothing. */
 rn_status rn_dial_narrow(rn_dial *dial, double from, double to, rn_error *err);
 
+/* Whether two dials speak of the same, so that one undoes what the other has set: each moves what is behind the other. */
+bool rn_dial_alike(const rn_dial *one, const rn_dial *other, const rn_plan *plan);
+
 /* A value with the digits it is tried with. */
 double rn_dial_round(const void *dial, double value);
 

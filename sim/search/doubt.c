@@ -79,42 +79,19 @@ static rn_status make(rn_doubt *doubt, const rn_plan *plan, const char *path, co
 
 /* ---- doubts that speak of the same ---- */
 
-/* The entries of the plan behind a doubt: of the volume all places of stacks, of the consistency all viscosities. */
-static int entries_of(rn_target behind[RN_TARGETS_MOST], const rn_plan *plan, const rn_doubt *doubt)
-{
-    int count = 0;
-    char path[RN_DOUBT_PATH];
-    if (strcmp(doubt->path, "consistency") == 0)
-        return rn_targets_of_list(behind, plan, "paints.viscosity");
-    if (rn_doubt_is_level(doubt->path))
-        return rn_target_at(&behind[0], plan, RN_DOUBT_LEVEL) + rn_target_at(&behind[1], plan, RN_DOUBT_DOWNHILL);
-    if (strcmp(doubt->path, "poured") != 0)
-        return rn_targets_of(behind, plan, doubt->path);
-    for (int i = 0; i < plan->pour_count; i++)
-        for (int k = 0; k < plan->pours[i].layer_count && count < RN_TARGETS_MOST; k++) {
-            snprintf(path, sizeof path, "pours.%d.stack.%d", i + 1, k + 1);
-            count += rn_target_at(&behind[count], plan, path);
-        }
-    return count;
-}
-
 /* Whether a draw of one changes what is behind the other. */
 static bool moves(const rn_doubt *one, const rn_doubt *other, const rn_plan *plan)
 {
     static const double tries[] = {0.9, 0.1}; /* one of the two may make no plan */
     const rn_doubts alone = {.count = 1, .items = {*one}};
     rn_target behind[RN_TARGETS_MOST];
-    const int count = entries_of(behind, plan, other);
+    const int count = rn_targets_behind(behind, plan, other->path);
     for (int t = 0; t < 2; t++) {
         rn_plan *drawn = NULL;
         double readings[3];
-        rn_target now;
-        bool changed = false;
         if (rn_doubts_draw(&drawn, readings, &alone, plan, (const double[]){tries[t], tries[t]}, NULL))
             continue;
-        for (int i = 0; i < count; i++)
-            changed =
-                changed || !rn_target_at(&now, drawn, behind[i].path) || now.number.value != behind[i].number.value;
+        const bool changed = rn_targets_changed(behind, count, drawn);
         rn_plan_free(drawn);
         return changed;
     }

@@ -56,3 +56,30 @@ int rn_targets_of(rn_target targets[RN_TARGETS_MOST], const rn_plan *plan, const
 {
     return rn_target_at(&targets[0], plan, path) ? 1 : rn_targets_of_list(targets, plan, path);
 }
+
+int rn_targets_behind(rn_target behind[RN_TARGETS_MOST], const rn_plan *plan, const char *path)
+{
+    int count = 0;
+    char one[RN_DOUBT_PATH];
+    if (strcmp(path, "consistency") == 0)
+        return rn_targets_of_list(behind, plan, "paints.viscosity");
+    if (rn_doubt_is_level(path))
+        return rn_target_at(&behind[0], plan, RN_DOUBT_LEVEL) + rn_target_at(&behind[1], plan, RN_DOUBT_DOWNHILL);
+    if (strcmp(path, "poured") != 0)
+        return rn_targets_of(behind, plan, path);
+    for (int i = 0; i < plan->pour_count; i++)
+        for (int k = 0; k < plan->pours[i].layer_count && count < RN_TARGETS_MOST; k++) {
+            snprintf(one, sizeof one, "pours.%d.stack.%d", i + 1, k + 1);
+            count += rn_target_at(&behind[count], plan, one);
+        }
+    return count;
+}
+
+bool rn_targets_changed(const rn_target *targets, int count, const rn_plan *plan)
+{
+    rn_target now;
+    for (int i = 0; i < count; i++)
+        if (!rn_target_at(&now, plan, targets[i].path) || now.number.value != targets[i].number.value)
+            return true;
+    return false;
+}

@@ -1,4 +1,4 @@
-/* The numbers of a plan that a doubt moves. */
+/* The numbers of a plan that a doubt moves, or a dial. */
 #ifndef RN_SEARCH_DOUBT_TARGET_H
 #define RN_SEARCH_DOUBT_TARGET_H
 
@@ -39,5 +39,12 @@ int rn_targets_of_list(rn_target targets[RN_TARGETS_MOST], const rn_plan *plan, 
 
 /* Either kind of path. */
 int rn_targets_of(rn_target targets[RN_TARGETS_MOST], const rn_plan *plan, const char *path);
+
+/* What a path speaks of: of the volume all places of stacks, of the consistency all viscosities, of the level its direction
+   too. */
+int rn_targets_behind(rn_target behind[RN_TARGETS_MOST], const rn_plan *plan, const char *path);
+
+/* Whether any of them is another number in this plan. */
+bool rn_targets_changed(const rn_target *targets, int count, const rn_plan *plan);
 
 #endif

@@ -81,13 +81,16 @@ static rn_status check_axis(const rn_dial *dial, int count, rn_error *err)
     return RN_OK;
 }
 
-static rn_status check(const rn_window *window, rn_error *err)
+static rn_status check(const rn_window *window, const rn_plan *plan, rn_error *err)
 {
     rn_status status = RN_OK;
     if (window->goal.count == 0)
         return rn_fail(err, RN_E_PLAN, "there is no goal to meet");
     if (strcmp(window->x.path, window->y.path) == 0)
         return rn_fail(err, RN_E_PLAN, "both axes are %s; a window needs two numbers", window->x.path);
+    if (rn_dial_alike(&window->x, &window->y, plan))
+        return rn_fail(err, RN_E_PLAN, "%s and %s speak of the same; a window needs two numbers", window->x.path,
+                       window->y.path);
     status = check_axis(&window->x, window->options.columns, err);
     return status ? status : check_axis(&window->y, window->options.rows, err);
 }
@@ -128,7 +131,7 @@ rn_status rn_window_new(rn_window **window, const rn_plan *plan, const rn_dial *
     if (status == RN_OK)
         status = fit(&made->options.rows, y, err);
     if (status == RN_OK)
-        status = check(made, err);
+        status = check(made, plan, err);
     if (status == RN_OK) {
         made->plan = rn_plan_copy(plan);
         if (!reserve(made) || !made->plan)

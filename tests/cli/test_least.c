@@ -313,6 +313,8 @@ static void what_is_wrong_is_said_in_one_line(void **state)
          "'foam' is no number of this plan: write for example poured or moves.4.spin"},
         {"--of=moves.2.spin", NULL, RN_EXIT_USAGE, "'moves.2.spin' is no number of this plan"},
         {"--of=poured", "--of=poured", RN_EXIT_USAGE, "'--of poured' is given twice"},
+        {"--of=poured", "--of=pours.1.stack.1", RN_EXIT_USAGE,
+         "'--of poured' and '--of pours.1.stack.1' speak of the same"},
         {"--from=1ml", "--from=2ml", RN_EXIT_USAGE, "there are more of --from and --to than numbers to look for"},
         {"--from=20ml", "--to=20ml", RN_EXIT_USAGE, "poured from 20 ml to 20 ml is no range to search"},
         {"--from=-3ml", NULL, RN_EXIT_USAGE, "poured from -3 ml to 96 ml is no range to search"},

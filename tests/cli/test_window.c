@@ -185,6 +185,7 @@ static void wrong_arguments_are_named(void **state)
         {"--x", "poured=80ml", "'--x poured=80ml' is no axis; write for example --x 'poured=80ml..300ml'"},
         {"--x", "poured=8ml...30ml", "'--x poured=8ml...30ml' is no axis"},
         {"--x", "poured", "both axes are poured; a window needs two numbers"},
+        {"--x", "pours.1.stack.1", "pours.1.stack.1 and poured speak of the same; a window needs two numbers"},
         {"--x", "colour", "'--x': 'colour'"},
         {"--x", "moves.9.spin", "'--x': "},
         {"--y", "poured=10ml..20deg", "'--y': poured: '20deg' is an angle where a volume is wanted"},

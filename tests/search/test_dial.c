@@ -250,14 +250,60 @@ static void nothing_poured_nothing_to_look_for(void **state)
     rn_plan_free(plan);
 }
 
+/* Each pair and whether one undoes the other, told by what the keys mean. */
+static void dials_that_speak_of_the_same(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *one, *other;
+        bool alike;
+    } pairs[] = {
+        {"poured", "poured", true},
+        {"poured", "pours.1.stack.1", true},
+        {"poured", "pours.1.stack.silt", true},
+        {"pours.1.stack.1", "pours.1.stack.samphire", true},
+        {"pours.1.stack.1", "pours.1.stack.2", false},
+        {"consistency", "paints.silt.viscosity", true},
+        {"paints.silt.viscosity", "paints.samphire.viscosity", false},
+        {"pours.1.lifts", "pours.ring.lifts", true},
+        {"pours.1.lifts", "pours.1.across", false},
+        {"poured", "consistency", false},
+        {"poured", "base.1.depth", false},
+        {"panel.slope", "panel.downhill", false},
+        {"moves.4.for", "end", false}, /* the end follows the last move, and not the other way round */
+        {"moves.3.spin", "moves.4.spin", false},
+    };
+    rn_plan *plan = stand_in_plan("base: [{paint: silt, depth: 0.3 mm}]\nmoves:\n"
+                                  "  - {start: 5 s, for: 20 s, turn: -6 rpm}\n"
+                                  "  - {start: 30 s, for: 8 s, tilt: 10 deg, toward: back right}\n"
+                                  "  - {start: 50 s, for: 10 s, spin: -40 rpm}\n"
+                                  "  - {start: 70 s, for: 10 s, spin: 30 rpm}\n");
+    snprintf(plan->pours[0].name, sizeof plan->pours[0].name, "ring");
+    plan->panel.slope = 0.2 * RN_DEGREE;
+    for (size_t i = 0; i < sizeof pairs / sizeof pairs[0]; i++) {
+        const bool wide = strncmp(pairs[i].other, "panel", 5) == 0;
+        const rn_dial one = dial_of(plan, pairs[i].one, NULL, NULL);
+        const rn_dial other = dial_of(plan, pairs[i].other, wide ? "10 deg" : NULL, wide ? "300 deg" : NULL);
+        if (rn_dial_alike(&one, &other, plan) != pairs[i].alike || rn_dial_alike(&other, &one, plan) != pairs[i].alike)
+            fail_msg("%s and %s", pairs[i].one, pairs[i].other);
+    }
+    rn_plan_free(plan);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_volume_has_its_range),  cmocka_unit_test(others_go_sixteen_times_within_their_keys),
-        cmocka_unit_test(clockwise_stays_clockwise), cmocka_unit_test(the_table_is_not_driven_too_fast),
-        cmocka_unit_test(values_have_four_digits),   cmocka_unit_test(what_is_written_is_what_is_set),
-        cmocka_unit_test(turned_to_now_is_the_plan), cmocka_unit_test(base_coats_are_scaled_if_asked),
-        cmocka_unit_test(what_is_refused),           cmocka_unit_test(nothing_poured_nothing_to_look_for),
+        cmocka_unit_test(the_volume_has_its_range),
+        cmocka_unit_test(others_go_sixteen_times_within_their_keys),
+        cmocka_unit_test(clockwise_stays_clockwise),
+        cmocka_unit_test(the_table_is_not_driven_too_fast),
+        cmocka_unit_test(values_have_four_digits),
+        cmocka_unit_test(what_is_written_is_what_is_set),
+        cmocka_unit_test(turned_to_now_is_the_plan),
+        cmocka_unit_test(base_coats_are_scaled_if_asked),
+        cmocka_unit_test(what_is_refused),
+        cmocka_unit_test(nothing_poured_nothing_to_look_for),
+        cmocka_unit_test(dials_that_speak_of_the_same),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

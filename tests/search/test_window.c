@@ -355,6 +355,12 @@ static void what_makes_no_window_is_said(void **state)
     assert_int_equal(rn_window_new(&window, b->plan, &b->x, &b->x, &b->goal, &options, &err), RN_E_PLAN);
     assert_string_equal(err.message, "both axes are consistency; a window needs two numbers");
     err = (rn_error){0};
+    rn_dial paint;
+    check_ok(rn_window_axis(&paint, b->plan, "paints.1.viscosity", NULL, NULL, &err), &err);
+    assert_int_equal(rn_window_new(&window, b->plan, &b->x, &paint, &b->goal, &options, &err), RN_E_PLAN);
+    assert_string_equal(err.message,
+                        "consistency and paints.1.viscosity speak of the same; a window needs two numbers");
+    err = (rn_error){0};
     assert_int_equal(rn_window_new(&window, b->plan, &b->x, &b->y, &nothing, &options, &err), RN_E_PLAN);
     assert_string_equal(err.message, "there is no goal to meet");
     err = (rn_error){0};
