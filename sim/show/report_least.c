@@ -140,6 +140,17 @@ static void say_below(rn_screen *page, const rn_least *least, const rn_least_loo
     rn_screen_say(page, "too little", "%s, for %s: %s", unmet, missed, figure);
 }
 
+static void say_base(rn_screen *page, const rn_least *least, const rn_outcome *outcome)
+{
+    const char *how = least->dial.with_base ? "scaled with what is poured" : "as the plan has it";
+    if (!(outcome->base > 0))
+        return;
+    if (strncmp(least->dial.path, "base.", 5) == 0)
+        rn_screen_say(page, "base coat", "%.1f ml, with %s as above", outcome->base / millilitre, least->dial.path);
+    else
+        rn_screen_say(page, "base coat", "%.1f ml, %s", outcome->base / millilitre, how);
+}
+
 static void say_grids(rn_screen *page, const rn_least *least)
 {
     char coarse[RN_SEARCH_VALUE], fine[RN_SEARCH_VALUE];
@@ -173,9 +184,7 @@ void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_fact
         rn_search_say_goal(&page, &least->goal, &look->outcome);
         say_below(&page, least, look);
         rn_search_say_run_off(&page, &look->outcome);
-        if (look->outcome.base > 0)
-            rn_screen_say(&page, "base coat", "%.1f ml, %s", look->outcome.base / millilitre,
-                          least->dial.with_base ? "scaled with what is poured" : "as the plan has it");
+        say_base(&page, least, &look->outcome);
         if (look->jumps) {
             rn_search_value(at, &least->dial, look->jump);
             rn_screen_say(&page, "mind",

@@ -173,6 +173,33 @@ static void what_was_stopped_early_says_why(void **state)
     free(text);
 }
 
+/* The base coat's own number is not the plan's once it was looked for. */
+static void a_base_coat_is_told_as_it_is(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *path;
+        bool with_base;
+        const char *says;
+    } cases[] = {
+        {"poured", false, "\n  base coat   8.0 ml, as the plan has it\n"},
+        {"poured", true, "\n  base coat   8.0 ml, scaled with what is poured\n"},
+        {"base.1.volume", false, "\n  base coat   8.0 ml, with base.1.volume as above\n"},
+        {"base.2.depth", false, "\n  base coat   8.0 ml, with base.2.depth as above\n"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+        char *text = NULL;
+        size_t size;
+        rn_least least = sample(RN_LEAST_FOUND);
+        snprintf(least.dial.path, sizeof least.dial.path, "%s", cases[i].path);
+        least.dial.with_base = cases[i].with_base;
+        least.fine.outcome.base = 8 * ML;
+        SCRATCH_CAPTURE(text, size, rn_report_least_text(out, &least, &facts));
+        assert_non_null(strstr(text, cases[i].says));
+        free(text);
+    }
+}
+
 static void json_reads_back(void **state)
 {
     (void)state;
@@ -256,9 +283,10 @@ static void several_numbers_together(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_sentence_for_each_end), cmocka_unit_test(other_numbers_by_their_paths),
-        cmocka_unit_test(words_fit_the_screen),      cmocka_unit_test(what_was_stopped_early_says_why),
-        cmocka_unit_test(json_reads_back),           cmocka_unit_test(several_numbers_together),
+        cmocka_unit_test(one_sentence_for_each_end),    cmocka_unit_test(other_numbers_by_their_paths),
+        cmocka_unit_test(words_fit_the_screen),         cmocka_unit_test(what_was_stopped_early_says_why),
+        cmocka_unit_test(a_base_coat_is_told_as_it_is), cmocka_unit_test(json_reads_back),
+        cmocka_unit_test(several_numbers_together),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
