@@ -32,7 +32,7 @@ static void say_found(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, co
     }
     rn_search_value(now, dial, dial->now);
     write_rounded(by, dial, fabs(look->value - dial->now));
-    if (fabs(look->value - dial->now) < 0.5 * least->close)
+    if (strcmp(value, now) == 0)
         snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s, as much as the plan has.", rn_search_name(dial), value,
                  poured);
     else
@@ -231,6 +231,8 @@ void rn_report_together_text(FILE *out, const rn_together *together, const rn_se
         list_values(text, sizeof text, together, together->coarse.values);
         rn_screen_say(&page, "grids", "%s on %d cells along the longer side, by %d runs; confirmed on %d by %d", text,
                       together->coarse.cells, together->coarse.runs, together->fine.cells, together->fine.runs);
+    } else if (look) {
+        rn_screen_say(&page, "grid", "%d cells along the longer side", look->cells);
     }
     rn_search_say_facts(&page, facts);
 }

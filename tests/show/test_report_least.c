@@ -68,8 +68,10 @@ static void one_sentence_for_each_end(void **state)
     (void)state;
     rn_least least = sample(RN_LEAST_FOUND);
     check_headline(&least, "Least volume: 180 ml poured, 80 ml more than the plan's 100 ml.");
-    least.dial.now = 180.5 * ML;
+    least.dial.now = 180 * ML;
     check_headline(&least, "Least volume: 180 ml poured, as much as the plan has.");
+    least.dial.now = 180.5 * ML; /* less than it was looked for, and yet not the same */
+    check_headline(&least, "Least volume: 180 ml poured, 0.5 ml less than the plan's 180.5 ml.");
     least.dial.now = 240 * ML;
     check_headline(&least, "Least volume: 180 ml poured, 60 ml less than the plan's 240 ml.");
     least = sample(RN_LEAST_LOWEST);
@@ -257,6 +259,12 @@ static void several_numbers_together(void **state)
     SCRATCH_CAPTURE(words, size, rn_report_together_text(out, &together, &facts));
     assert_non_null(strstr(words, "\n  weight      2 on the share that runs off"));
     assert_non_null(strstr(words, "\n  looked for  poured from 12.5 ml to 800 ml; the plan has 100 ml\n"));
+    assert_non_null(strstr(words, "\n  grids       poured 120 ml, "));
+    free(words);
+    together.has_coarse = false; /* the one grid */
+    SCRATCH_CAPTURE(words, size, rn_report_together_text(out, &together, &facts));
+    assert_non_null(strstr(words, "\n  grid        256 cells along the longer side\n"));
+    together.has_coarse = true;
     together.stopped = true;
     rn_report_together_headline(text, &together);
     assert_string_equal(text, "Least together: poured 120 ml, moves.1.tilt 10 deg. Stopped before all was tried.");
