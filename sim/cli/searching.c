@@ -102,7 +102,7 @@ bool rn_searching_close(rn_searching *searching, double *seconds)
     if (unkept > 0) {
         char text[sizeof why.file + sizeof why.message + 32];
         rn_error_text(&why, text, sizeof text);
-        fprintf(searching->err, "runnel: %d runs could not be kept: %s\n", unkept, text);
+        fprintf(searching->err, "runnel: %d run%s could not be kept: %s\n", unkept, unkept == 1 ? "" : "s", text);
     }
     rn_study_free(searching->study);
     rn_cache_close(searching->cache);

@@ -160,6 +160,14 @@ static void check_refused(void **state, const char *option, const char *words)
     assert_int_equal(shell_count(*state), 1); /* nothing but the plan */
 }
 
+static void one_run_that_cannot_be_kept_is_one(void **state)
+{
+    shell_run(&s, "odds", PLAN, "-qg64", "--coarse=64", "-n2", "--share=1/3", "--piece", shell_path(state, "one.piece"),
+              "--cache=/proc/runs", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    shell_says(s.err, "runnel: 1 run could not be kept: the folder '/proc/runs' cannot be made: ");
+}
+
 static void wrong_arguments_are_named(void **state)
 {
     check_refused(state, "--vary=consistency", "'--vary consistency' is no doubt; write for example --vary");
@@ -293,6 +301,7 @@ int main(void)
         TEST(more_draws_go_on),
         TEST(a_picture_is_drawn_as_it_is_called),
         TEST(even_draws_have_no_interval),
+        TEST(one_run_that_cannot_be_kept_is_one),
         TEST(wrong_arguments_are_named),
         TEST(a_full_disk_is_told),
         TEST(ctrl_c_tells_what_the_first_draws_say),
