@@ -220,6 +220,8 @@ static rn_status work_out(bool *stopped, bool *met, const question *asked, const
         rn_searching_say_kept(&searching, *stopped, "least", &found->facts, arguments, streams.err);
         if (arguments->save && *met)
             status = save(arguments->save, asked, values, streams.out, err);
+        else if (arguments->save && !rn_searching_takes_standard(arguments->save))
+            rn_searching_say_unsaved(arguments->save, "least", streams.err);
     }
     free(found);
     return status;

@@ -199,6 +199,8 @@ static rn_status work_out(bool *stopped, bool *met, rn_window *window, const rn_
     *met = rn_window_answer_holds(&answer, window);
     status = tell(window, &answer, &facts, arguments, streams, err);
     rn_searching_say_kept(&searching, *stopped, "window", &facts, arguments, streams.err);
+    if (status == RN_OK && arguments->save && !*met && !rn_searching_takes_standard(arguments->save))
+        rn_searching_say_unsaved(arguments->save, "window", streams.err);
     return status;
 }
 

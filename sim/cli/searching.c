@@ -122,6 +122,11 @@ void rn_searching_say_kept(const rn_searching *closed, bool stopped, const char 
         fprintf(err, "runnel %s: %d of %d runs were known\n", command, facts->known, facts->known + facts->worked);
 }
 
+void rn_searching_say_unsaved(const char *path, const char *command, FILE *err)
+{
+    fprintf(err, "runnel %s: %s is not written, as no plan was found that meets the goal\n", command, path);
+}
+
 bool rn_searching_takes_standard(const char *path)
 {
     return path && strcmp(path, "-") == 0;

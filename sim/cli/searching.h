@@ -38,6 +38,9 @@ bool rn_searching_close(rn_searching *searching, double *seconds);
 void rn_searching_say_kept(const rn_searching *closed, bool stopped, const char *command, const rn_search_facts *facts,
                            const rn_arguments *arguments, FILE *err);
 
+/* Says on err that the plan that was to be saved is not, there being none. */
+void rn_searching_say_unsaved(const char *path, const char *command, FILE *err);
+
 /* Whether a file that was asked for, or NULL, goes to the standard output, in the report's place. */
 bool rn_searching_takes_standard(const char *path);
 

@@ -143,6 +143,7 @@ static void the_plan_goes_where_it_is_asked_to(void **state)
     shell_run(&s, "least", PLAN, "-qg64", "--goal=thinnest=at least 90 mm", "--save", saved, NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_false(shell_exists(saved));
+    shell_says(s.err, "none.yaml is not written, as no plan was found that meets the goal\n");
     shell_run(&s, "least", PLAN, "-qg64", COVER, "--save=/dev/full", NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
     shell_says(s.err, "/dev/full: cannot be written: No space left on device");

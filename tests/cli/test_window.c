@@ -119,6 +119,7 @@ static void nothing_that_works_ends_with_one(void **state)
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_memory_equal(s.out, "Nothing here works. Closest: ", 29);
     assert_false(shell_exists(saved));
+    shell_says(s.err, "never.yaml is not written, as no plan was found that meets the goal\n");
     shell_run(&s, "window", PLAN, SMALL, "-q", "--goal", "coverage=at least 99 %", "--save", "-", NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_string_equal(s.out, "");
