@@ -93,8 +93,9 @@ static rn_status ask(question *asked, const rn_plan *plan, const rn_arguments *a
         rn_error own = {0};
         const char *from = i < arguments->froms.count ? arguments->froms.items[i] : NULL;
         const char *to = i < arguments->tos.count ? arguments->tos.items[i] : NULL;
-        if (rn_dial_make(&asked->dials[i], plan, keys->count > 0 ? keys->items[i] : "poured", from, to, &own))
-            return rn_fail(err, RN_E_USAGE, "%s", own.message);
+        const char *path = keys->count > 0 ? keys->items[i] : "poured";
+        if (rn_dial_make(&asked->dials[i], plan, path, from, to, &own))
+            return rn_fail(err, rn_searching_fault(plan, path), "%s", own.message);
         if (strcmp(asked->dials[i].path, "poured") == 0)
             asked->dials[i].with_base = arguments->scale_base;
         for (int k = 0; k < i; k++)

@@ -54,9 +54,11 @@ static rn_status read_axis(rn_dial *dial, const rn_plan *plan, const char *optio
         strcpy(from, range);
         lend_unit(from, sizeof from, to);
     }
-    if (rn_window_axis(dial, plan, copy, from[0] ? from : NULL, to && *to ? to : NULL, &why))
-        return rn_fail(err, RN_E_USAGE, "'--%s': %s", option, why.message);
-    return RN_OK;
+    if (rn_window_axis(dial, plan, copy, from[0] ? from : NULL, to && *to ? to : NULL, &why) == RN_OK)
+        return RN_OK;
+    if (rn_searching_fault(plan, copy) == RN_E_PLAN)
+        return rn_fail(err, RN_E_PLAN, "%s", why.message);
+    return rn_fail(err, RN_E_USAGE, "'--%s': %s", option, why.message);
 }
 
 /* "32", "40x24". */

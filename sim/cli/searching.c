@@ -30,6 +30,11 @@ rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_argumen
     return RN_OK;
 }
 
+rn_status rn_searching_fault(const rn_plan *plan, const char *path)
+{
+    return strcmp(path, "poured") == 0 && !(rn_plan_poured_all(plan) > 0) ? RN_E_PLAN : RN_E_USAGE;
+}
+
 rn_status rn_searching_doubts(rn_doubts *doubts, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
 {
     rn_doubts made = {.count = 0};

@@ -11,6 +11,10 @@
 /* The plan's own goal with what the arguments put in place of it. RN_E_USAGE where one of those is wrong. */
 rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);
 
+/* Whose fault it is that a number cannot be looked for: the plan's if it pours nothing and that is the number, else the
+   arguments'. */
+rn_status rn_searching_fault(const rn_plan *plan, const char *path);
+
 /* What is usually in doubt, unless --only, with what --vary puts in its place. RN_E_USAGE where one of those is wrong. */
 rn_status rn_searching_doubts(rn_doubts *doubts, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);
 

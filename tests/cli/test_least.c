@@ -352,6 +352,13 @@ static void what_is_wrong_is_said_in_one_line(void **state)
     }
     shell_run(&s, "least", shell_path(state, "nowhere.yaml"), NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
+    const char *coat = shell_path(state, "coat.yaml");
+    shell_write(coat, "plan: 1\npanel: {size: 10 cm x 10 cm}\npaints: {silt: }\nbase: [{paint: silt, depth: 1 mm}]\n"
+                      "end: 10 s\n");
+    shell_run(&s, "least", coat, "-qg64", NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN); /* it is not how it was asked */
+    shell_says(s.err, "runnel least: nothing is poured in this plan, so there is no volume to look for\n");
+    assert_null(strstr(s.err, "'runnel help least' says more"));
     shell_run(&s, "least", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
     shell_run(&s, "least", PLAN, PLAN, NULL);

@@ -206,6 +206,12 @@ static void wrong_arguments_are_named(void **state)
             fail_msg("%s %s: exit %d, \"%s\"", cases[i].option, cases[i].value, s.exit, s.err);
         assert_string_equal(s.out, "");
     }
+    const char *coat = shell_path(state, "coat.yaml");
+    shell_write(coat, "plan: 1\npanel: {size: 10 cm x 10 cm}\npaints: {silt: }\nbase: [{paint: silt, depth: 1 mm}]\n"
+                      "end: 10 s\n");
+    shell_run(&s, "window", coat, "-q", CACHE, NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN); /* it is not how it was asked */
+    shell_says(s.err, "runnel window: nothing is poured in this plan, so there is no volume to look for\n");
     shell_run(&s, "window", PLAN, "--csv", "-", "-p", "-", CACHE, NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
     assert_non_null(strstr(s.err, "only one of --picture, --csv and --save can go to '-'"));
