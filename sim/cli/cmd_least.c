@@ -237,6 +237,8 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_status status = rn_input_open(&input, arguments->operands[0], &arguments->sets, streams.err, &error);
     if (status == RN_OK)
         status = ask(&asked, input.plan, arguments, &error);
+    for (int i = 0; i < asked.count && status == RN_OK; i++)
+        rn_searching_say_cut(&asked.dials[i], "least", streams.err);
     if (status == RN_OK)
         status = work_out(&stopped, &met, &asked, arguments, streams, &error);
     if (error.status)

@@ -234,6 +234,10 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_status status = rn_sharing_open(&input, arguments, streams.err, &error);
     if (status == RN_OK)
         status = ask(&window, input.plan, arguments, &error);
+    if (status == RN_OK) {
+        rn_searching_say_cut(rn_window_x(window), "window", streams.err);
+        rn_searching_say_cut(rn_window_y(window), "window", streams.err);
+    }
     if (status == RN_OK && rn_sharing_asked(arguments))
         status = work_share(&stopped, window, &input, arguments, streams, &error);
     else if (status == RN_OK)

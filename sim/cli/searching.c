@@ -35,6 +35,16 @@ rn_status rn_searching_fault(const rn_plan *plan, const char *path)
     return strcmp(path, "poured") == 0 && !(rn_plan_poured_all(plan) > 0) ? RN_E_PLAN : RN_E_USAGE;
 }
 
+void rn_searching_say_cut(const rn_dial *dial, const char *command, FILE *err)
+{
+    char from[RN_SEARCH_VALUE], to[RN_SEARCH_VALUE];
+    if (!dial->cut)
+        return;
+    rn_search_value(from, dial, dial->from);
+    rn_search_value(to, dial, dial->to);
+    fprintf(err, "runnel %s: the range of %s is cut to what it can be, %s to %s\n", command, dial->path, from, to);
+}
+
 rn_status rn_searching_doubts(rn_doubts *doubts, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
 {
     rn_doubts made = {.count = 0};

@@ -4,6 +4,7 @@
 
 #include "cli/cmd.h"
 #include "cli/watch.h"
+#include "search/dial.h"
 #include "search/doubt.h"
 #include "search/study.h"
 #include "show/report_search.h"
@@ -14,6 +15,9 @@ rn_status rn_searching_goal(rn_goal *goal, const rn_plan *plan, const rn_argumen
 /* Whose fault it is that a number cannot be looked for: the plan's if it pours nothing and that is the number, else the
    arguments'. */
 rn_status rn_searching_fault(const rn_plan *plan, const char *path);
+
+/* Says on err where less is looked at of a number than was asked for. */
+void rn_searching_say_cut(const rn_dial *dial, const char *command, FILE *err);
 
 /* What is usually in doubt, unless --only, with what --vary puts in its place. RN_E_USAGE where one of those is wrong. */
 rn_status rn_searching_doubts(rn_doubts *doubts, const rn_plan *plan, const rn_arguments *arguments, rn_error *err);

@@ -180,7 +180,9 @@ rn_status rn_dial_make(rn_dial *dial, const rn_plan *plan, const char *path, con
         made.from = made.to;
         made.to = swapped;
     }
+    const double least = made.from, most = made.to;
     bound(&made, plan, &number);
+    made.cut = (from && made.from > least) || (to && made.to < most);
     status = check(&made, err);
     if (status)
         return status;

@@ -15,6 +15,7 @@ typedef struct rn_dial {
     bool negative;    /* a turn or spin clockwise: magnitudes are of values below zero */
     bool logarithmic; /* better gone through by factors than by steps */
     bool whole;
+    bool cut;       /* more was asked for than the key's table, or the plan's limit of spin, takes */
     bool with_base; /* poured: base coats and puddles are scaled alike */
 } rn_dial;
 

@@ -192,6 +192,8 @@ static void where_the_plan_expects_nothing(void **state)
 
 static void other_numbers_and_several(void **state)
 {
+    shell_run(&s, "least", PLAN, "-qg64", "--of=moves.1.tilt", "--from=40deg", "--to=200deg", NULL);
+    shell_says(s.err, "runnel least: the range of moves.1.tilt is cut to what it can be, 40 deg to 90 deg\n");
     shell_run(&s, "least", PLAN, "-qg64", "--of=moves.1.tilt", "--from=1deg", "--to=20deg",
               "--goal=coverage=at least 90 %", "--json", NULL);
     assert_string_equal(json_text(s.out, "of"), "moves.1.tilt");

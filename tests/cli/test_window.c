@@ -218,6 +218,16 @@ static void wrong_arguments_are_named(void **state)
     assert_false(shell_exists(shell_path(state, "runs")));
 }
 
+static void an_axis_that_is_cut_is_told(void **state)
+{
+    shell_run(&s, "window", PLAN, "--cells=4", "-q", "-g64", "--coarse=64", CACHE, "--x", "moves.1.tilt=-5deg..200deg",
+              NULL);
+    shell_says(s.err, "runnel window: the range of moves.1.tilt is cut to what it can be, 0 deg to 90 deg\n");
+    shell_run(&s, "window", PLAN, "--cells=4", "-q", "-g64", "--coarse=64", CACHE, "--x", "moves.1.tilt=0deg..90deg",
+              NULL);
+    assert_null(strstr(s.err, "is cut"));
+}
+
 /* "6..24 ml": a figure without a unit has the other's. */
 static void a_unit_may_stand_once(void **state)
 {
@@ -299,6 +309,7 @@ int main(void)
         TEST(pictures_are_written),
         TEST(a_full_disk_is_said),
         TEST(wrong_arguments_are_named),
+        TEST(an_axis_that_is_cut_is_told),
         TEST(a_unit_may_stand_once),
         TEST(what_was_done_is_kept_when_stopped),
     };

@@ -250,6 +250,28 @@ static void nothing_poured_nothing_to_look_for(void **state)
     rn_plan_free(plan);
 }
 
+/* Only what was asked for and is not taken counts as cut. */
+static void a_range_that_is_cut_is_told(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *path, *from, *to;
+        bool cut;
+    } cases[] = {
+        {"moves.2.tilt", "-5 deg", "200 deg", true}, {"moves.2.tilt", "5 deg", "200 deg", true},
+        {"moves.2.tilt", "200 deg", "5 deg", true},  {"moves.2.tilt", "-5 deg", NULL, true},
+        {"moves.2.tilt", "5 deg", "90 deg", false},  {"moves.2.tilt", "5 deg", NULL, false},
+        {"moves.2.tilt", NULL, NULL, false},         {"poured", "1 ml", "9000 ml", false},
+        {"moves.3.spin", "20 rpm", "60 rpm", false}, {"moves.3.spin", "20 rpm", "1e6 rpm", true},
+    };
+    rn_plan *plan = stand_in_plan(moves);
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        assert_int_equal(dial_of(plan, cases[i].path, cases[i].from, cases[i].to).cut, cases[i].cut);
+    plan->limits.spin = 50 * RPM;
+    assert_true(dial_of(plan, "moves.3.spin", "20 rpm", "60 rpm").cut);
+    rn_plan_free(plan);
+}
+
 /* Each pair and whether one undoes the other, told by what the keys mean. */
 static void dials_that_speak_of_the_same(void **state)
 {
@@ -303,6 +325,7 @@ int main(void)
         cmocka_unit_test(base_coats_are_scaled_if_asked),
         cmocka_unit_test(what_is_refused),
         cmocka_unit_test(nothing_poured_nothing_to_look_for),
+        cmocka_unit_test(a_range_that_is_cut_is_told),
         cmocka_unit_test(dials_that_speak_of_the_same),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
