@@ -81,18 +81,44 @@ int rn_dial_axis_ticks(double values[RN_DIAL_TICKS_MOST], const rn_dial_axis *ax
 
 /* ---- in words ---- */
 
+/* What one element of a list is called, before its number; paints have names. NULL: there is no such list. */
+static const char *noun_of(const char *list)
+{
+    static const char *const nouns[][2] = {
+        {"base", "base coat "}, {"pours", "pour "}, {"moves", "move "}, {"paints", ""}};
+    for (size_t i = 0; i < sizeof nouns / sizeof *nouns; i++)
+        if (strcmp(list, nouns[i][0]) == 0)
+            return nouns[i][1];
+    return NULL;
+}
+
+/* Keys that only make sense beside their value: what they are as nouns. */
+static const char *word_of(const char *key)
+{
+    static const char *const words[][2] = {
+        {"for", "length"},        {"across", "diameter"},   {"every", "interval"},
+        {"open", "opening time"}, {"uneven", "unevenness"}, {"repeat", "repeats"},
+    };
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcmp(key, words[i][0]) == 0)
+            return words[i][1];
+    return key;
+}
+
 void rn_dial_words(char *text, int size, const rn_dial *dial)
 {
-    int number;
-    char list[40], key[60], name[60];
+    char list[40], key[60], element[60], item[60];
+    const int steps = sscanf(dial->path, "%39[a-z].%59[^.].%59[^.].%59[^.]", list, element, key, item);
+    const char *noun = steps >= 3 ? noun_of(list) : NULL;
     if (strcmp(dial->path, "poured") == 0)
         snprintf(text, (size_t)size, "paint poured");
-    else if (sscanf(dial->path, "%39[a-z].%d.%59[^.]", list, &number, key) == 3 && strlen(list) > 1)
-        snprintf(text, (size_t)size, "%s of %.*s %d", key, (int)strlen(list) - 1, list, number); /* moves: a move */
-    else if (sscanf(dial->path, "paints.%59[^.].%59[^.]", name, key) == 2)
-        snprintf(text, (size_t)size, "%s of %s", key, name);
+    else if (noun && steps == 4) /* of a stack, by its paint or by its number */
+        snprintf(text, (size_t)size, "%s%s of %s%s", strspn(item, "0123456789") == strlen(item) ? "layer " : "", item,
+                 noun, element);
+    else if (noun)
+        snprintf(text, (size_t)size, "%s of %s%s", word_of(key), noun, element);
     else if (sscanf(dial->path, "panel.%59[^.]", key) == 1)
-        snprintf(text, (size_t)size, "%s of the panel", key);
+        snprintf(text, (size_t)size, "%s of the panel", word_of(key));
     else
         snprintf(text, (size_t)size, "%s", dial->path);
 }

@@ -355,9 +355,16 @@ static void numbers_have_names(void **state)
         {"poured", "paint poured"},
         {"consistency", "consistency"},
         {"moves.4.spin", "spin of move 4"},
-        {"pours.1.across", "across of pour 1"},
+        {"moves.1.for", "length of move 1"},
+        {"base.1.volume", "volume of base coat 1"},
+        {"pours.1.across", "diameter of pour 1"},
+        {"pours.2.every", "interval of pour 2"},
+        {"pours.tide.lifts", "lifts of pour tide"},
+        {"pours.1.stack.kelp", "kelp of pour 1"},
+        {"pours.1.stack.2", "layer 2 of pour 1"},
         {"paints.kelp.density", "density of kelp"},
         {"end", "end"},
+        {"panel.across", "diameter of the panel"},
         {"panel.slope", "slope of the panel"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
