@@ -338,6 +338,14 @@ int rn_window_worked(const rn_window *window)
     return count;
 }
 
+int rn_window_told(const rn_window *window)
+{
+    int count = 0;
+    for (int i = 0; i < tile_count(window); i++)
+        count += !window->tiles[i].worked && window->tiles[i].kind != RN_TILE_OPEN;
+    return count;
+}
+
 int rn_window_to_come(const rn_window *window)
 {
     int count = 0;

@@ -80,10 +80,11 @@ const rn_dial *rn_window_x(const rn_window *window);
 const rn_dial *rn_window_y(const rn_window *window);
 const rn_tile *rn_window_tile(const rn_window *window, int column, int row);
 
-/* Tiles of a kind, tiles with a run of their own, and tiles to come: all before the first pass is done, then those at
-   borders; a border that turns out to lie elsewhere changes their number. */
+/* Tiles of a kind, tiles with a run of their own, tiles told from their neighbours, and tiles to come: all before the first
+   pass is done, then those at borders; a border that turns out to lie elsewhere changes their number. */
 int rn_window_count(const rn_window *window, rn_tile_kind kind);
 int rn_window_worked(const rn_window *window);
+int rn_window_told(const rn_window *window);
 int rn_window_to_come(const rn_window *window);
 
 /* The plan of a tile, owned by the caller. RN_E_PLAN where there is none. */

@@ -276,8 +276,9 @@ void rn_report_window_text(FILE *out, const rn_window *window, const rn_window_a
         say_doubt(&page, window, "The safest", &answer->best_told, &answer->best_own, answer->cells);
     say_grids(&page, window, answer);
     rn_search_say_facts(&page, facts);
-    if (!options.every)
-        rn_screen_say(&page, "", "%d tiles were run, the others told from their neighbours", rn_window_worked(window));
+    if (rn_window_told(window) > 0)
+        rn_screen_say(&page, "", "%d tiles were run, %d told from their neighbours", rn_window_worked(window),
+                      rn_window_told(window));
 }
 
 /* ---- a table ---- */

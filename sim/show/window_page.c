@@ -237,8 +237,9 @@ static void draw_foot(rn_pen *pen, double y, const rn_window_page *page)
     char text[240];
     int used = snprintf(text, sizeof text, "%d of %d tiles run on %d cells along the longer side",
                         rn_window_worked(page->window), options.columns * options.rows, options.cells);
-    if (!options.every)
-        used += snprintf(text + used, sizeof text - (size_t)used, ", the others told from their neighbours");
+    if (rn_window_told(page->window) > 0)
+        used += snprintf(text + used, sizeof text - (size_t)used, ", %d told from their neighbours",
+                         rn_window_told(page->window));
     if (page->answer->own.state != RN_OUTCOME_NONE)
         snprintf(text + used, sizeof text - (size_t)used, "  \u00b7  confirmed on %d: this plan%s", page->answer->cells,
                  page->answer->best_own.state != RN_OUTCOME_NONE ? " and the safest" : "");

@@ -288,6 +288,29 @@ static void a_safest_plan_that_does_not_hold_is_said(void **state)
     view_free(&v);
 }
 
+/* What is told from neighbours is counted, and not spoken of where there is none. */
+static void tiles_that_are_told_are_counted(void **state)
+{
+    (void)state;
+    char *report = NULL, line[100];
+    size_t size;
+    view v;
+    view_make(&v, &wishes[0]);
+    const int worked = rn_window_worked(v.window);
+    assert_in_range(worked, 81, 1023);
+    SCRATCH_CAPTURE(report, size, rn_report_window_text(out, v.window, &v.answer, &(rn_search_facts){0}));
+    snprintf(line, sizeof line, "%d tiles were run, %d told from their neighbours\n", worked, 1024 - worked);
+    assert_non_null(strstr(report, line));
+    free(report);
+    view_free(&v);
+    view_make(&v, &wishes[4]); /* four by five, and every one a crossing of the first lines */
+    assert_int_equal(rn_window_worked(v.window), 20);
+    SCRATCH_CAPTURE(report, size, rn_report_window_text(out, v.window, &v.answer, &(rn_search_facts){0}));
+    assert_null(strstr(report, "neighbours"));
+    free(report);
+    view_free(&v);
+}
+
 static int count_of(const char *text, char letter)
 {
     int count = 0;
@@ -384,6 +407,7 @@ int main(void)
         cmocka_unit_test(what_is_said_is_so),
         cmocka_unit_test(too_little_run_off_has_words),
         cmocka_unit_test(a_safest_plan_that_does_not_hold_is_said),
+        cmocka_unit_test(tiles_that_are_told_are_counted),
         cmocka_unit_test(the_table_has_a_line_for_each_tile),
         cmocka_unit_test(ticks_are_round_and_have_room),
         cmocka_unit_test(numbers_have_names),
