@@ -78,6 +78,29 @@ static int tile_count(const rn_window *window)
     return options.columns * options.rows;
 }
 
+/* What comes of the tiles that are known; of those that are not nothing is said but how many. */
+static size_t say_works(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window, const rn_window_answer *answer)
+{
+    char place[PLACE_SIZE];
+    const int all = tile_count(window), works = rn_window_count(window, RN_TILE_WORKS);
+    const int known = all - rn_window_count(window, RN_TILE_OPEN);
+    if (answer->found) {
+        write_tile(place, window, answer->best.column, answer->best.row);
+        if (known < all)
+            return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE,
+                                    "Stopped; of the %d of %d plans worked out %d work%s; %s stands safest so far.",
+                                    known, all, works, works == 1 ? "s" : "", place);
+        return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "%d of %d plans work; %s stands safest.", works, all,
+                                place);
+    }
+    if (known == 0)
+        return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Stopped before any of %d plans was worked out.", all);
+    if (known < all)
+        return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Stopped; of the %d of %d plans worked out none works.",
+                                known, all);
+    return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Nothing here works.");
+}
+
 static void say_closest(char *text, size_t size, const rn_window *window, const rn_window_answer *answer)
 {
     char place[PLACE_SIZE], failure[FAILURE_SIZE];
@@ -92,23 +115,12 @@ static void say_closest(char *text, size_t size, const rn_window *window, const 
 void rn_report_window_headline(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window,
                                const rn_window_answer *answer)
 {
-    char place[PLACE_SIZE];
-    const int open = rn_window_count(window, RN_TILE_OPEN);
-    size_t used = 0;
-    if (answer->found) {
-        write_tile(place, window, answer->best.column, answer->best.row);
-        used = (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "%d of %d plans work; %s stands safest.",
-                                rn_window_count(window, RN_TILE_WORKS), tile_count(window), place);
-        if (answer->best_own.state != RN_OUTCOME_NONE && !rn_window_answer_holds(answer, window))
-            used += (size_t)snprintf(text + used, RN_REPORT_WINDOW_SIZE - used,
-                                     " But on %d cells that does not hold, see below.", answer->cells);
-    } else {
-        used = (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Nothing here works.");
+    const size_t used = say_works(text, window, answer);
+    if (!answer->found)
         say_closest(text + used, RN_REPORT_WINDOW_SIZE - used, window, answer);
-        used = strlen(text);
-    }
-    if (open > 0)
-        snprintf(text + used, RN_REPORT_WINDOW_SIZE - used, " Stopped with %d still to work out.", open);
+    else if (answer->best_own.state != RN_OUTCOME_NONE && !rn_window_answer_holds(answer, window))
+        snprintf(text + used, RN_REPORT_WINDOW_SIZE - used, " But on %d cells that does not hold, see below.",
+                 answer->cells);
 }
 
 void rn_report_window_own(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window, const rn_window_answer *answer)

@@ -125,6 +125,13 @@ static void frame(rn_pen *pen, const map *m)
 
 /* ---- contour lines ---- */
 
+/* The lines of one field, owned. */
+typedef struct line_set {
+    int count;
+    double levels[LEVELS_MOST];
+    rn_contour contours[LEVELS_MOST];
+} line_set;
+
 static double value_of(const rn_tile *tile, rn_window_field field)
 {
     const rn_outcome *outcome = &tile->outcome;
@@ -173,12 +180,6 @@ static int levels_of(double levels[LEVELS_MOST], const rn_window *window, rn_win
     for (double k = floor(least / step) + 1; k * step < most && count < LEVELS_MOST; k++)
         levels[count++] = k * step;
     return count;
-}
-
-bool rn_window_field_shown(const rn_window *window, rn_window_field field)
-{
-    double levels[LEVELS_MOST];
-    return levels_of(levels, window, field) > 0;
 }
 
 static rn_role role_of(rn_window_field field)
@@ -271,24 +272,58 @@ static void draw_line(rn_pen *pen, const map *m, rn_window_field field, const rn
     }
 }
 
-static bool draw_field(rn_pen *pen, const map *m, rn_window_field field)
+static void clear_lines(line_set *lines)
 {
-    double levels[LEVELS_MOST];
-    const int count = levels_of(levels, m->window, field);
-    double *values = malloc((size_t)(m->columns * m->rows) * sizeof *values);
+    for (int i = 0; i < lines->count; i++)
+        rn_contour_clear(&lines->contours[i]);
+    lines->count = 0;
+}
+
+/* False if no memory. */
+static bool trace_lines(line_set *lines, const rn_window *window, rn_window_field field)
+{
+    const rn_window_options options = rn_window_options_of(window);
+    const int columns = options.columns, tiles = columns * options.rows;
+    double *values = malloc((size_t)tiles * sizeof *values);
     bool good = values != NULL;
-    for (int i = 0; good && i < m->columns * m->rows; i++)
-        values[i] = value_of(rn_window_tile(m->window, i % m->columns, i / m->columns), field);
-    for (int i = 0; good && i < count; i++) {
-        rn_contour contour = {0};
-        good = rn_contour_trace(&contour, values, m->columns, m->rows, levels[i]);
-        rn_contour_smooth(&contour, 2);
-        draw_line(pen, m, field, &contour);
-        label_line(pen, m, field, levels[i], &contour);
-        rn_contour_clear(&contour);
+    *lines = (line_set){0};
+    lines->count = levels_of(lines->levels, window, field);
+    for (int i = 0; good && i < tiles; i++)
+        values[i] = value_of(rn_window_tile(window, i % columns, i / columns), field);
+    for (int i = 0; good && i < lines->count; i++) {
+        good = rn_contour_trace(&lines->contours[i], values, columns, options.rows, lines->levels[i]);
+        rn_contour_smooth(&lines->contours[i], 2);
     }
     free(values);
+    if (!good)
+        clear_lines(lines);
     return good;
+}
+
+/* Where few tiles are known, a level may lie between two of them that are no neighbours: then there is no line. */
+bool rn_window_field_shown(const rn_window *window, rn_window_field field)
+{
+    line_set lines;
+    bool any = false;
+    if (!trace_lines(&lines, window, field))
+        return false;
+    for (int i = 0; i < lines.count; i++)
+        any = any || lines.contours[i].line_count > 0;
+    clear_lines(&lines);
+    return any;
+}
+
+static bool draw_field(rn_pen *pen, const map *m, rn_window_field field)
+{
+    line_set lines;
+    if (!trace_lines(&lines, m->window, field))
+        return false;
+    for (int i = 0; i < lines.count; i++) {
+        draw_line(pen, m, field, &lines.contours[i]);
+        label_line(pen, m, field, lines.levels[i], &lines.contours[i]);
+    }
+    clear_lines(&lines);
+    return true;
 }
 
 /* ---- marks ---- */

@@ -74,7 +74,7 @@ typedef struct view {
 typedef struct wish {
     behaviour *behave;
     const char *x, *y, *stretch; /* stretch: at most, NULL: not asked */
-    int columns, rows, passes;   /* so many, then stopped; 0: to the end */
+    int columns, rows, passes;   /* so many, then stopped; 0: to the end; -1: none */
     bool unconfirmed, many;      /* many demands */
 } wish;
 
@@ -245,7 +245,7 @@ static void what_is_said_is_so(void **state)
     view v;
     view_make(&v, &wishes[0]);
     rn_report_window_headline(text, v.window, &v.answer);
-    char start[40];
+    char start[60];
     snprintf(start, sizeof start, "%d of 1024 plans work; ", rn_window_count(v.window, RN_TILE_WORKS));
     assert_memory_equal(text, start, strlen(start));
     rn_report_window_own(text, v.window, &v.answer);
@@ -264,8 +264,59 @@ static void what_is_said_is_so(void **state)
     view_free(&v);
     view_make(&v, &wishes[3]);
     rn_report_window_headline(text, v.window, &v.answer);
-    snprintf(start, sizeof start, "Stopped with %d still", rn_window_count(v.window, RN_TILE_OPEN));
-    assert_non_null(strstr(text, start));
+    snprintf(start, sizeof start, "Stopped; of the %d of 1024 plans", 1024 - rn_window_count(v.window, RN_TILE_OPEN));
+    assert_memory_equal(text, start, strlen(start));
+    assert_non_null(strstr(text, " stands safest so far."));
+    view_free(&v);
+}
+
+/* Only these tiles are known, of eight by eight. */
+static void view_make_known(view *v, behaviour *behave, const int *places, int count)
+{
+    rn_error err = {0};
+    rn_batch batch = {0};
+    rn_study *study = NULL;
+    const wish wanted = {behave, "consistency", "poured", NULL, 8, 8, -1, true, false};
+    view_make(v, &wanted);
+    check_ok(rn_window_list(&batch, v->window, &err), &err);
+    for (int i = 0; i < count; i++) {
+        long bytes;
+        model(&behave, &batch.runs[places[i]].outcome, &bytes, &batch.runs[places[i]], NULL, NULL);
+    }
+    check_ok(rn_window_take(v->window, &batch, &err), &err);
+    rn_batch_clear(&batch);
+    check_ok(rn_study_new(&study, rn_study_defaults(), &err), &err);
+    rn_study_stop(study);
+    check_ok(rn_window_answer_find(&v->answer, v->window, 256, study, &err), &err);
+    rn_study_free(study);
+}
+
+/* Nothing is said of tiles that are not known: not that they do not work, and no line is listed that is not drawn. */
+static void a_stopped_window_tells_what_is_known(void **state)
+{
+    (void)state;
+    static const int places[] = {7, 56}; /* thick and little, thin and much */
+    char text[RN_REPORT_WINDOW_SIZE];
+    view v;
+    view_make_known(&v, bad, places, 2);
+    rn_report_window_headline(text, v.window, &v.answer);
+    assert_non_null(
+        strstr(text, "Stopped; of the 2 of 64 plans worked out none works. Closest: 0.5 Pa s, 200 ml, which"));
+    view_free(&v);
+    view_make_known(&v, bad, places, 0);
+    rn_report_window_headline(text, v.window, &v.answer);
+    assert_string_equal(text, "Stopped before any of 64 plans was worked out.");
+    view_free(&v);
+    view_make_known(&v, mixed, places, 2);
+    const double lost = rn_outcome_lost(&rn_window_tile(v.window, 0, 7)->outcome);
+    check_at_least(lost, 0.1); /* the two differ, and a level lies between them */
+    check_at_most(rn_outcome_lost(&rn_window_tile(v.window, 7, 0)->outcome), 0.01);
+    assert_false(rn_window_field_shown(v.window, RN_WINDOW_RUN_OFF));
+    assert_false(rn_window_field_shown(v.window, RN_WINDOW_COVERAGE));
+    view_free(&v);
+    view_make(&v, &wishes[0]);
+    assert_true(rn_window_field_shown(v.window, RN_WINDOW_RUN_OFF));
+    assert_true(rn_window_field_shown(v.window, RN_WINDOW_COVERAGE));
     view_free(&v);
 }
 
@@ -407,6 +458,7 @@ int main(void)
         cmocka_unit_test(what_is_said_is_so),
         cmocka_unit_test(too_little_run_off_has_words),
         cmocka_unit_test(a_safest_plan_that_does_not_hold_is_said),
+        cmocka_unit_test(a_stopped_window_tells_what_is_known),
         cmocka_unit_test(tiles_that_are_told_are_counted),
         cmocka_unit_test(the_table_has_a_line_for_each_tile),
         cmocka_unit_test(ticks_are_round_and_have_room),
