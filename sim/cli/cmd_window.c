@@ -212,15 +212,19 @@ static rn_status work_share(bool *stopped, const rn_window *window, const rn_inp
 {
     rn_searching searching = {0};
     rn_batch batch = {0};
-    double seconds;
+    rn_search_facts facts = {0};
     rn_status status = rn_searching_open(&searching, "working out a share of the window", arguments, streams, err);
-    if (status == RN_OK)
+    if (status == RN_OK) {
         status = rn_window_list(&batch, window, err);
-    if (status == RN_OK)
-        status = rn_sharing_work(&batch, arguments, searching.study, err);
-    *stopped = rn_searching_close(&searching, &seconds);
+        if (status == RN_OK)
+            status = rn_sharing_work(&batch, arguments, searching.study, err);
+        rn_study_counts(&facts.worked, &facts.known, searching.study);
+    }
+    *stopped = rn_searching_close(&searching, &facts.seconds);
     if (status == RN_OK)
         status = rn_sharing_write(&batch, &rn_cmd_window, input, arguments, streams, err);
+    if (status == RN_OK)
+        rn_searching_say_kept(&searching, *stopped, "window", &facts, arguments, streams.err);
     rn_batch_clear(&batch);
     return status;
 }

@@ -299,6 +299,21 @@ static void what_was_done_is_kept_when_stopped(void **state)
     assert_int_equal(json_count(s.out, "plan_looks"), 0);
 }
 
+/* A share that is stopped writes no piece, and says what becomes of its runs. */
+static void a_stopped_share_says_what_is_kept(void **state)
+{
+    char runs[1000], piece[1000];
+    snprintf(runs, sizeof runs, "--cache=%s", shell_path(state, "runs"));
+    snprintf(piece, sizeof piece, "--piece=%s", shell_path(state, "1.piece"));
+    const char *const arguments[] = {"window", PLAN, "--share=1/2", "--coarse=96", "--cells=64", runs, piece};
+    shell_run_interrupted(&s, 0, arguments);
+    assert_int_equal(s.exit, RN_EXIT_STOPPED);
+    assert_string_equal(s.out, "");
+    assert_string_equal(s.err,
+                        "runnel window: stopped by hand; the runs that were done are kept, and --resume goes on\n");
+    assert_false(shell_exists(shell_path(state, "1.piece")));
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, enter, leave)
@@ -314,6 +329,7 @@ int main(void)
         TEST(an_axis_that_is_cut_is_told),
         TEST(a_unit_may_stand_once),
         TEST(what_was_done_is_kept_when_stopped),
+        TEST(a_stopped_share_says_what_is_kept),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
