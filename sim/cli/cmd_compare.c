@@ -151,6 +151,16 @@ static rn_status work(comparison *c, const rn_arguments *arguments, rn_study *st
     return status;
 }
 
+/* Whether every plan was run, to its end or not. */
+static bool all_run(const comparison *c)
+{
+    for (int k = 0; k < c->compare.count; k++)
+        if (c->compare.plans[k].outcome.state == RN_OUTCOME_NONE)
+            return false;
+    return true;
+}
+
+/* A page that lacks plans is not drawn: it would be taken for a whole one. */
 static rn_status show(const comparison *c, const rn_search_facts *facts, const rn_arguments *arguments, FILE *out,
                       rn_error *err)
 {
@@ -159,7 +169,7 @@ static rn_status show(const comparison *c, const rn_search_facts *facts, const r
         rn_report_compare_json(out, &c->compare, facts);
     else if (!taken)
         rn_report_compare_text(out, &c->compare, facts);
-    if (!arguments->picture)
+    if (!arguments->picture || !all_run(c))
         return RN_OK;
     rn_figure_options options = rn_figure_defaults();
     options.dark = arguments->dark;
@@ -186,7 +196,8 @@ static rn_status compare(bool *stopped, comparison *c, const rn_arguments *argum
     }
     *stopped = rn_searching_close(&searching, &facts.seconds);
     if (status == RN_OK && *stopped)
-        fprintf(streams.err, "runnel compare: stopped by hand; what is not worked out is not known\n");
+        fprintf(streams.err, "runnel compare: stopped by hand; what is not worked out is not known%s\n",
+                arguments->picture && !all_run(c) ? ", and no picture is drawn" : "");
     if (status == RN_OK)
         status = show(c, &facts, arguments, streams.out, err);
     return status;

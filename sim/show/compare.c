@@ -97,16 +97,18 @@ void rn_compare_text(char text[RN_COMPARE_SIZE], const rn_compare_plan *of, rn_c
 bool rn_compare_alike(const rn_compare *compare, rn_compare_line line)
 {
     double least = INFINITY, most = -INFINITY;
-    int known = 0;
+    int told = 0;
     for (int k = 0; k < compare->count; k++) {
         const double value = rn_compare_value(&compare->plans[k], line);
+        if (compare->plans[k].outcome.state != RN_OUTCOME_WHOLE)
+            return false;
         if (isnan(value))
             continue;
-        known++;
+        told++;
         least = fmin(least, value);
         most = fmax(most, value);
     }
-    return known == 0 || (known == compare->count && most - least <= lines[line].alike);
+    return told == 0 || (told == compare->count && most - least <= lines[line].alike);
 }
 
 int rn_compare_best(const rn_compare *compare, rn_compare_line line)
@@ -118,6 +120,8 @@ int rn_compare_best(const rn_compare *compare, rn_compare_line line)
         return -1;
     for (int k = 0; k < compare->count; k++) {
         const double value = better * rn_compare_value(&compare->plans[k], line);
+        if (compare->plans[k].outcome.state == RN_OUTCOME_NONE) /* it may come to be the best */
+            return -1;
         if (isnan(value))
             continue;
         if (value > found) {

@@ -57,10 +57,11 @@ double rn_compare_value(const rn_compare_plan *of, rn_compare_line line);
 /* "83 s", "never", "17.7 ml". */
 void rn_compare_text(char text[RN_COMPARE_SIZE], const rn_compare_plan *of, rn_compare_line line);
 
-/* Whether all plans come to the same there, as far as a run can tell. */
+/* Whether all plans come to the same there, as far as a run can tell; false where one of them was not worked out. */
 bool rn_compare_alike(const rn_compare *compare, rn_compare_line line);
 
-/* The plan that does best there; -1 where two do, they are alike, none is better than another, or nothing is known. */
+/* The plan that does best there; -1 where two do, they are alike, none is better than another, nothing is known, or one of
+   them was not run yet. */
 int rn_compare_best(const rn_compare *compare, rn_compare_line line);
 
 /* "Three plans, unlike only in consistency. First covered: A, 83 s. Least run-off: C, 2 ml." No line breaks. */

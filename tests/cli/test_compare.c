@@ -114,6 +114,19 @@ static void what_cannot_be_written_is_said(void **state)
     assert_false(shell_exists(picture));
 }
 
+/* What is not known is neither alike nor drawn. */
+static void a_stopped_comparison_draws_nothing(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml"), *picture = shell_path(state, "half.png");
+    const char *const arguments[] = {"compare", path, "--thin-thick", "-g256", "--set=end=24h", "--picture", picture};
+    shell_run_interrupted(&s, 0, arguments);
+    assert_int_equal(s.exit, RN_EXIT_STOPPED);
+    shell_says(s.err, "stopped by hand; what is not worked out is not known, and no picture is drawn\n");
+    shell_says(s.out, "not known");
+    assert_null(strstr(s.out, " alike\n"));
+    assert_false(shell_exists(picture));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -123,6 +136,7 @@ int main(void)
         cmocka_unit_test(wrong_calls),
         cmocka_unit_test(a_wrong_plan_is_shown),
         cmocka_unit_test(what_cannot_be_written_is_said),
+        cmocka_unit_test(a_stopped_comparison_draws_nothing),
     };
     return cmocka_run_group_tests(tests, shell_make_folder, leave);
 }

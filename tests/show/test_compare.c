@@ -89,6 +89,8 @@ static void the_best_is_told_where_one_is_better(void **state)
     assert_int_equal(rn_compare_best(&got->compare, RN_COMPARE_RUN_OFF), -1);
     got->compare.plans[2].outcome.run_off = 0;
     assert_int_equal(rn_compare_best(&got->compare, RN_COMPARE_RUN_OFF), 2);
+    got->compare.plans[1].outcome = (rn_outcome){.state = RN_OUTCOME_NONE}; /* and may be better still */
+    assert_int_equal(rn_compare_best(&got->compare, RN_COMPARE_RUN_OFF), -1);
     unmake(got);
 }
 
@@ -114,7 +116,12 @@ static void what_is_not_known_is_not_told(void **state)
         rn_compare_text(text, &got->compare.plans[1], (rn_compare_line)line);
         assert_string_equal(text, "not known");
         assert_true(isnan(rn_compare_value(&got->compare.plans[1], (rn_compare_line)line)));
+        assert_false(rn_compare_alike(&got->compare, (rn_compare_line)line));
     }
+    got->compare.plans[0].outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
+    for (int line = 0; line < RN_COMPARE_LINES; line++)
+        assert_false(rn_compare_alike(&got->compare, (rn_compare_line)line));
+    fill_outcome(&got->compare.plans[0].outcome, 0);
     got->compare.plans[0].outcome.has_pattern = false;
     assert_true(isnan(rn_compare_value(&got->compare.plans[0], RN_COMPARE_STRETCH)));
     unmake(got);
