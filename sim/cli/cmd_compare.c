@@ -221,8 +221,8 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     bool stopped = false;
     comparison *c = calloc(1, sizeof *c);
     rn_status status = c ? RN_OK : rn_fail(&error, RN_E_MEMORY, "no memory left");
-    if (status == RN_OK && arguments->picture)
-        status = rn_figure_check_path(arguments->picture, &error);
+    if (status == RN_OK)
+        status = rn_searching_check_files(arguments, "--picture", &error);
     if (status == RN_OK)
         status = read_plans(c, arguments, streams.err, &error);
     if (status == RN_OK)

@@ -78,7 +78,9 @@ static rn_status ask_doubts(question *asked, const rn_plan *plan, const rn_argum
 static rn_status ask(question *asked, const rn_plan *plan, const rn_arguments *arguments, rn_error *err)
 {
     const rn_opt_list *keys = &arguments->keys;
-    rn_status status = rn_searching_goal(&asked->goal, plan, arguments, err);
+    rn_status status = rn_searching_check_files(arguments, "--save", err);
+    if (status == RN_OK)
+        status = rn_searching_goal(&asked->goal, plan, arguments, err);
     if (status == RN_OK)
         status = read_weight(&asked->weight, arguments->weight, err);
     if (status)

@@ -153,5 +153,7 @@ rn_status rn_searching_check_files(const rn_arguments *arguments, const char *wh
                          rn_searching_takes_standard(arguments->save);
     if (standard > 1)
         return rn_fail(err, RN_E_USAGE, "only one of %s can go to '-'", which);
+    if (standard > 0 && arguments->json)
+        return rn_fail(err, RN_E_USAGE, "'--json' and a file named '-' cannot both have standard output");
     return arguments->picture ? rn_figure_check_path(arguments->picture, err) : RN_OK;
 }

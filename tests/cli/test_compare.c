@@ -90,6 +90,9 @@ static void wrong_calls(void **state)
     assert_non_null(strstr(s.err, "nowhere.yaml"));
     shell_run(&s, "compare", path, path, "--picture", "side.gif", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_run(&s, "compare", path, path, "--picture", "-", "--json", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_says(s.err, "'--json' and a file named '-' cannot both have standard output\n");
     shell_run(&s, "compare", path, path, "--set", "poured=lots", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
     assert_int_equal(s.out_size, 0);

@@ -336,6 +336,7 @@ static void what_is_wrong_is_said_in_one_line(void **state)
         {"--afresh", "--cache=runs", RN_EXIT_USAGE, "'--afresh' keeps nothing"},
         {"--cache=", NULL, RN_EXIT_USAGE, "'--cache' has an empty value"},
         {"--of=pours.1.width", "--afresh", RN_EXIT_PLAN, "makes no plan, so the range must be less: "},
+        {"--json", "--save=-", RN_EXIT_USAGE, "'--json' and a file named '-' cannot both have standard output"},
         {"--volume=3", NULL, RN_EXIT_USAGE, "'--volume'"},
         {"--set=poured=plenty", NULL, RN_EXIT_USAGE, "plenty"},
     };

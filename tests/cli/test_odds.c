@@ -182,6 +182,9 @@ static void wrong_arguments_are_named(void **state)
     check_refused(state, "--sure=0.9", "unknown option '--sure'");
     shell_run(&s, "odds", PLAN, "-p-", "--csv=-", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_run(&s, "odds", PLAN, "--json", "--csv=-", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_says(s.err, "'--json' and a file named '-' cannot both have standard output\n");
     shell_run(&s, "odds", shell_path(state, "none.yaml"), NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
 }

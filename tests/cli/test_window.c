@@ -215,6 +215,13 @@ static void wrong_arguments_are_named(void **state)
     shell_run(&s, "window", PLAN, "--csv", "-", "-p", "-", CACHE, NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
     assert_non_null(strstr(s.err, "only one of --picture, --csv and --save can go to '-'"));
+    static const char *const files[] = {"--csv", "--picture", "--save"};
+    for (int i = 0; i < 3; i++) {
+        shell_run(&s, "window", PLAN, SMALL, files[i], "-", "--json", NULL);
+        assert_int_equal(s.exit, RN_EXIT_USAGE);
+        shell_says(s.err, "'--json' and a file named '-' cannot both have standard output\n");
+        assert_string_equal(s.out, "");
+    }
     assert_false(shell_exists(shell_path(state, "runs")));
 }
 
