@@ -1,4 +1,4 @@
-#define _XOPEN_SOURCE 700 /* realpath */
+#define _GNU_SOURCE /* fopencookie, realpath */
 
 #include "base/file.h"
 
@@ -22,7 +22,53 @@ static rn_status fail(const rn_file *file, int reason, rn_error *err)
 static void clear(rn_file *file)
 {
     free(file->memory);
+    free(file->sink);
     *file = (rn_file){0};
+}
+
+/* A stream only remembers that something was not written, and by the time it is closed errno is of something else: so the
+   first reason is kept here. */
+struct rn_file_sink {
+    int handle, reason;
+};
+
+static ssize_t put(void *cookie, const char *bytes, size_t size)
+{
+    struct rn_file_sink *sink = cookie;
+    size_t done = 0;
+    while (done < size) {
+        const ssize_t now = write(sink->handle, bytes + done, size - done);
+        if (now < 0 && errno == EINTR)
+            continue;
+        if (now <= 0) {
+            if (!sink->reason)
+                sink->reason = now < 0 ? errno : EIO;
+            break;
+        }
+        done += (size_t)now;
+    }
+    return (ssize_t)done;
+}
+
+static int end(void *cookie)
+{
+    return close(((struct rn_file_sink *)cookie)->handle);
+}
+
+/* Takes the descriptor; false, errno set and nothing taken if no memory. */
+static bool open_stream(rn_file *file, int handle)
+{
+    struct rn_file_sink *sink = calloc(1, sizeof *sink);
+    if (!sink)
+        return false;
+    sink->handle = handle;
+    file->stream = fopencookie(sink, "w", (cookie_io_functions_t){.write = put, .close = end});
+    if (!file->stream) {
+        free(sink);
+        return false;
+    }
+    file->sink = sink;
+    return true;
 }
 
 /* A new file beside the target, with the rights of the file it replaces or those the user's mask gives. */
@@ -94,8 +140,7 @@ rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error
     int handle = open_target(&made);
     if (handle < 0)
         return fail(&made, errno, err);
-    made.stream = fdopen(handle, "wb");
-    if (!made.stream) {
+    if (!open_stream(&made, handle)) {
         int reason = errno;
         close(handle);
         if (made.temporary[0])
@@ -130,11 +175,12 @@ rn_status rn_file_close(rn_file *file, rn_error *err)
     bool named = file->temporary[0] != 0;
     int reason = 0;
     errno = 0;
-    if (ferror(file->stream) || fflush(file->stream) != 0 ||
-        (named && !file->fleeting && fsync(fileno(file->stream)) != 0))
-        reason = errno ? errno : EIO;
-    if (fclose(file->stream) != 0 && !reason)
+    if (fflush(file->stream) != 0 || ferror(file->stream))
+        reason = file->sink->reason ? file->sink->reason : EIO;
+    else if (named && !file->fleeting && fsync(file->sink->handle) != 0)
         reason = errno;
+    if (fclose(file->stream) != 0 && !reason)
+        reason = errno ? errno : EIO;
     if (named && !reason && rename(file->temporary, file->target) != 0)
         reason = errno;
     if (named && reason)

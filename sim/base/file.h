@@ -16,7 +16,8 @@ typedef struct rn_file {
     FILE *standard; /* where '-' goes in the end */
     bool
         fleeting; /* set once opened: closing does not wait for the disk, as what is written may be lost in a power cut */
-    char *memory; /* '-': what was written so far */
+    struct rn_file_sink *sink; /* not of '-': where the stream's bytes go, and why one did not */
+    char *memory;              /* '-': what was written so far */
     size_t memory_size;
     char path[RN_PATH_SIZE];           /* as the caller named it */
     char target[RN_PATH_SIZE];         /* what is replaced: links followed */

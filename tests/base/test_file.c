@@ -5,7 +5,9 @@
 
 #include <dirent.h>
 #include <errno.h>
+#include <signal.h>
 #include <string.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -163,13 +165,42 @@ static void a_full_disk_is_told(void **state)
     struct stat info;
     if (stat(full, &info) != 0)
         skip();
+    static const int lengths[] = {1, 100000}; /* the second is more than a stream holds back until it is closed */
+    for (int i = 0; i < 2; i++) {
+        rn_file file;
+        rn_error err = {0};
+        check_ok(rn_file_open(&file, full, stdout, &err), &err);
+        for (int k = 0; k < lengths[i]; k++)
+            fputs("tide", file.stream);
+        errno = EPERM; /* of something else since */
+        check_status(rn_file_close(&file, &err), RN_E_FILE, &err);
+        assert_string_equal(err.file, full);
+        assert_non_null(strstr(err.message, strerror(ENOSPC)));
+    }
+}
+
+/* The same of a file with a name: nothing is left of it. */
+static void what_does_not_fit_leaves_nothing(void **state)
+{
+    (void)state;
+    struct rlimit before, little;
     rn_file file;
     rn_error err = {0};
-    check_ok(rn_file_open(&file, full, stdout, &err), &err);
-    fputs("tide", file.stream);
-    check_status(rn_file_close(&file, &err), RN_E_FILE, &err);
-    assert_string_equal(err.file, full);
-    assert_non_null(strstr(err.message, strerror(ENOSPC)));
+    write_text(path_of("kept"), "ebb\n");
+    assert_int_equal(getrlimit(RLIMIT_FSIZE, &before), 0);
+    little = (struct rlimit){.rlim_cur = 20000, .rlim_max = before.rlim_max};
+    void (*action)(int) = signal(SIGXFSZ, SIG_IGN);
+    assert_int_equal(setrlimit(RLIMIT_FSIZE, &little), 0);
+    check_ok(rn_file_open(&file, path_of("kept"), stdout, &err), &err);
+    for (int k = 0; k < 100000; k++)
+        fputs("tide", file.stream);
+    const rn_status status = rn_file_close(&file, &err);
+    setrlimit(RLIMIT_FSIZE, &before);
+    signal(SIGXFSZ, action);
+    check_status(status, RN_E_FILE, &err);
+    assert_non_null(strstr(err.message, strerror(EFBIG)));
+    assert_holds(path_of("kept"), "ebb\n");
+    assert_int_equal(entries(true), 1);
 }
 
 static void a_dash_is_the_standard_output(void **state)
@@ -204,6 +235,7 @@ int main(void)
         cmocka_unit_test(a_new_file_has_the_rights_of_any_new_file),
         cmocka_unit_test(errors_name_the_file_and_the_reason),
         cmocka_unit_test(a_full_disk_is_told),
+        cmocka_unit_test(what_does_not_fit_leaves_nothing),
         cmocka_unit_test(a_dash_is_the_standard_output),
     };
     return cmocka_run_group_tests(tests, make_folder, remove_folder);

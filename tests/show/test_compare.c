@@ -1,7 +1,10 @@
 /* Plans side by side: which is best, which are alike, and a page whose texts stand apart. */
 #include "check.h"
 
+#include <errno.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include "cli/json.h"
 #include "scratch.h"
@@ -219,6 +222,25 @@ static void the_page_is_written_whole_or_not_at_all(void **state)
     unmake(got);
 }
 
+/* Pictures are larger than what a stream holds back: the reason is that of the write that failed. */
+static void a_full_disk_is_told(void **state)
+{
+    static const char *const names[] = {"full.png", "full.pdf", "full.svg"};
+    struct stat info;
+    if (stat("/dev/full", &info) != 0)
+        skip();
+    made *got = make(2);
+    for (int i = 0; i < 3; i++) {
+        rn_error err = {0};
+        const char *path = scratch_path(state, names[i]);
+        assert_int_equal(symlink("/dev/full", path), 0);
+        assert_int_equal(rn_compare_write(path, NULL, &got->compare, rn_figure_defaults(), &err), RN_E_FILE);
+        assert_string_equal(err.file, path);
+        assert_non_null(strstr(err.message, strerror(ENOSPC)));
+    }
+    unmake(got);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -229,6 +251,7 @@ int main(void)
         cmocka_unit_test(tables_have_room),
         cmocka_unit_test(texts_stand_apart),
         cmocka_unit_test(the_page_is_written_whole_or_not_at_all),
+        cmocka_unit_test(a_full_disk_is_told),
     };
     return cmocka_run_group_tests(tests, scratch_make, scratch_remove);
 }
