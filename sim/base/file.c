@@ -151,6 +151,22 @@ rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error
     return RN_OK;
 }
 
+rn_status rn_file_try(const char *path, rn_error *err)
+{
+    rn_file file = {0};
+    struct stat what;
+    if (strcmp(path, "-") == 0)
+        return RN_OK;
+    if (stat(path, &what) == 0 && !S_ISREG(what.st_mode) && !S_ISDIR(what.st_mode)) {
+        snprintf(file.path, sizeof file.path, "%s", path);
+        return access(path, W_OK) == 0 ? RN_OK : fail(&file, errno, err);
+    }
+    const rn_status status = rn_file_open(&file, path, NULL, err);
+    if (status == RN_OK)
+        rn_file_abandon(&file);
+    return status;
+}
+
 static rn_status close_standard(rn_file *file, rn_error *err)
 {
     snprintf(file->path, sizeof file->path, "standard output");

@@ -142,17 +142,15 @@ static rn_status make_folder(const char *path, rn_error *err)
 static rn_status try_outputs(const outputs *all, rn_error *err)
 {
     for (int i = 0; i < all->count; i++) {
-        rn_file file;
         rn_status status = RN_OK;
         if (all->list[i].kind == ANIMATION || all->list[i].kind == FRAMES)
             continue;
         if (all->list[i].kind == PICTURE || all->list[i].kind == CUT || all->list[i].kind == DESIGN)
             status = rn_figure_check_path(all->list[i].path, err);
         if (status == RN_OK)
-            status = rn_file_open(&file, all->list[i].path, NULL, err);
+            status = rn_file_try(all->list[i].path, err);
         if (status)
             return status;
-        rn_file_abandon(&file);
     }
     return RN_OK;
 }

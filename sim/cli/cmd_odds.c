@@ -102,7 +102,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     rn_odds_options options;
     bool stopped = false;
-    rn_status status = rn_sharing_open(&input, arguments, streams.err, &error);
+    rn_status status = rn_sharing_open(&input, &rn_cmd_odds, arguments, streams.err, &error);
     if (status == RN_OK)
         status = ask(&options, input.plan, arguments, &error);
     if (status == RN_OK)

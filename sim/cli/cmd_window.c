@@ -235,7 +235,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     rn_window *window = NULL;
     bool stopped = false, met = false;
-    rn_status status = rn_sharing_open(&input, arguments, streams.err, &error);
+    rn_status status = rn_sharing_open(&input, &rn_cmd_window, arguments, streams.err, &error);
     if (status == RN_OK)
         status = ask(&window, input.plan, arguments, &error);
     if (status == RN_OK) {

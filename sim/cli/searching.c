@@ -3,6 +3,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "base/file.h"
 #include "base/monotonic.h"
 #include "base/text.h"
 #include "show/figure.h"
@@ -155,5 +156,10 @@ rn_status rn_searching_check_files(const rn_arguments *arguments, const char *wh
         return rn_fail(err, RN_E_USAGE, "only one of %s can go to '-'", which);
     if (standard > 0 && arguments->json)
         return rn_fail(err, RN_E_USAGE, "'--json' and a file named '-' cannot both have standard output");
-    return arguments->picture ? rn_figure_check_path(arguments->picture, err) : RN_OK;
+    rn_status status = arguments->picture ? rn_figure_check_path(arguments->picture, err) : RN_OK;
+    const char *const files[] = {arguments->picture, arguments->csv, arguments->save};
+    for (size_t i = 0; i < sizeof files / sizeof files[0] && status == RN_OK; i++)
+        if (files[i])
+            status = rn_file_try(files[i], err);
+    return status;
 }

@@ -52,8 +52,9 @@ void rn_searching_say_unsaved(const char *path, const char *command, FILE *err);
 /* Whether a file that was asked for, or NULL, goes to the standard output, in the report's place. */
 bool rn_searching_takes_standard(const char *path);
 
-/* The files that are asked for: RN_E_USAGE where two, or one and --json, go to the standard output and would be mixed, or a
-   picture is of no known kind. which: the options that the command knows, "--picture and --csv". */
+/* The files that are asked for, before any run: RN_E_USAGE where two, or one and --json, go to the standard output and would
+   be mixed, or a picture is of no known kind; RN_E_FILE where one cannot be written. which: the options that the command
+   knows, "--picture and --csv". */
 rn_status rn_searching_check_files(const rn_arguments *arguments, const char *which, rn_error *err);
 
 #endif

@@ -80,10 +80,21 @@ bool rn_sharing_asked(const rn_arguments *arguments)
     return arguments->share != NULL;
 }
 
+/* Where the piece goes; if that is left out, "plan.odds.3-of-8.piece" of "plans/plan.yaml". */
+static const char *path_of(char path[RN_PATH_SIZE], const rn_command *command, const rn_arguments *arguments,
+                           share which)
+{
+    int length;
+    const char *name = rn_input_name(&length, arguments->operands[0], "plan");
+    snprintf(path, RN_PATH_SIZE, "%.*s.%s.%d-of-%d.piece", length, name, command->name, which.k, which.n);
+    return arguments->piece ? arguments->piece : path;
+}
+
 /* Before any work begins. */
-static rn_status check(const rn_arguments *arguments, rn_error *err)
+static rn_status check(const rn_command *command, const rn_arguments *arguments, rn_error *err)
 {
     share found;
+    char path[RN_PATH_SIZE];
     if (!arguments->share)
         return arguments->piece ? rn_fail(err, RN_E_USAGE, "'--piece' goes with --share") : RN_OK;
     if (arguments->json || arguments->picture || arguments->csv || arguments->save)
@@ -92,7 +103,8 @@ static rn_status check(const rn_arguments *arguments, rn_error *err)
                        : arguments->picture ? "--picture"
                        : arguments->csv     ? "--csv"
                                             : "--save");
-    return read_share(&found, arguments->share, err);
+    const rn_status status = read_share(&found, arguments->share, err);
+    return status ? status : rn_file_try(path_of(path, command, arguments, found), err);
 }
 
 /* ---- what is studied ---- */
@@ -164,17 +176,10 @@ static rn_status describe(rn_studied *studied, const rn_command *command, const 
 
 /* ---- working ---- */
 
-/* "plan.odds.3-of-8.piece" of "plans/plan.yaml". */
-static void default_path(char path[RN_PATH_SIZE], const rn_command *command, const char *plan, share which)
+rn_status rn_sharing_open(rn_input *input, const rn_command *command, const rn_arguments *arguments, FILE *err,
+                          rn_error *error)
 {
-    int length;
-    const char *name = rn_input_name(&length, plan, "plan");
-    snprintf(path, RN_PATH_SIZE, "%.*s.%s.%d-of-%d.piece", length, name, command->name, which.k, which.n);
-}
-
-rn_status rn_sharing_open(rn_input *input, const rn_arguments *arguments, FILE *err, rn_error *error)
-{
-    const rn_status status = check(arguments, error);
+    const rn_status status = check(command, arguments, error);
     if (status)
         return status;
     if (!arguments->gathered)
@@ -203,8 +208,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     rn_status status = read_share(&which, arguments->share, err);
     if (status || !rn_batch_done(batch, which.k - 1, which.n))
         return status;
-    default_path(path, command, arguments->operands[0], which);
-    const char *to = arguments->piece ? arguments->piece : path;
+    const char *to = path_of(path, command, arguments, which);
     status = describe(&studied, command, input, arguments, err);
     if (status == RN_OK)
         status = rn_piece_write(to, streams.out, &studied, batch, which.k - 1, which.n, err);

@@ -19,8 +19,9 @@ typedef struct rn_gathered {
 bool rn_sharing_asked(const rn_arguments *arguments);
 
 /* As rn_input_open; of a study that is gathered from what its pieces hold. RN_E_USAGE where --share or --piece make no
-   sense. */
-rn_status rn_sharing_open(rn_input *input, const rn_arguments *arguments, FILE *err, rn_error *error);
+   sense, RN_E_FILE where the piece cannot be written. */
+rn_status rn_sharing_open(rn_input *input, const rn_command *command, const rn_arguments *arguments, FILE *err,
+                          rn_error *error);
 
 /* Gives the runs of a study their outcomes: works them, or the share of them that is asked for, or takes all from the pieces
    that are gathered. RN_OK also where it was asked to stop. */

@@ -203,6 +203,27 @@ static void what_does_not_fit_leaves_nothing(void **state)
     assert_int_equal(entries(true), 1);
 }
 
+static void a_try_leaves_nothing(void **state)
+{
+    (void)state;
+    rn_error err = {0};
+    write_text(path_of("kept"), "ebb\n");
+    check_ok(rn_file_try(path_of("kept"), &err), &err);
+    check_ok(rn_file_try(path_of("new"), &err), &err);
+    check_ok(rn_file_try("-", &err), &err);
+    check_ok(rn_file_try("/dev/null", &err), &err);
+    assert_holds(path_of("kept"), "ebb\n");
+    assert_int_equal(mkfifo(path_of("pipe"), 0600), 0);
+    check_ok(rn_file_try(path_of("pipe"), &err), &err); /* and waits for no reader */
+    assert_int_equal(entries(true), 2);
+    check_status(rn_file_try(path_of("nowhere/tide.txt"), &err), RN_E_FILE, &err);
+    assert_non_null(strstr(err.message, strerror(ENOENT)));
+    assert_non_null(strstr(err.file, "nowhere/tide.txt"));
+    err = (rn_error){0};
+    check_status(rn_file_try(folder, &err), RN_E_FILE, &err);
+    assert_non_null(strstr(err.message, strerror(EISDIR)));
+}
+
 static void a_dash_is_the_standard_output(void **state)
 {
     (void)state;
@@ -236,6 +257,7 @@ int main(void)
         cmocka_unit_test(errors_name_the_file_and_the_reason),
         cmocka_unit_test(a_full_disk_is_told),
         cmocka_unit_test(what_does_not_fit_leaves_nothing),
+        cmocka_unit_test(a_try_leaves_nothing),
         cmocka_unit_test(a_dash_is_the_standard_output),
     };
     return cmocka_run_group_tests(tests, make_folder, remove_folder);

@@ -113,7 +113,8 @@ static void what_cannot_be_written_is_said(void **state)
     const char *path = write_plan(state, "pool.yaml"), *picture = shell_path(state, "no/side.png");
     shell_run(&s, "compare", "-g64", path, path, "--picture", picture, NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
-    shell_says(s.err, "no/side.png");
+    shell_says(s.err, "no/side.png: cannot be written: No such file or directory\n");
+    assert_string_equal(s.out, ""); /* said before anything is worked out */
     assert_false(shell_exists(picture));
 }
 

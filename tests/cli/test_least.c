@@ -337,6 +337,8 @@ static void what_is_wrong_is_said_in_one_line(void **state)
         {"--cache=", NULL, RN_EXIT_USAGE, "'--cache' has an empty value"},
         {"--of=pours.1.width", "--afresh", RN_EXIT_PLAN, "makes no plan, so the range must be less: "},
         {"--json", "--save=-", RN_EXIT_USAGE, "'--json' and a file named '-' cannot both have standard output"},
+        {"--save=no-such-folder/least.yaml", NULL, RN_EXIT_PLAN,
+         "no-such-folder/least.yaml: cannot be written: No such file or directory\n"},
         {"--volume=3", NULL, RN_EXIT_USAGE, "'--volume'"},
         {"--set=poured=plenty", NULL, RN_EXIT_USAGE, "plenty"},
     };

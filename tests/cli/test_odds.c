@@ -198,6 +198,7 @@ static void a_full_disk_is_told(void **state)
     shell_says(s.err, "/dev/full");
     shell_run(&s, ODDS, "-n2", "-p", shell_path(state, "no/such/odds.png"), NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
+    assert_string_equal(s.out, ""); /* said before anything is worked out */
 }
 
 /* What the first draws say is told, and what was run is kept. */

@@ -177,6 +177,26 @@ static void a_full_disk_is_said(void **state)
     assert_false(shell_exists(shell_path(state, "nowhere")));
 }
 
+/* Before the first run. */
+static void where_nothing_can_be_written_is_said_at_once(void **state)
+{
+    static const struct {
+        const char *option, *file;
+    } cases[] = {{"-p", "no/w.png"}, {"--csv", "no/w.csv"}, {"--save", "no/w.yaml"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        shell_run(&s, "window", PLAN, SMALL, cases[i].option, shell_path(state, cases[i].file), NULL);
+        assert_int_equal(s.exit, RN_EXIT_PLAN);
+        shell_says(s.err, cases[i].file);
+        shell_says(s.err, ": cannot be written: No such file or directory\n");
+        assert_string_equal(s.out, "");
+    }
+    shell_run(&s, "window", PLAN, SMALL, "--share=1/2", "--piece", shell_path(state, "no/1.piece"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    shell_says(s.err, "no/1.piece: cannot be written: No such file or directory\n");
+    assert_false(shell_exists(shell_path(state, "runs"))); /* where they would be kept */
+    assert_int_equal(shell_count(*state), 1);
+}
+
 /* What is wrong is said before any run. */
 static void wrong_arguments_are_named(void **state)
 {
@@ -332,6 +352,7 @@ int main(void)
         TEST(runs_are_known_the_second_time),
         TEST(pictures_are_written),
         TEST(a_full_disk_is_said),
+        TEST(where_nothing_can_be_written_is_said_at_once),
         TEST(wrong_arguments_are_named),
         TEST(an_axis_that_is_cut_is_told),
         TEST(a_unit_may_stand_once),
