@@ -10,6 +10,7 @@
 #include "base/text.h"
 
 #define TEXT_MOST 160
+#define PLAIN_MOST 1e7 /* numbers from here on are written with their power of ten */
 
 #define IMPERIAL_FLUID_OUNCE 28.4130625e-6 /* 1/160 of 4.54609 L, exact [nist811] */
 #define INCH 0.0254                        /* exact [nist811] */
@@ -467,14 +468,24 @@ rn_status rn_units_read(double *value, const rn_unit **unit, const char *text, r
 
 /* ---- writing ---- */
 
+/* "1470", where %g would make it 1.47e+03. */
+static void write_amount(char text[40], double amount, int digits)
+{
+    snprintf(text, 40, "%.*g", digits, amount);
+    if (strstr(text, "e+") && fabs(amount) < PLAIN_MOST)
+        snprintf(text, 40, "%.0f", strtod(text, NULL));
+}
+
 const char *rn_units_round(char *text, int size, double value, rn_dimension dimension, const rn_unit *unit, int digits)
 {
+    char figure[40];
     if (!unit || unit->dimension != dimension)
         unit = own_unit(dimension);
     double amount = unit ? value / unit->factor : value;
     if (amount == 0)
         amount = 0; /* no "-0" */
-    snprintf(text, (size_t)size, "%.*g%s%s", digits, amount, unit ? " " : "", unit ? unit->name : "");
+    write_amount(figure, amount, digits);
+    snprintf(text, (size_t)size, "%s%s%s", figure, unit ? " " : "", unit ? unit->name : "");
     return text;
 }
 

@@ -125,8 +125,10 @@ void rn_dial_words(char *text, int size, const rn_dial *dial)
 
 static void write_figure(char text[60], const rn_dial *dial, double value)
 {
+    char plain[40];
     const double figure = rn_dial_signed(dial, value) / unit_of(dial);
-    snprintf(text, 60, "%s%.4g", figure < 0 ? "\u2212" : "", fabs(figure));
+    rn_units_round(plain, sizeof plain, fabs(figure), RN_DIM_PLAIN, NULL, 4);
+    snprintf(text, 60, "%s%s", figure < 0 ? "\u2212" : "", plain);
 }
 
 /* With the unit for a heading: "paint poured, ml". */

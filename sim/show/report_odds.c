@@ -9,14 +9,23 @@
 
 /* ---- pieces ---- */
 
+/* To a thousandth of the unit it is written in: finer, no run can tell, and the columns have no room. */
+static double no_finer(double value, rn_dimension dimension)
+{
+    const rn_unit *unit = rn_units_own(dimension);
+    const double least = 1e-3 * (unit ? unit->factor : 1);
+    return round(value / least) * least;
+}
+
 void rn_report_odds_figure(char text[RN_FIGURE_SIZE], rn_odds_figure figure, double value)
 {
+    const rn_dimension dimension = rn_odds_figure_dimension(figure);
     if (isnan(value))
         snprintf(text, RN_FIGURE_SIZE, "-");
     else if (isinf(value))
         snprintf(text, RN_FIGURE_SIZE, "never");
     else
-        rn_units_round(text, RN_FIGURE_SIZE, value, rn_odds_figure_dimension(figure), NULL,
+        rn_units_round(text, RN_FIGURE_SIZE, no_finer(value, dimension), dimension, NULL,
                        figure == RN_ODDS_COVERAGE ? 4
                        : figure == RN_ODDS_TWIST  ? 2
                                                   : 3);

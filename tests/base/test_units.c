@@ -174,6 +174,29 @@ static void units_are_written_as_people_do(void **state)
     assert_string_equal(rn_units_write(text, sizeof text, 0.35, RN_DIM_SHARE, NULL), "35 %");
 }
 
+/* Rounded, and still as one reads it: no power of ten where zeros do. */
+static void rounded_numbers_are_plain(void **state)
+{
+    (void)state;
+    static const struct {
+        double value;
+        rn_dimension dimension;
+        int digits;
+        const char *text;
+    } cases[] = {
+        {1.4712e-3, RN_DIM_VOLUME, 3, "1470 ml"},    {-1.4712e-3, RN_DIM_VOLUME, 3, "-1470 ml"},
+        {12346e-6, RN_DIM_VOLUME, 4, "12350 ml"},    {999.6e-6, RN_DIM_VOLUME, 3, "1000 ml"},
+        {86400, RN_DIM_TIME, 2, "86000 s"},          {147.12e-6, RN_DIM_VOLUME, 3, "147 ml"},
+        {1234567, RN_DIM_PLAIN, 6, "1234570"},       {6.02e23, RN_DIM_PLAIN, 3, "6.02e+23"},
+        {1.234e-8, RN_DIM_LENGTH, 3, "1.23e-05 mm"},
+    };
+    char text[60];
+    for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++)
+        assert_string_equal(
+            rn_units_round(text, sizeof text, cases[i].value, cases[i].dimension, NULL, cases[i].digits),
+            cases[i].text);
+}
+
 static void words_are_offered_when_near(void **state)
 {
     (void)state;
@@ -198,6 +221,7 @@ int main(void)
         cmocka_unit_test(wrong_quantities_say_what_would_be_right),
         cmocka_unit_test(every_unit_reads_back_as_written),
         cmocka_unit_test(units_are_written_as_people_do),
+        cmocka_unit_test(rounded_numbers_are_plain),
         cmocka_unit_test(words_are_offered_when_near),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -168,6 +168,26 @@ static void lines_fit_a_terminal(void **state)
     }
 }
 
+/* Figures keep to their columns, however little or much there is of a thing. */
+static void figures_have_room(void **state)
+{
+    (void)state;
+    static const double values[] = {0, 1.73e-9, 1.7321e-6, 1.7321e-3, 0.17321, 1.7321, 173.21};
+    char figure[RN_FIGURE_SIZE];
+    for (int f = 0; f < RN_ODDS_FIGURES; f++)
+        for (size_t i = 0; i < sizeof values / sizeof values[0]; i++) {
+            const bool large = rn_odds_figure_dimension((rn_odds_figure)f) == RN_DIM_VOLUME;
+            rn_report_odds_figure(figure, (rn_odds_figure)f, large ? 1e-6 * values[i] : values[i]);
+            assert_true(!strstr(figure, "e-") && !strstr(figure, "e+"));
+            if (strlen(figure) > 9)
+                fail_msg("%s: '%s'", rn_odds_figure_name((rn_odds_figure)f), figure);
+        }
+    rn_report_odds_figure(figure, RN_ODDS_THINNEST, 1.73e-6);
+    assert_string_equal(figure, "0.002 mm");
+    rn_report_odds_figure(figure, RN_ODDS_RUN_OFF, 1.473e-3);
+    assert_string_equal(figure, "1470 ml");
+}
+
 static void the_json_is_whole(void **state)
 {
     (void)state;
@@ -214,6 +234,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(texts_of_the_page_stand_apart),
         cmocka_unit_test(lines_fit_a_terminal),
+        cmocka_unit_test(figures_have_room),
         cmocka_unit_test(the_json_is_whole),
         cmocka_unit_test(the_headline_tells_what_was_counted),
     };
