@@ -4,14 +4,14 @@
 #include <stdlib.h>
 
 #include "base/physical.h"
-#include "show/axis.h"
-#include "show/contour.h"
+#include "show/window_lines.h"
 
-#define LEVELS_MOST 5
 #define GRID_LEAST 9.0 /* tiles smaller than this are not ruled */
 #define NAME_SIZE 15.0
 #define NAME_PAD 7.0
 #define TRIES 200 /* places for a name */
+#define LOOK_STEP 2.0
+#define OVAL_POINTS 180
 
 typedef struct map {
     rn_box box;
@@ -20,6 +20,7 @@ typedef struct map {
     int columns, rows;
     double wide, high; /* of a tile */
     int *looks;        /* row by row */
+    rn_window_lines lines[RN_WINDOW_FIELDS];
 } map;
 
 /* ---- places ---- */
@@ -123,109 +124,20 @@ static void frame(rn_pen *pen, const map *m)
     cairo_stroke(pen->cr);
 }
 
-/* ---- contour lines ---- */
+/* ---- plates ---- */
 
-/* The lines of one field, owned. */
-typedef struct line_set {
-    int count;
-    double levels[LEVELS_MOST];
-    rn_contour contours[LEVELS_MOST];
-} line_set;
-
-static double value_of(const rn_tile *tile, rn_window_field field)
-{
-    const rn_outcome *outcome = &tile->outcome;
-    if (outcome->state != RN_OUTCOME_WHOLE)
-        return NAN;
-    switch (field) {
-    case RN_WINDOW_COVERAGE: return 100 * outcome->coverage;
-    case RN_WINDOW_RUN_OFF: return 100 * rn_outcome_lost(outcome);
-    case RN_WINDOW_STRETCH: return outcome->has_pattern ? outcome->stretch : NAN;
-    case RN_WINDOW_FIELDS: break;
-    }
-    return NAN;
-}
-
-static void range_of(double *least, double *most, const rn_window *window, rn_window_field field)
-{
-    const rn_window_options options = rn_window_options_of(window);
-    *least = INFINITY;
-    *most = -INFINITY;
-    for (int row = 0; row < options.rows; row++)
-        for (int column = 0; column < options.columns; column++) {
-            const double value = value_of(rn_window_tile(window, column, row), field);
-            *least = fmin(*least, value); /* a NaN is passed over */
-            *most = fmax(*most, value);
-        }
-}
-
-/* Levels of its lines: for coverage those a painter speaks of, else round ones. */
-static int levels_of(double levels[LEVELS_MOST], const rn_window *window, rn_window_field field)
-{
-    static const double shares[] = {50, 80, 95, 99};
-    double least, most;
-    int count = 0;
-    range_of(&least, &most, window, field);
-    if (!(most > least))
-        return 0;
-    if (field == RN_WINDOW_COVERAGE) {
-        for (size_t i = 0; i < sizeof shares / sizeof *shares; i++)
-            if (shares[i] > least && shares[i] < most)
-                levels[count++] = shares[i];
-        return count;
-    }
-    if (field == RN_WINDOW_RUN_OFF && most < 1)
-        return 0;
-    const double step = rn_axis_step(most - least, LEVELS_MOST - 1);
-    for (double k = floor(least / step) + 1; k * step < most && count < LEVELS_MOST; k++)
-        levels[count++] = k * step;
-    return count;
-}
-
-static rn_role role_of(rn_window_field field)
-{
-    return field == RN_WINDOW_COVERAGE ? RN_ROLE_INK : field == RN_WINDOW_RUN_OFF ? RN_ROLE_RUN_OFF : RN_ROLE_PULLED;
-}
-
-/* Strokes the path as a line of the field, on a pale bed so that it stands out from any texture. */
-static void stroke(rn_pen *pen, rn_window_field field)
-{
-    static const double dashes[] = {7, 4}, dots[] = {0.1, 4.2};
-    cairo_save(pen->cr);
-    cairo_set_line_join(pen->cr, CAIRO_LINE_JOIN_ROUND);
-    rn_pen_use(pen, RN_ROLE_PAPER);
-    cairo_set_line_width(pen->cr, 4.4);
-    cairo_stroke_preserve(pen->cr);
-    rn_pen_use(pen, role_of(field));
-    cairo_set_line_width(pen->cr, field == RN_WINDOW_STRETCH ? 2.4 : 1.7);
-    if (field == RN_WINDOW_RUN_OFF)
-        cairo_set_dash(pen->cr, dashes, 2, 0);
-    if (field == RN_WINDOW_STRETCH) {
-        cairo_set_line_cap(pen->cr, CAIRO_LINE_CAP_ROUND);
-        cairo_set_dash(pen->cr, dots, 2, 0);
-    }
-    cairo_stroke(pen->cr);
-    cairo_restore(pen->cr);
-}
-
-void rn_window_field_stroke(rn_pen *pen, rn_window_field field, double x0, double y0, double x1, double y1)
-{
-    cairo_move_to(pen->cr, x0, y0);
-    cairo_line_to(pen->cr, x1, y1);
-    stroke(pen, field);
-}
-
-static void write_level(char text[40], rn_window_field field, double level)
-{
-    snprintf(text, 40, field == RN_WINDOW_STRETCH ? "%.3g to 1" : "%.3g %%", level);
-}
-
-/* A small plate that the words stand on; false where they find no room. */
-static bool label(rn_pen *pen, const map *m, double x, double y, rn_letters letters, const char *text, bool edged)
+/* A small plate that words stand on. */
+static rn_box plate_of(rn_pen *pen, double x, double y, rn_letters letters, const char *text, bool edged)
 {
     const rn_box ink = rn_pen_measure(pen, x, y + 0.35 * letters.size, letters, text);
     const double pad = edged ? NAME_PAD : 2.5;
-    const rn_box box = {ink.x - pad, ink.y - pad, ink.width + 2 * pad, ink.height + 2 * pad};
+    return (rn_box){ink.x - pad, ink.y - pad, ink.width + 2 * pad, ink.height + 2 * pad};
+}
+
+/* False where they find no room. */
+static bool label(rn_pen *pen, const map *m, double x, double y, rn_letters letters, const char *text, bool edged)
+{
+    const rn_box box = plate_of(pen, x, y, letters, text, edged);
     if (box.x < m->box.x + 2 || box.y < m->box.y + 2 || box.x + box.width > m->box.x + m->box.width - 2 ||
         box.y + box.height > m->box.y + m->box.height - 2 || !rn_pen_vacant(pen, box, 3.0))
         return false;
@@ -241,89 +153,109 @@ static bool label(rn_pen *pen, const map *m, double x, double y, rn_letters lett
     return true;
 }
 
+static bool within(rn_box box, double x, double y)
+{
+    return x >= box.x && x <= box.x + box.width && y >= box.y && y <= box.y + box.height;
+}
+
+/* Whether the border of what works runs through a box. */
+static bool meets_border(const map *m, rn_box box)
+{
+    for (int row = 0; row < m->rows; row++)
+        for (int column = 0; column < m->columns; column++) {
+            const double x = place_x(m, column + 0.5), y = place_y(m, row + 0.5); /* the tile's corner */
+            const bool across = x - m->wide <= box.x + box.width && x >= box.x;
+            const bool up = y <= box.y + box.height && y + m->high >= box.y;
+            if (is_edge(m, column, row, 1, 0) && x >= box.x && x <= box.x + box.width && up)
+                return true;
+            if (is_edge(m, column, row, 0, 1) && y >= box.y && y <= box.y + box.height && across)
+                return true;
+        }
+    return false;
+}
+
+/* ---- contour lines ---- */
+
+/* Whether a line runs through a box, looked at point by point. */
+static bool meets_contour(const map *m, rn_box box, const rn_contour *contour)
+{
+    for (int i = 0; i < contour->line_count; i++)
+        for (int k = 1; k < contour->lines[i].count; k++) {
+            const int at = contour->lines[i].first + k;
+            const double x0 = place_x(m, contour->x[at - 1]), y0 = place_y(m, contour->y[at - 1]);
+            const double x1 = place_x(m, contour->x[at]), y1 = place_y(m, contour->y[at]);
+            const int steps = 1 + (int)(hypot(x1 - x0, y1 - y0) / LOOK_STEP);
+            for (int step = 0; step <= steps; step++)
+                if (within(box, x0 + (x1 - x0) * step / steps, y0 + (y1 - y0) * step / steps))
+                    return true;
+        }
+    return false;
+}
+
+/* Whether a plate would hide a piece of the border or of a line that is not its own. */
+static bool hides(const map *m, rn_box box, const rn_contour *own)
+{
+    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
+        for (int i = 0; i < m->lines[field].count; i++) {
+            const rn_contour *other = &m->lines[field].contours[i];
+            if (other != own && meets_contour(m, box, other))
+                return true;
+        }
+    return meets_border(m, box);
+}
+
+/* Where it hides nothing else, or else where there is room. */
 static void label_line(rn_pen *pen, const map *m, rn_window_field field, double level, const rn_contour *contour)
 {
     static const double shares[] = {0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9};
-    const rn_letters letters = {.size = 12.5, .role = role_of(field), .bold = true, .align = 0.5};
+    const int places = (int)(sizeof shares / sizeof *shares);
+    const rn_letters letters = {.size = 12.5, .role = rn_window_field_role(field), .bold = true, .align = 0.5};
     const rn_polyline *longest = NULL;
-    char text[40];
+    char text[RN_WINDOW_LEVEL_TEXT];
     for (int i = 0; i < contour->line_count; i++)
         if (!longest || contour->lines[i].count > longest->count)
             longest = &contour->lines[i];
     if (!longest || longest->count < 3)
         return;
-    write_level(text, field, level);
-    for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
-        const int at = longest->first + (int)(shares[i] * (longest->count - 1));
-        if (label(pen, m, place_x(m, contour->x[at]), place_y(m, contour->y[at]), letters, text, false))
+    rn_window_level_text(text, field, level);
+    for (int i = 0; i < 2 * places; i++) {
+        const int at = longest->first + (int)(shares[i % places] * (longest->count - 1));
+        const double x = place_x(m, contour->x[at]), y = place_y(m, contour->y[at]);
+        if (i < places && hides(m, plate_of(pen, x, y, letters, text, false), contour))
+            continue;
+        if (label(pen, m, x, y, letters, text, false))
             return;
     }
 }
 
-static void draw_line(rn_pen *pen, const map *m, rn_window_field field, const rn_contour *contour)
+static void label_lines(rn_pen *pen, const map *m)
 {
-    for (int i = 0; i < contour->line_count; i++) {
-        const rn_polyline *line = &contour->lines[i];
-        for (int k = line->first; k < line->first + line->count; k++)
-            cairo_line_to(pen->cr, place_x(m, contour->x[k]), place_y(m, contour->y[k]));
-        if (line->closed)
-            cairo_close_path(pen->cr);
-        stroke(pen, field);
-    }
+    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
+        for (int i = 0; i < m->lines[field].count; i++)
+            label_line(pen, m, (rn_window_field)field, m->lines[field].levels[i], &m->lines[field].contours[i]);
 }
 
-static void clear_lines(line_set *lines)
-{
-    for (int i = 0; i < lines->count; i++)
-        rn_contour_clear(&lines->contours[i]);
-    lines->count = 0;
-}
+/* Lines are drawn in two coats, all of the first before any of the second: else the bed of one would rub out another, or the
+   border of what works. */
+typedef enum coat { BED, INK, COATS } coat;
 
-/* False if no memory. */
-static bool trace_lines(line_set *lines, const rn_window *window, rn_window_field field)
+static void draw_lines(rn_pen *pen, const map *m, coat which)
 {
-    const rn_window_options options = rn_window_options_of(window);
-    const int columns = options.columns, tiles = columns * options.rows;
-    double *values = malloc((size_t)tiles * sizeof *values);
-    bool good = values != NULL;
-    *lines = (line_set){0};
-    lines->count = levels_of(lines->levels, window, field);
-    for (int i = 0; good && i < tiles; i++)
-        values[i] = value_of(rn_window_tile(window, i % columns, i / columns), field);
-    for (int i = 0; good && i < lines->count; i++) {
-        good = rn_contour_trace(&lines->contours[i], values, columns, options.rows, lines->levels[i]);
-        rn_contour_smooth(&lines->contours[i], 2);
-    }
-    free(values);
-    if (!good)
-        clear_lines(lines);
-    return good;
-}
-
-/* Where few tiles are known, a level may lie between two of them that are no neighbours: then there is no line. */
-bool rn_window_field_shown(const rn_window *window, rn_window_field field)
-{
-    line_set lines;
-    bool any = false;
-    if (!trace_lines(&lines, window, field))
-        return false;
-    for (int i = 0; i < lines.count; i++)
-        any = any || lines.contours[i].line_count > 0;
-    clear_lines(&lines);
-    return any;
-}
-
-static bool draw_field(rn_pen *pen, const map *m, rn_window_field field)
-{
-    line_set lines;
-    if (!trace_lines(&lines, m->window, field))
-        return false;
-    for (int i = 0; i < lines.count; i++) {
-        draw_line(pen, m, field, &lines.contours[i]);
-        label_line(pen, m, field, lines.levels[i], &lines.contours[i]);
-    }
-    clear_lines(&lines);
-    return true;
+    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
+        for (int i = 0; i < m->lines[field].count; i++) {
+            const rn_contour *contour = &m->lines[field].contours[i];
+            for (int k = 0; k < contour->line_count; k++) {
+                const rn_polyline *line = &contour->lines[k];
+                for (int at = line->first; at < line->first + line->count; at++)
+                    cairo_line_to(pen->cr, place_x(m, contour->x[at]), place_y(m, contour->y[at]));
+                if (line->closed)
+                    cairo_close_path(pen->cr);
+                if (which == BED)
+                    rn_window_field_bed(pen);
+                else
+                    rn_window_field_ink(pen, (rn_window_field)field);
+            }
+        }
 }
 
 /* ---- marks ---- */
@@ -366,16 +298,25 @@ void rn_window_mark_best(rn_pen *pen, double x, double y)
     }
 }
 
-static void draw_oval(rn_pen *pen, const map *m)
+/* The half axes of the oval of working plans around the safest; false where there is none. */
+static bool oval_of(double *across, double *up, const map *m)
 {
     const rn_window_best *best = &m->answer->best;
+    *across = best->radius * (m->columns - 1) * m->wide;
+    *up = best->radius * (m->rows - 1) * m->high;
+    return m->answer->found && best->radius > 0;
+}
+
+static void draw_oval(rn_pen *pen, const map *m)
+{
     static const double dashes[] = {2, 3};
-    if (!(best->radius > 0))
+    double across, up;
+    if (!oval_of(&across, &up, m))
         return;
     cairo_save(pen->cr);
     cairo_new_path(pen->cr);
-    cairo_translate(pen->cr, place_x(m, best->column), place_y(m, best->row));
-    cairo_scale(pen->cr, best->radius * (m->columns - 1) * m->wide, best->radius * (m->rows - 1) * m->high);
+    cairo_translate(pen->cr, place_x(m, m->answer->best.column), place_y(m, m->answer->best.row));
+    cairo_scale(pen->cr, across, up);
     cairo_arc(pen->cr, 0, 0, 1, 0, 2 * RN_PI);
     cairo_restore(pen->cr);
     cairo_save(pen->cr);
@@ -384,6 +325,20 @@ static void draw_oval(rn_pen *pen, const map *m)
     cairo_set_dash(pen->cr, dashes, 2, 0);
     cairo_stroke(pen->cr);
     cairo_restore(pen->cr);
+}
+
+static bool meets_oval(const map *m, rn_box box)
+{
+    double across, up;
+    if (!oval_of(&across, &up, m))
+        return false;
+    const double x = place_x(m, m->answer->best.column), y = place_y(m, m->answer->best.row);
+    for (int i = 0; i < OVAL_POINTS; i++) {
+        const double turned = 2 * RN_PI * i / OVAL_POINTS;
+        if (within(box, x + across * cos(turned), y + up * sin(turned)))
+            return true;
+    }
+    return false;
 }
 
 /* Above, below, right or left of a mark, where there is room. */
@@ -417,32 +372,35 @@ static void keep_free(rn_pen *pen, double x, double y)
         pen->boxes[pen->box_count++] = (rn_box){x - 9, y - 9, 18, 18};
 }
 
-static void draw_way(rn_pen *pen, point own, double x, double y)
+/* From this plan to the nearest that works. */
+static void draw_way(rn_pen *pen, const map *m, coat which)
 {
     static const double dashes[] = {6, 4};
-    for (int coat = 0; coat < 2; coat++) {
-        cairo_save(pen->cr);
-        rn_pen_use(pen, coat ? RN_ROLE_INK : RN_ROLE_PAPER);
-        cairo_set_line_width(pen->cr, coat ? 2.0 : 5.0);
-        if (coat)
-            cairo_set_dash(pen->cr, dashes, 2, 0);
-        cairo_move_to(pen->cr, own.x, own.y);
-        cairo_line_to(pen->cr, x, y);
-        cairo_stroke(pen->cr);
-        cairo_restore(pen->cr);
-    }
-    rn_window_mark_nearest(pen, x, y);
+    const point own = own_point(m);
+    if (!own.there || !m->answer->has_nearest)
+        return;
+    cairo_save(pen->cr);
+    rn_pen_use(pen, which == BED ? RN_ROLE_PAPER : RN_ROLE_INK);
+    cairo_set_line_width(pen->cr, which == BED ? 5.0 : 2.0);
+    if (which == INK)
+        cairo_set_dash(pen->cr, dashes, 2, 0);
+    cairo_move_to(pen->cr, own.x, own.y);
+    cairo_line_to(pen->cr, place_x(m, m->answer->nearest_column), place_y(m, m->answer->nearest_row));
+    cairo_stroke(pen->cr);
+    cairo_restore(pen->cr);
 }
 
+/* Marks, and no text on one. */
 static void draw_marks(rn_pen *pen, const map *m)
 {
     const point own = own_point(m);
     const rn_window_answer *answer = m->answer;
     const double best_x = place_x(m, answer->best.column), best_y = place_y(m, answer->best.row);
-    if (answer->found)
-        draw_oval(pen, m);
-    if (own.there && answer->has_nearest)
-        draw_way(pen, own, place_x(m, answer->nearest_column), place_y(m, answer->nearest_row));
+    const double nearest_x = place_x(m, answer->nearest_column), nearest_y = place_y(m, answer->nearest_row);
+    if (own.there && answer->has_nearest) {
+        rn_window_mark_nearest(pen, nearest_x, nearest_y);
+        keep_free(pen, nearest_x, nearest_y);
+    }
     if (answer->found) {
         rn_window_mark_best(pen, best_x, best_y);
         keep_free(pen, best_x, best_y);
@@ -450,10 +408,17 @@ static void draw_marks(rn_pen *pen, const map *m)
     if (own.there) {
         rn_window_mark_own(pen, own.x, own.y);
         keep_free(pen, own.x, own.y);
-        name_mark(pen, m, own.x, own.y, "this plan");
     }
-    if (answer->found)
-        name_mark(pen, m, best_x, best_y, "safest");
+}
+
+static void name_marks(rn_pen *pen, const map *m)
+{
+    const point own = own_point(m);
+    const rn_window_best *best = &m->answer->best;
+    if (own.there)
+        name_mark(pen, m, own.x, own.y, "this plan");
+    if (m->answer->found)
+        name_mark(pen, m, place_x(m, best->column), place_y(m, best->row), "safest");
 }
 
 /* ---- names of the regions ---- */
@@ -500,6 +465,11 @@ static bool name_look(rn_pen *pen, const map *m, int look, rn_letters letters, d
     if (!scores)
         return false;
     score_tiles(scores, m, look, across, up, enough);
+    for (int i = 0; i < count; i++) /* the one name that has no edge is not to lie on the oval's dots */
+        if (scores[i] > -INFINITY && look == RN_TILE_WORKS &&
+            meets_oval(m, plate_of(pen, place_x(m, i % m->columns), place_y(m, (double)(i / m->columns)), letters, text,
+                                   true)))
+            scores[i] = -INFINITY;
     for (int tries = 0; tries < TRIES && !done; tries++) {
         int at = 0;
         for (int i = 1; i < count; i++)
@@ -530,22 +500,35 @@ static void name_looks(rn_pen *pen, const map *m)
                       0.6);
 }
 
-static bool draw(rn_pen *pen, const map *m)
+static void draw(rn_pen *pen, const map *m)
 {
-    bool good = true;
     for (int look = 0; look < RN_WINDOW_LOOKS; look++)
         draw_look(pen, m, look);
     rule_tiles(pen, m);
-    outline_opening(pen, m);
-    const point own = own_point(m);
-    if (own.there)
-        keep_free(pen, own.x, own.y);
-    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
-        good = draw_field(pen, m, (rn_window_field)field) && good;
+    for (coat which = BED; which < COATS; which++) {
+        if (which == INK)
+            outline_opening(pen, m);
+        draw_lines(pen, m, which);
+        draw_way(pen, m, which);
+    }
+    draw_oval(pen, m);
     draw_marks(pen, m);
+    label_lines(pen, m);
+    name_marks(pen, m);
     name_looks(pen, m);
     frame(pen, m);
-    return good;
+}
+
+/* False if no memory. */
+static bool prepare(map *m)
+{
+    bool good = true;
+    m->looks = malloc((size_t)(m->columns * m->rows) * sizeof *m->looks);
+    for (int i = 0; m->looks && i < m->columns * m->rows; i++)
+        m->looks[i] = rn_window_look(m->window, i % m->columns, i / m->columns);
+    for (int field = 0; field < RN_WINDOW_FIELDS && good; field++)
+        good = rn_window_lines_trace(&m->lines[field], m->window, (rn_window_field)field);
+    return good && m->looks;
 }
 
 bool rn_window_map_draw(rn_pen *pen, rn_box box, const rn_window_page *page)
@@ -558,12 +541,11 @@ bool rn_window_map_draw(rn_pen *pen, rn_box box, const rn_window_page *page)
              .rows = options.rows,
              .wide = box.width / options.columns,
              .high = box.height / options.rows};
-    m.looks = malloc((size_t)(m.columns * m.rows) * sizeof *m.looks);
-    if (!m.looks)
-        return false;
-    for (int i = 0; i < m.columns * m.rows; i++)
-        m.looks[i] = rn_window_look(page->window, i % m.columns, i / m.columns);
-    const bool good = draw(pen, &m);
+    const bool good = prepare(&m);
+    if (good)
+        draw(pen, &m);
+    for (int field = 0; field < RN_WINDOW_FIELDS; field++)
+        rn_window_lines_clear(&m.lines[field]);
     free(m.looks);
     return good;
 }

@@ -18,20 +18,6 @@ const char *rn_window_look_word(int look);
 rn_role rn_window_ground(int look);
 void rn_window_texture(rn_pen *pen, rn_box box, int look);
 
-/* What contour lines are drawn of. */
-typedef enum rn_window_field {
-    RN_WINDOW_COVERAGE, /* [%] */
-    RN_WINDOW_RUN_OFF,  /* [% of the paint] */
-    RN_WINDOW_STRETCH,  /* [-] */
-    RN_WINDOW_FIELDS,
-} rn_window_field;
-
-/* Whether the window knows anything of it, that is not the same everywhere. */
-bool rn_window_field_shown(const rn_window *window, rn_window_field field);
-
-/* A line as those of the field are drawn. */
-void rn_window_field_stroke(rn_pen *pen, rn_window_field field, double x0, double y0, double x1, double y1);
-
 /* A mark: this plan, the nearest that works, the safest. */
 void rn_window_mark_own(rn_pen *pen, double x, double y);
 void rn_window_mark_nearest(rn_pen *pen, double x, double y);

@@ -6,6 +6,7 @@
 #include "show/dial_axis.h"
 #include "show/leaf.h"
 #include "show/report_window.h"
+#include "show/window_lines.h"
 #include "show/window_map.h"
 
 #define MARGIN 24.0
@@ -122,7 +123,9 @@ static double list_lines(rn_pen *pen, double y, const rn_window *window)
     for (int field = 0; field < RN_WINDOW_FIELDS; field++) {
         if (!rn_window_field_shown(window, (rn_window_field)field))
             continue;
-        rn_window_field_stroke(pen, (rn_window_field)field, side_x + 2.0, y - 4.5, side_x + 28.0, y - 4.5);
+        cairo_move_to(pen->cr, side_x + 2.0, y - 4.5);
+        cairo_line_to(pen->cr, side_x + 28.0, y - 4.5);
+        rn_window_field_ink(pen, (rn_window_field)field);
         y = say(pen, side_x + 38.0, y, RN_ROLE_INK, false, words[field]);
         any = true;
     }
