@@ -7,7 +7,9 @@
 
 static rn_status read_pieces(rn_gathered *all, const rn_arguments *arguments, rn_error *err)
 {
-    rn_status status = RN_OK;
+    rn_status status = rn_input_check_once(arguments->operands, arguments->operand_count, err);
+    if (status)
+        return status;
     all->pieces = calloc((size_t)arguments->operand_count, sizeof *all->pieces);
     if (!all->pieces)
         return rn_fail(err, RN_E_MEMORY, "no memory left");
@@ -121,7 +123,8 @@ const rn_command rn_cmd_gather = {
     .text =
         "Takes the pieces that 'runnel odds' or 'runnel window' wrote with --share, one of each share, and tells what "
         "one machine would have told that worked every run itself, to the last bit. Pieces that are missing, "
-        "doubled, damaged, of another study or of another program are named, and nothing is told.\n\n"
+        "doubled, damaged, of another study or of another program are named, and nothing is told. '-' is a piece from "
+        "standard input.\n\n"
         "The exit status is that of the command whose study it is.",
     .example = "runnel gather plan.odds.*.piece\n"
                "runnel gather pieces/*.piece --picture odds.pdf --csv draws.csv",

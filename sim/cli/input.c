@@ -101,6 +101,14 @@ rn_status rn_input_take(rn_input *input, const char *text, size_t size, const ch
     return read_plan(input, name, sets, err);
 }
 
+rn_status rn_input_check_once(const char *const *paths, int count, rn_error *err)
+{
+    int standard = 0;
+    for (int i = 0; i < count; i++)
+        standard += strcmp(paths[i], "-") == 0;
+    return standard > 1 ? rn_fail(err, RN_E_USAGE, "'-' is standard input, which can be read only once") : RN_OK;
+}
+
 const char *rn_input_name(int *length, const char *path, const char *standard)
 {
     const char *slash = strrchr(path, '/'), *name = strcmp(path, "-") == 0 ? standard : slash ? slash + 1 : path;

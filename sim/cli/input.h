@@ -26,6 +26,9 @@ rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *se
 rn_status rn_input_take(rn_input *input, const char *text, size_t size, const char *name, const rn_opt_list *sets,
                         rn_error *err);
 
+/* RN_E_USAGE where two of the files to read are "-": standard input can be read once. */
+rn_status rn_input_check_once(const char *const *paths, int count, rn_error *err);
+
 /* Where a file's name begins in its path, and how long it is without its suffix [bytes]; `standard` for "-". */
 const char *rn_input_name(int *length, const char *path, const char *standard);
 

@@ -31,6 +31,7 @@
 #define FIRST_ROOM (64u << 10) /* what reading begins with [bytes] */
 #define WORDS_MOST 1000
 #define RUNS_MOST 10000000
+#define NAME_SIZE 310
 
 void rn_studied_clear(rn_studied *studied)
 {
@@ -109,9 +110,17 @@ rn_status rn_piece_write(const char *path, FILE *standard, const rn_studied *stu
 
 /* ---- reading ---- */
 
+/* As messages name it: "'pieces/3.piece'", "standard input". */
+static const char *name_of(char name[NAME_SIZE], const char *path)
+{
+    snprintf(name, NAME_SIZE, strcmp(path, "-") == 0 ? "standard input" : "'%.300s'", path);
+    return name;
+}
+
 static rn_status fail_file(const char *path, const char *what, rn_error *err)
 {
-    return rn_fail(err, RN_E_FILE, "'%.300s' %s", path, what);
+    char name[NAME_SIZE];
+    return rn_fail(err, RN_E_FILE, "%s %s", name_of(name, path), what);
 }
 
 /* Up to so many bytes of what is read, with a closing 0, owned by the caller; NULL: no memory. */
@@ -138,19 +147,21 @@ static char *read_most(size_t *size, FILE *in, size_t most)
 /* The whole file, or a little more than a piece may have. */
 static rn_status read_all(char **text, size_t *size, const char *path, rn_error *err)
 {
-    FILE *in = fopen(path, "rb");
+    char name[NAME_SIZE];
+    const bool standard = strcmp(path, "-") == 0;
+    FILE *in = standard ? stdin : fopen(path, "rb");
     errno = in ? 0 : errno;
     char *read = in ? read_most(size, in, FILE_MOST + 1) : NULL;
     const int reason = !in || ferror(in) ? (errno ? errno : EIO) : 0;
-    if (in)
+    if (in && !standard)
         fclose(in);
     if (!reason && read) {
         *text = read;
         return RN_OK;
     }
     free(read);
-    return reason ? rn_fail(err, RN_E_FILE, "'%.300s' cannot be read: %s", path, strerror(reason))
-                  : rn_fail(err, RN_E_MEMORY, "no memory left for '%.300s'", path);
+    return reason ? rn_fail(err, RN_E_FILE, "%s cannot be read: %s", name_of(name, path), strerror(reason))
+                  : rn_fail(err, RN_E_MEMORY, "no memory left for %s", name_of(name, path));
 }
 
 /* What is taken apart, from its beginning on. */

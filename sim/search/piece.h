@@ -36,8 +36,8 @@ rn_status rn_batch_sum(char sum[RN_SEAL_SIZE], const rn_batch *batch, rn_error *
 rn_status rn_piece_write(const char *path, FILE *standard, const rn_studied *studied, const rn_batch *batch, int share,
                          int shares, rn_error *err);
 
-/* RN_E_FILE names the file and what is wrong with it: unreadable, no piece, damaged. Cleared by rn_piece_clear after success
-   and failure alike, *piece being zeros to begin with. */
+/* From a file, or "-" from standard input. RN_E_FILE names it and what is wrong with it: unreadable, no piece, damaged.
+   Cleared by rn_piece_clear after success and failure alike, *piece being zeros to begin with. */
 rn_status rn_piece_read(rn_piece *piece, const char *path, rn_error *err);
 void rn_piece_clear(rn_piece *piece);
 
