@@ -86,8 +86,12 @@ static rn_status read_plans(comparison *c, const rn_arguments *arguments, FILE *
     if (count > RN_COMPARE_MOST)
         return rn_fail(error, RN_E_USAGE, "%d plans are too many for one page; name %d at most", count,
                        RN_COMPARE_MOST);
+    status = rn_input_check_once(arguments->operands, count, error);
     for (int i = 0; i < count && status == RN_OK; i++) {
         status = rn_input_open(&c->inputs[i], arguments->operands[i], &arguments->sets, err, error);
+        if (status && error->status && count > 1) /* --set may be wrong for one plan and right for the others */
+            snprintf(error->file, sizeof error->file, "%s",
+                     strcmp(arguments->operands[i], "-") == 0 ? "standard input" : arguments->operands[i]);
         if (status == RN_OK && !arguments->thin_thick)
             status = short_name(&c->names[i], arguments->operands[i], error);
         if (status == RN_OK && !arguments->thin_thick)

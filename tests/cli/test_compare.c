@@ -98,6 +98,24 @@ static void wrong_calls(void **state)
     assert_int_equal(s.out_size, 0);
 }
 
+/* --set is for all plans alike: which of them cannot take it is said. */
+static void the_plan_that_lacks_a_key_is_named(void **state)
+{
+    const char *path = write_plan(state, "pool.yaml"), *still = shell_path(state, "still.yaml");
+    shell_write(still, "plan: 1\npanel: {size: 100 mm x 100 mm}\npaints: {foam: {consistency: thin cream}}\n"
+                       "pours: [{stack: [foam 12 ml]}]\n");
+    shell_run(&s, "compare", path, still, "--set", "moves.1.tilt=3deg", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_says(s.err, "still.yaml: --set ");
+    assert_null(strstr(s.err, "pool.yaml"));
+    shell_run_fed(&s, shell_plan, "compare", "-", "-", NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_says(s.err, "runnel compare: '-' is standard input, which can be read only once\n");
+    shell_run_fed(&s, shell_plan, "compare", "-g64", "--afresh", "--json", path, "-", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_string_equal(json_text(s.out, "plans.1.name"), "standard input");
+}
+
 static void a_wrong_plan_is_shown(void **state)
 {
     const char *path = write_plan(state, "pool.yaml"), *wrong = shell_path(state, "wrong.yaml");
@@ -138,6 +156,7 @@ int main(void)
         cmocka_unit_test(the_trio),
         cmocka_unit_test(the_table_marks_what_differs),
         cmocka_unit_test(wrong_calls),
+        cmocka_unit_test(the_plan_that_lacks_a_key_is_named),
         cmocka_unit_test(a_wrong_plan_is_shown),
         cmocka_unit_test(what_cannot_be_written_is_said),
         cmocka_unit_test(a_stopped_comparison_draws_nothing),
