@@ -33,11 +33,48 @@ typedef struct comparison {
 
 /* ---- the plans ---- */
 
-/* The file's name without its folders and its suffix; *name is owned by the caller. */
-static rn_status short_name(char **name, const char *path, rn_error *err)
+/* What may tell a plan from the others, each only where those before do not: its file's name without its suffix, with it,
+   and after one more folder at a time. Returns where it begins in the path; NULL: there is nothing more. */
+static const char *candidate(int *length, const char *path, int which)
 {
-    int length;
-    const char *begin = rn_input_name(&length, path, "standard input");
+    const char *begin = rn_input_name(length, path, "standard input");
+    if (which == 0 || strcmp(path, "-") == 0)
+        return which == 0 ? begin : NULL;
+    if (which == 1) {
+        *length = (int)strlen(begin);
+        return begin;
+    }
+    for (int folder = 1; folder < which; folder++) {
+        if (begin == path)
+            return NULL;
+        for (begin--, ++*length; begin > path && begin[-1] != '/'; begin--)
+            ++*length;
+    }
+    return begin;
+}
+
+/* Whether another file would be called the same. */
+static bool shared(const rn_arguments *arguments, int plan, int which)
+{
+    int length, other_length;
+    const char *path = arguments->operands[plan], *name = candidate(&length, path, which);
+    for (int i = 0; i < arguments->operand_count; i++) {
+        const char *other = candidate(&other_length, arguments->operands[i], which);
+        if (strcmp(arguments->operands[i], path) != 0 && other && other_length == length &&
+            memcmp(other, name, (size_t)length) == 0)
+            return true;
+    }
+    return false;
+}
+
+/* What a plan is called on the page; *name is owned by the caller. */
+static rn_status name_plan(char **name, const rn_arguments *arguments, int plan, rn_error *err)
+{
+    int length, which = 0;
+    const char *path = arguments->operands[plan];
+    while (candidate(&length, path, which + 1) && shared(arguments, plan, which))
+        which++;
+    const char *begin = candidate(&length, path, which);
     *name = strndup(begin, (size_t)length);
     return *name ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
 }
@@ -93,7 +130,7 @@ static rn_status read_plans(comparison *c, const rn_arguments *arguments, FILE *
             snprintf(error->file, sizeof error->file, "%s",
                      strcmp(arguments->operands[i], "-") == 0 ? "standard input" : arguments->operands[i]);
         if (status == RN_OK && !arguments->thin_thick)
-            status = short_name(&c->names[i], arguments->operands[i], error);
+            status = name_plan(&c->names[i], arguments, i, error);
         if (status == RN_OK && !arguments->thin_thick)
             status = add_plan(c, c->inputs[i].plan, c->names[i], error);
     }

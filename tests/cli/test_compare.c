@@ -2,6 +2,7 @@
 #include "check.h"
 
 #include <string.h>
+#include <sys/stat.h>
 
 #include "cli/cli.h"
 #include "cli/json.h"
@@ -116,6 +117,34 @@ static void the_plan_that_lacks_a_key_is_named(void **state)
     assert_string_equal(json_text(s.out, "plans.1.name"), "standard input");
 }
 
+static void check_names(const char *a, const char *b, const char *name_a, const char *name_b)
+{
+    shell_run(&s, "compare", "-g64", "--afresh", "--json", a, b, NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    assert_string_equal(json_text(s.out, "plans.0.name"), name_a);
+    assert_string_equal(json_text(s.out, "plans.1.name"), name_b);
+}
+
+/* Files of one name are called by what tells them apart. */
+static void names_tell_plans_apart(void **state)
+{
+    char folder[4][1024];
+    static const char *const paths[] = {"ebb", "ebb/old", "flow", "flow/old"};
+    for (int i = 0; i < 4; i++) {
+        char name[40];
+        assert_int_equal(mkdir(shell_path(state, paths[i]), 0700), 0);
+        snprintf(name, sizeof name, "%s/p.yaml", paths[i]);
+        snprintf(folder[i], sizeof folder[i], "%s", write_plan(state, name));
+    }
+    const char *pool = write_plan(state, "pool.yaml"), *yml = write_plan(state, "pool.yml");
+    check_names(folder[0], folder[2], "ebb/p", "flow/p");
+    check_names(folder[1], folder[3], "ebb/old/p", "flow/old/p");
+    check_names(folder[0], folder[3], "ebb/p", "old/p");
+    check_names(pool, yml, "pool.yaml", "pool.yml");
+    check_names(pool, folder[0], "pool", "p");
+    check_names(pool, pool, "pool", "pool");
+}
+
 static void a_wrong_plan_is_shown(void **state)
 {
     const char *path = write_plan(state, "pool.yaml"), *wrong = shell_path(state, "wrong.yaml");
@@ -157,6 +186,7 @@ int main(void)
         cmocka_unit_test(the_table_marks_what_differs),
         cmocka_unit_test(wrong_calls),
         cmocka_unit_test(the_plan_that_lacks_a_key_is_named),
+        cmocka_unit_test(names_tell_plans_apart),
         cmocka_unit_test(a_wrong_plan_is_shown),
         cmocka_unit_test(what_cannot_be_written_is_said),
         cmocka_unit_test(a_stopped_comparison_draws_nothing),
