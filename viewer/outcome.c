@@ -279,10 +279,8 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
     return count;
 }
 
-void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
+void outcome_join(char *text, int size, const rv_phrase *phrases, int count)
 {
-    rv_phrase phrases[PHRASES_MOST];
-    const int count = outcome_phrases(phrases, canvas, column);
     int used = 0;
     text[0] = '\0';
     for (int k = 0; k < count && used < size; k++) {
@@ -290,6 +288,12 @@ void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
         used += snprintf(text + used, (size_t)(size - used), "%s%s%s%s", between, phrases[k].lead, phrases[k].strong,
                          phrases[k].tail);
     }
+}
+
+void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
+{
+    rv_phrase phrases[PHRASES_MOST];
+    outcome_join(text, size, phrases, outcome_phrases(phrases, canvas, column));
 }
 
 /* ---- setting it in lines ---- */

@@ -21,6 +21,9 @@ typedef struct rv_phrase {
 /* The sentence about a plan at the view's time; the number of phrases. */
 int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, int column);
 
+/* Phrases as plain text. */
+void outcome_join(char *text, int size, const rv_phrase *phrases, int count);
+
 /* The whole as plain text, for logs and tests. */
 void outcome_text(char *text, int size, const rv_canvas *canvas, int column);
 

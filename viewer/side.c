@@ -7,19 +7,14 @@
 
 #include "base/physical.h"
 #include "edit.h"
-#include "outcome.h"
 #include "parts.h"
-#include "show/report.h"
 
 #define THREE_FROM 1100.0 /* a narrower window shows two */
-#define NONE 0.05e-6      /* less run-off is not told [m3] */
 #define EDGES 46.0        /* beside a panel: its fringe, and the edge's word */
-
-static const char *const counts[] = {"", "One plan", "Two plans", "Three plans"};
 
 /* ---- where everything stands ---- */
 
-static void look(rv_side *side, const rv_canvas *canvas)
+void side_look(rv_side *side, const rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
     const rn_plan *plans[COLUMNS];
@@ -72,121 +67,12 @@ static void place(rv_side *side, const rv_canvas *canvas)
 
 /* ---- the sentence ---- */
 
-/* The column with the least of something; -1 if none is known, or two have it, up to what counts as alike. */
-static int least_of(const rv_side *side, double value(const rn_forecast *), double alike)
-{
-    int best = -1;
-    double least = INFINITY, second = INFINITY;
-    for (int k = 0; k < side->all; k++) {
-        const rv_studio_tale *tale = side->every[k].tale;
-        if (!tale || !tale->complete)
-            return -1;
-        const double own = value(&tale->forecast);
-        if (own < least) {
-            second = least;
-            least = own;
-            best = k;
-        } else if (own < second) {
-            second = own;
-        }
-    }
-    return isfinite(second) && second - least <= fmax(0.01 * least, alike) ? -1 : best;
-}
-
-static double covered_at(const rn_forecast *forecast)
-{
-    return forecast->covered ? forecast->covered_at : NAN;
-}
-
-static double run_off(const rn_forecast *forecast)
-{
-    return forecast->run_off;
-}
-
-static double stretch(const rn_forecast *forecast)
-{
-    return forecast->has_pattern ? forecast->stretch : NAN;
-}
-
-static void say_what(rv_phrase *phrase, const rv_canvas *canvas, const rv_side *side)
-{
-    const double time = canvas->view->time;
-    phrase->role = RN_ROLE_INK;
-    switch (side->unlike.kind) {
-    case RN_ALIKE:
-        snprintf(phrase->lead, PHRASE_SIZE, "%s at %.0f s, ", counts[side->all], time);
-        snprintf(phrase->strong, PHRASE_SIZE, "alike");
-        break;
-    case RN_UNLIKE_SEVERAL:
-        snprintf(phrase->lead, PHRASE_SIZE, "%s at %.0f s, unlike in ", counts[side->all], time);
-        snprintf(phrase->strong, PHRASE_SIZE, "%s", side->unlike.whole.words);
-        break;
-    case RN_UNLIKE_CONSISTENCY:
-    case RN_UNLIKE_POURED:
-    case RN_UNLIKE_ONE:
-        snprintf(phrase->lead, PHRASE_SIZE, "%s at %.0f s, unlike only in ", counts[side->all], time);
-        snprintf(phrase->strong, PHRASE_SIZE, "%s", side->unlike.whole.words);
-        break;
-    }
-}
-
-static int say_all(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, const rv_side *side)
-{
-    int count = 0, best;
-    char volume[40];
-    memset(phrases, 0, PHRASES_MOST * sizeof *phrases);
-    if (side->all == 1) {
-        phrases[count].role = RN_ROLE_INK;
-        snprintf(phrases[count++].strong, PHRASE_SIZE, "One plan.");
-        phrases[count].role = RN_ROLE_INK;
-        phrases[count].keep = 1;
-        snprintf(phrases[count++].lead, PHRASE_SIZE, "T sets a thinner and a thicker one beside it, Ctrl+D a copy.");
-        return count;
-    }
-    say_what(&phrases[count++], canvas, side);
-    bool complete = true, any = false;
-    for (int k = 0; k < side->all; k++) {
-        const rv_studio_tale *tale = side->every[k].tale;
-        complete = complete && tale && tale->complete;
-        any = any || (complete && tale->forecast.covered);
-    }
-    if (!complete) {
-        phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_UNKNOWN, .role = RN_ROLE_INK2, .keep = 3};
-        snprintf(phrases[count++].lead, PHRASE_SIZE, "not all worked out yet");
-        return count;
-    }
-    if (!any) {
-        phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_SHORT, .role = RN_ROLE_SHORT, .keep = 3};
-        snprintf(phrases[count++].strong, PHRASE_SIZE, side->all == 2 ? "neither is covered" : "none is covered");
-    } else if ((best = least_of(side, covered_at, 0.5)) >= 0) {
-        phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_COVERED, .role = RN_ROLE_INK, .keep = 3};
-        const double first = side->every[best].tale->forecast.covered_at;
-        snprintf(phrases[count].lead, PHRASE_SIZE, "first covered ");
-        snprintf(phrases[count++].strong, PHRASE_SIZE, first < RN_AT_START ? "%s, from the start" : "%s, %.0f s",
-                 side->every[best].letter, first);
-    }
-    if ((best = least_of(side, run_off, NONE)) >= 0) {
-        phrases[count] = (rv_phrase){.has_tile = true, .tile = TILE_RUN_OFF, .role = RN_ROLE_RUN_OFF, .keep = 2};
-        snprintf(phrases[count].lead, PHRASE_SIZE, "least run-off ");
-        const double least = side->every[best].tale->forecast.run_off;
-        snprintf(phrases[count++].strong, PHRASE_SIZE, "%s, %s", side->every[best].letter,
-                 least < NONE ? "none" : canvas_volume(canvas, volume, sizeof volume, least));
-    }
-    if ((best = least_of(side, stretch, 0.05)) >= 0) {
-        phrases[count] = (rv_phrase){.role = RN_ROLE_INK, .keep = 1};
-        snprintf(phrases[count].lead, PHRASE_SIZE, "least stretch ");
-        snprintf(phrases[count++].strong, PHRASE_SIZE, "%s, %.1f ×", side->every[best].letter,
-                 side->every[best].tale->forecast.stretch);
-    }
-    return count;
-}
-
 static void draw_sentence(rv_canvas *canvas, const rv_side *side)
 {
     rv_phrase phrases[PHRASES_MOST];
     const rv_view *view = canvas->view;
     if (!view->message[0]) {
-        outcome_set(canvas, canvas->at.outcome, phrases, say_all(phrases, canvas, side));
+        outcome_set(canvas, canvas->at.outcome, phrases, side_phrases(phrases, canvas, side));
         return;
     }
     phrases[0] = (rv_phrase){
@@ -289,7 +175,7 @@ void side_draw(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     rv_side side;
-    look(&side, canvas);
+    side_look(&side, canvas);
     place(&side, canvas);
     draw_sentence(canvas, &side);
     for (int k = 0; k < side.count; k++)

@@ -2,7 +2,7 @@
 #ifndef SIDE_H
 #define SIDE_H
 
-#include "canvas.h"
+#include "outcome.h"
 #include "plan/plan_unlike.h"
 
 /* One column of the page. */
@@ -28,6 +28,28 @@ typedef struct rv_side {
     double step;                       /* from rule to rule */
     double gutter;                     /* width at the left, for the rules' names */
 } rv_side;
+
+/* What is known of the plans on the bench and beside it; no places yet. */
+void side_look(rv_side *side, const rv_canvas *canvas);
+
+/* The sentence over them: of the moment shown, and only of what all of them tell (side_words.c). */
+int side_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, const rv_side *side);
+
+/* What comes of a plan by its end, a rule for each. */
+typedef enum rv_side_rule { RULE_COVERED, RULE_RUN_OFF, RULE_THINNEST, RULE_TWIST, RULE_STRETCH, RULES } rv_side_rule;
+
+/* The figure in SI, NaN where there is none: never covered, nothing to stretch. False: it is not worked out yet. */
+bool side_figure(double *value, const rv_side_column *column, rv_side_rule rule);
+
+/* The figure in words, as it stands by its rule. */
+typedef struct rv_side_reading {
+    double value;
+    rv_tile tile;
+    bool has_tile, bold;
+    rn_role role;
+    char words[48], less[32]; /* less: where there is no room */
+} rv_side_reading;
+rv_side_reading side_read(const rv_canvas *canvas, const rv_side_column *column, rv_side_rule rule);
 
 /* What is asked of an outcome: from..to; NaN where that side is open. False if nothing is asked. */
 bool side_wish(double *from, double *to, const rn_plan *plan, rn_expect_kind kind, double all_paint);

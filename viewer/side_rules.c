@@ -10,8 +10,6 @@
 
 #define VALUE 106.0 /* room for a value, its tile too */
 
-typedef enum rule { RULE_COVERED, RULE_RUN_OFF, RULE_THINNEST, RULE_TWIST, RULE_STRETCH, RULES } rule;
-
 static const char *const names[RULES] = {"covered at", "run-off", "thinnest", "twist", "stretch"};
 static const rn_expect_kind kinds[RULES] = {RN_EXPECT_COVERED_BY, RN_EXPECT_RUN_OFF, RN_EXPECT_THINNEST,
                                             RN_EXPECT_TWIST, RN_EXPECT_STRETCH};
@@ -44,22 +42,24 @@ bool side_wish(double *from, double *to, const rn_plan *plan, rn_expect_kind kin
     return asked;
 }
 
-/* The figure in SI; NaN: there is none (yet). */
-static double figure(const rv_side_column *column, rule which)
+bool side_figure(double *value, const rv_side_column *column, rv_side_rule rule)
 {
     const rv_studio_tale *tale = column->tale;
+    *value = NAN;
     if (!tale || !tale->complete)
-        return NAN;
+        return false;
     const rn_forecast *forecast = &tale->forecast;
-    switch (which) {
-    case RULE_COVERED: return forecast->covered ? forecast->covered_at : NAN;
-    case RULE_RUN_OFF: return forecast->run_off;
-    case RULE_THINNEST: return forecast->least.depth;
-    case RULE_TWIST: return forecast->has_pattern ? fabs(forecast->twist) : NAN;
-    case RULE_STRETCH: return forecast->has_pattern ? forecast->stretch : NAN;
+    /* The pattern comes after the film, and there is one where paint is poured. */
+    const bool patterned = forecast->has_pattern || column->plan->pour_count == 0;
+    switch (rule) {
+    case RULE_COVERED: *value = forecast->covered ? forecast->covered_at : NAN; return true;
+    case RULE_RUN_OFF: *value = forecast->run_off; return true;
+    case RULE_THINNEST: *value = forecast->least.depth; return true;
+    case RULE_TWIST: *value = forecast->has_pattern ? fabs(forecast->twist) : NAN; return patterned;
+    case RULE_STRETCH: *value = forecast->has_pattern ? forecast->stretch : NAN; return patterned;
     case RULES: break;
     }
-    return NAN;
+    return false;
 }
 
 static double all_paint(const rv_side_column *column)
@@ -81,20 +81,20 @@ static double round_up(double value, double unit)
 }
 
 /* Both ends of a rule's scale, the same for all columns. */
-static void find_scale(double *low, double *high, const rv_canvas *canvas, const rv_side *side, rule which)
+static void find_scale(double *low, double *high, const rv_canvas *canvas, const rv_side *side, rv_side_rule rule)
 {
     double most = 0;
     for (int k = 0; k < side->all; k++) {
-        double from, to;
-        const double value = figure(&side->every[k], which);
-        most = fmax(most, isnan(value) ? 0 : value);
-        if (side_wish(&from, &to, side->every[k].plan, kinds[which], all_paint(&side->every[k]))) {
+        double from, to, value;
+        if (side_figure(&value, &side->every[k], rule))
+            most = fmax(most, isnan(value) ? 0 : value);
+        if (side_wish(&from, &to, side->every[k].plan, kinds[rule], all_paint(&side->every[k]))) {
             most = fmax(most, isnan(from) ? 0 : 1.3 * from);
             most = fmax(most, isnan(to) ? 0 : 1.3 * to);
         }
     }
-    *low = which == RULE_STRETCH ? 1 : 0;
-    switch (which) {
+    *low = rule == RULE_STRETCH ? 1 : 0;
+    switch (rule) {
     case RULE_COVERED: *high = view_end(canvas->view); break;
     case RULE_RUN_OFF: *high = fmax(round_up(1.05 * most, 1e-6), 10e-6); break;
     case RULE_THINNEST: *high = fmax(round_up(1.05 * most, 1e-3), 0.2e-3); break;
@@ -104,31 +104,25 @@ static void find_scale(double *low, double *high, const rv_canvas *canvas, const
     }
 }
 
-typedef struct reading {
-    double value;
-    rv_tile tile;
-    bool has_tile, bold;
-    rn_role role;
-    char words[48], less[32]; /* less: where there is no room */
-} reading;
-
 static bool outside(double value, double from, double to)
 {
     return value < from || value > to; /* false for open sides */
 }
 
-static reading read_rule(const rv_canvas *canvas, const rv_side_column *column, rule which)
+rv_side_reading side_read(const rv_canvas *canvas, const rv_side_column *column, rv_side_rule rule)
 {
-    reading r = {.value = figure(column, which), .role = RN_ROLE_INK};
+    rv_side_reading r = {.role = RN_ROLE_INK};
     double from, to;
-    const bool asked = side_wish(&from, &to, column->plan, kinds[which], all_paint(column));
-    const bool missed = asked && outside(r.value, from, to);
-    if (!column->tale || !column->tale->complete) {
-        r = (reading){.value = NAN, .tile = TILE_UNKNOWN, .has_tile = true, .role = RN_ROLE_INK2};
+    if (!side_figure(&r.value, column, rule)) {
+        r.tile = TILE_UNKNOWN;
+        r.has_tile = true;
+        r.role = RN_ROLE_INK2;
         snprintf(r.words, sizeof r.words, "not yet");
         return r;
     }
-    switch (which) {
+    const bool asked = side_wish(&from, &to, column->plan, kinds[rule], all_paint(column));
+    const bool missed = asked && outside(r.value, from, to);
+    switch (rule) {
     case RULE_COVERED:
         r.has_tile = r.bold = isnan(r.value) || missed;
         r.tile = TILE_SHORT;
@@ -172,12 +166,13 @@ static reading read_rule(const rv_canvas *canvas, const rv_side_column *column, 
         break;
     case RULES: break;
     }
-    if (isnan(r.value) && which > RULE_COVERED)
+    if (isnan(r.value) && rule > RULE_COVERED)
         r.role = RN_ROLE_INK2;
     return r;
 }
 
-static void draw_rule(rv_canvas *canvas, const rv_side_column *column, rule which, double y, double low, double high)
+static void draw_rule(rv_canvas *canvas, const rv_side_column *column, rv_side_rule rule, double y, double low,
+                      double high)
 {
     cairo_t *cr = canvas->pen.cr;
     const double x0 = column->box.x + 8, x1 = column->box.x + column->box.width - VALUE - 12;
@@ -186,7 +181,7 @@ static void draw_rule(rv_canvas *canvas, const rv_side_column *column, rule whic
         rn_pen_line(&canvas->pen, k % 5 ? RN_ROLE_LINE : RN_ROLE_INK2, 1, x, y + 2, x, y - (k % 5 ? 1.5 : 5));
     }
     double from, to;
-    if (side_wish(&from, &to, column->plan, kinds[which], all_paint(column))) {
+    if (side_wish(&from, &to, column->plan, kinds[rule], all_paint(column))) {
         const double a = isnan(from) ? low : from, b = isnan(to) ? high : to;
         const double left = x0 + (x1 - x0) * fmin(fmax((a - low) / (high - low), 0), 1);
         const double right = x0 + (x1 - x0) * fmin(fmax((b - low) / (high - low), 0), 1);
@@ -195,7 +190,7 @@ static void draw_rule(rv_canvas *canvas, const rv_side_column *column, rule whic
         cairo_fill(cr);
     }
     rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1.2, x0, y + 2, x1, y + 2);
-    const reading r = read_rule(canvas, column, which);
+    const rv_side_reading r = side_read(canvas, column, rule);
     if (!isnan(r.value)) {
         const double x = x0 + (x1 - x0) * fmin(fmax((r.value - low) / (high - low), 0), 1);
         cairo_move_to(cr, x, y);
@@ -224,12 +219,12 @@ void side_rules(rv_canvas *canvas, const rv_side *side)
         canvas_say(canvas, side->columns[0].box.x + 8, side->rules - 26, (rn_letters){.size = 12, .role = RN_ROLE_INK2},
                    side->columns[0].box.width - 16, words);
     }
-    for (int which = 0; which < RULES; which++) {
-        const double y = side->rules + side->step * which;
+    for (int rule = 0; rule < RULES; rule++) {
+        const double y = side->rules + side->step * rule;
         double low, high;
-        canvas_words(canvas, at->margin, y + 3, (rn_letters){.size = 13.5, .role = RN_ROLE_INK}, room, names[which]);
-        find_scale(&low, &high, canvas, side, (rule)which);
+        canvas_words(canvas, at->margin, y + 3, (rn_letters){.size = 13.5, .role = RN_ROLE_INK}, room, names[rule]);
+        find_scale(&low, &high, canvas, side, (rv_side_rule)rule);
         for (int k = 0; k < side->count; k++)
-            draw_rule(canvas, &side->columns[k], (rule)which, y, low, high);
+            draw_rule(canvas, &side->columns[k], (rv_side_rule)rule, y, low, high);
     }
 }
