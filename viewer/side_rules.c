@@ -212,9 +212,9 @@ void side_rules(rv_canvas *canvas, const rv_side *side)
 {
     const rv_layout *at = &canvas->at;
     const double room = side->gutter - at->margin - 6;
+    canvas_words(canvas, at->margin, side->rules - (at->compact ? 18 : 26),
+                 (rn_letters){.size = 12, .role = RN_ROLE_INK2}, room, "by the end");
     if (!at->compact) {
-        canvas_words(canvas, at->margin, side->rules - 26, (rn_letters){.size = 12, .role = RN_ROLE_INK2}, room,
-                     "by the end");
         const char *const words[] = {"thick part of a rule: what you asked for", "thick: what you asked for", NULL};
         canvas_say(canvas, side->columns[0].box.x + 8, side->rules - 26, (rn_letters){.size = 12, .role = RN_ROLE_INK2},
                    side->columns[0].box.width - 16, words);

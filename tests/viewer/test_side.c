@@ -150,12 +150,87 @@ static void plans_are_not_ranked_by_what_one_does_not_tell(void **state)
     view_free(t.view);
 }
 
+/* What will be by the end is no reading of the moment shown. */
+static void on_the_way_only_the_moment_shown_is_told(void **state)
+{
+    (void)state;
+    trio t;
+    set_up(&t);
+    t.view->time = 50; /* half of what is so at 100 s */
+    says(&t, "Three plans at 50 s, unlike only in consistency; most covered A, 45.0 %; least run-off so far C, 2 ml");
+    t.view->time = 0;
+    says(&t, "Three plans at 0 s, unlike only in consistency; nothing covered yet; nothing run off yet");
+    t.view->time = 140; /* A has been covered by then, and no other can have been before */
+    says(&t, "Three plans at 140 s, unlike only in consistency; first covered A, 131 s; least run-off so far C, 7 ml");
+    t.moments[2][1].run_off[0] = t.moments[2][2].run_off[0] = 0;
+    says(&t, "Three plans at 140 s, unlike only in consistency; first covered A, 131 s; least run-off so far C, none");
+    for (int k = 0; k < COLUMNS; k++) {
+        t.tales[k].forecast.covered = false;
+        t.tales[k].forecast.covered_at = NAN;
+        t.moments[k][1].coverage = 0.5; /* alike: none is named */
+        t.moments[k][1].run_off[0] = 1e-6;
+    }
+    t.view->time = 100;
+    says(&t, "Three plans at 100 s, unlike only in consistency");
+    t.view->time = END;
+    t.moments[2][2].coverage = 0.8;
+    says(&t, "Three plans at 200 s, unlike only in consistency; none is covered; least run-off C, 12 ml; "
+             "least stretch A, 2.6 ×");
+    view_free(t.view);
+}
+
+/* The moment is told as soon as all have come so far, and not before. */
+static void the_moment_is_told_before_the_end_is_known(void **state)
+{
+    (void)state;
+    trio t;
+    set_up(&t);
+    t.view->time = 100;
+    for (int k = 0; k < COLUMNS; k++) {
+        t.tales[k].complete = false;
+        t.records[k].moment_count = 2;
+    }
+    says(&t, "Three plans at 100 s, unlike only in consistency; most covered A, 90.0 %; least run-off so far C, 4 ml");
+    t.view->time = 101;
+    says(&t, "Three plans at 101 s, unlike only in consistency; not all worked out yet");
+    t.view->time = 100;
+    t.records[1].moment_count = 1;
+    says(&t, "Three plans at 100 s, unlike only in consistency; not all worked out yet");
+    view_free(t.view);
+}
+
+/* A plan that has ended stays as it was then, while a longer one goes on. */
+static void plans_that_end_apart_are_told_to_the_last(void **state)
+{
+    (void)state;
+    trio t;
+    set_up(&t);
+    t.view->columns[2].plan->end = 150;
+    t.moments[2][2].time = t.tales[2].solved = t.tales[2].end = t.records[2].end = 150;
+    t.view->time = 199;
+    char text[1200];
+    rv_side side;
+    rv_phrase phrases[PHRASES_MOST];
+    side_look(&side, &t.canvas);
+    outcome_join(text, sizeof text, phrases, side_phrases(phrases, &t.canvas, &side));
+    assert_non_null(strstr(text, "least run-off so far C, 12 ml"));
+    assert_null(strstr(text, "stretch"));
+    t.view->time = END;
+    side_look(&side, &t.canvas);
+    outcome_join(text, sizeof text, phrases, side_phrases(phrases, &t.canvas, &side));
+    assert_non_null(strstr(text, "least run-off C, 12 ml; least stretch A"));
+    view_free(t.view);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_all_tell_is_ranked),
         cmocka_unit_test(a_pattern_not_worked_out_is_not_called_none),
         cmocka_unit_test(plans_are_not_ranked_by_what_one_does_not_tell),
+        cmocka_unit_test(on_the_way_only_the_moment_shown_is_told),
+        cmocka_unit_test(the_moment_is_told_before_the_end_is_known),
+        cmocka_unit_test(plans_that_end_apart_are_told_to_the_last),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
