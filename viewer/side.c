@@ -36,7 +36,7 @@ void side_look(rv_side *side, const rv_canvas *canvas)
     side->unlike = rn_plan_unlike(plans, side->all);
 }
 
-static void place(rv_side *side, const rv_canvas *canvas)
+void side_place(rv_side *side, const rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
     const bool compact = at->compact;
@@ -176,7 +176,7 @@ void side_draw(rv_canvas *canvas)
     const rv_layout *at = &canvas->at;
     rv_side side;
     side_look(&side, canvas);
-    place(&side, canvas);
+    side_place(&side, canvas);
     draw_sentence(canvas, &side);
     for (int k = 0; k < side.count; k++)
         canvas_handle(canvas, PART_COLUMN, side.columns[k].index, 0, side.columns[k].box);

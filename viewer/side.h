@@ -27,10 +27,12 @@ typedef struct rv_side {
     double head, rules, action, clock; /* y of the heads, of the first rule, of the actions; of the clock's top */
     double step;                       /* from rule to rule */
     double gutter;                     /* width at the left, for the rules' names */
+    rn_box letters[COLUMNS];           /* at the clock's curves, as they were drawn; width 0: there is none */
 } rv_side;
 
-/* What is known of the plans on the bench and beside it; no places yet. */
+/* What is known of the plans on the bench and beside it, and then where all of it stands. */
 void side_look(rv_side *side, const rv_canvas *canvas);
+void side_place(rv_side *side, const rv_canvas *canvas);
 
 /* The sentence over them: of the moment shown, and only of what all of them tell (side_words.c). */
 int side_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, const rv_side *side);
@@ -54,8 +56,11 @@ rv_side_reading side_read(const rv_canvas *canvas, const rv_side_column *column,
 /* What is asked of an outcome: from..to; NaN where that side is open. False if nothing is asked. */
 bool side_wish(double *from, double *to, const rn_plan *plan, rn_expect_kind kind, double all_paint);
 
+/* A share of the panel on the clock. */
+double side_curve_y(const rv_canvas *canvas, const rv_side *side, double coverage);
+
 void side_rules(rv_canvas *canvas, const rv_side *side);                              /* side_rules.c */
-void side_clock(rv_canvas *canvas, const rv_side *side);                              /* side_clock.c */
+void side_clock(rv_canvas *canvas, rv_side *side);                                    /* side_clock.c */
 void side_face(rv_canvas *canvas, const rv_side *side, const rv_side_column *column); /* side_face.c */
 
 #endif

@@ -6,6 +6,7 @@
 #include "run/measure.h"
 #include "show/axis.h"
 #include "show/compare.h"
+#include "show/curves.h"
 #include "show/leaf.h"
 
 #define PAGE RN_COMPARE_PAGE
@@ -238,55 +239,25 @@ static void draw_curve(rn_pen *pen, const chart *c, int plan)
     cairo_set_dash(pen->cr, NULL, 0, 0);
 }
 
-/* How much room there is at one side of a curve at a time, and how far the nearest other one is on either side [units];
-   NaN: the curve is not there. */
-static double room_at(double *nearest, const chart *c, int plan, double time, bool above)
+static double curve_y(const void *matter, int plan, double time)
 {
-    const double own = value_at(c, plan, time);
-    double room = 40;
-    *nearest = 40;
-    if (isnan(own))
-        return NAN;
-    for (int k = 0; k < c->compare->count; k++) {
-        const double other = k == plan ? NAN : value_at(c, k, time);
-        const double apart = rn_axis_place(&c->value, other) - rn_axis_place(&c->value, own);
-        if (isnan(other))
-            continue;
-        *nearest = fmin(*nearest, fabs(apart));
-        if (above ? apart < 1 : apart > -1)
-            room = fmin(room, fabs(apart));
-    }
-    return room;
+    const chart *c = matter;
+    return rn_axis_place(&c->value, value_at(c, plan, time));
 }
 
-/* Each letter stands by its curve where that is farthest from the others and has room, rather early, and on no other letter;
-   the curves and hairs give way to it. */
-static void draw_letter(rn_pen *pen, const chart *c, int plan)
+static void draw_letters(rn_pen *pen, const chart *c)
 {
-    const rn_letters letters = {.size = 14, .lettering = RN_LETTERS_WIDE, .align = 0.5, .role = RN_ROLE_INK};
-    double best = -INFINITY, best_x = 0, best_y = 0;
-    for (int step = 6; step < 2 * 60; step++) {
-        const double time = c->time.to * (step / 2) / 60;
-        const bool above = step % 2 == 0;
-        double nearest;
-        const double room = room_at(&nearest, c, plan, time, above), worth = room + 2 * nearest - 0.1 * step;
-        const double x = rn_axis_place(&c->time, time);
-        const double y = rn_axis_place(&c->value, value_at(c, plan, time)) + (above ? -6 : 17);
-        if (!(worth > best) || y < c->value.x1 + 11 || y > c->value.x0 - 3)
-            continue;
-        if (!rn_pen_vacant(pen, rn_pen_measure(pen, x, y, letters, rn_compare_letter(plan)), 3))
-            continue;
-        best = worth;
-        best_x = x;
-        best_y = y;
-    }
-    if (isinf(best))
-        return;
-    const rn_box box = rn_pen_measure(pen, best_x, best_y, letters, rn_compare_letter(plan));
-    rn_pen_use(pen, RN_ROLE_PAPER);
-    cairo_rectangle(pen->cr, box.x - 2, box.y - 2, box.width + 4, box.height + 4);
-    cairo_fill(pen->cr);
-    rn_pen_text(pen, best_x, best_y, letters, rn_compare_letter(plan));
+    const rn_curves curves = {.matter = c,
+                              .count = c->compare->count,
+                              .y = curve_y,
+                              .time = c->time,
+                              .top = c->value.x1,
+                              .bottom = c->value.x0 - 2,
+                              .shun = NAN,
+                              .size = 14,
+                              .ground = RN_ROLE_PAPER};
+    for (int k = 0; k < c->compare->count; k++)
+        rn_curves_letter(pen, &curves, k, rn_compare_letter(k));
 }
 
 static void draw_chart(rn_pen *pen, chart *c, rn_box box, const char *heading, const char *unit, double most)
@@ -301,8 +272,7 @@ static void draw_chart(rn_pen *pen, chart *c, rn_box box, const char *heading, c
     rn_axis_draw_up(pen, &c->value, box.x + 44, box.x + box.width, rn_axis_step(most, 4), unit);
     for (int k = 0; k < c->compare->count; k++)
         draw_curve(pen, c, k);
-    for (int k = 0; k < c->compare->count; k++)
-        draw_letter(pen, c, k);
+    draw_letters(pen, c);
 }
 
 static void draw_clock(rn_pen *pen, const rn_compare *compare, const layout *at)

@@ -1,4 +1,5 @@
-/* Plans side by side, for tales made by hand: what is not known of one of them is neither told of it nor used to rank them. */
+/* Plans side by side, for tales made by hand: what is not known of one of them is neither told of it nor used to rank them;
+   each curve of their clock has its letter. */
 #include "base/physical.h"
 #include "check.h"
 #include "edit.h"
@@ -222,6 +223,88 @@ static void plans_that_end_apart_are_told_to_the_last(void **state)
     view_free(t.view);
 }
 
+/* ---- the clock ---- */
+
+/* How far a place is above or below a plan's curve [units]. */
+static double off_curve(const trio *t, const rv_side *side, int column, double x, double y)
+{
+    rn_moment moment;
+    const double time = layout_time(&t->canvas.at, x, END);
+    assert_true(canvas_moment(&moment, &t->tales[column], time));
+    return fabs(side_curve_y(&t->canvas, side, moment.coverage) - y);
+}
+
+static void draw_clock(trio *t, rv_side *side, int width, int height)
+{
+    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
+    cairo_t *cr = cairo_create(surface);
+    rv_handles handles = {0};
+    t->view->width = width;
+    t->view->height = height;
+    t->canvas.at = layout_make(width, height, 1, &document_plan(t->view->doc)->panel, NULL);
+    t->canvas.handles = &handles;
+    assert_true(rn_pen_init(&t->canvas.pen, cr, true));
+    cairo_scale(cr, t->canvas.at.scale, t->canvas.at.scale);
+    side_look(side, &t->canvas);
+    side_place(side, &t->canvas);
+    side_clock(&t->canvas, side);
+    assert_int_equal(rn_pen_overlaps(&t->canvas.pen), 0);
+    rn_pen_clear(&t->canvas.pen);
+    cairo_destroy(cr);
+    cairo_surface_destroy(surface);
+}
+
+/* Every curve has its letter, nearer to it than to any other, however close they run. */
+static void every_curve_is_lettered(void **state)
+{
+    (void)state;
+    static const int sizes[][2] = {{1280, 800}, {900, 600}, {1024, 768}, {1920, 1080}};
+    static const double apart[][2] = {{0.1, 0.1}, {0.03, 0.03}, {0.3, 0.04}, {0.02, 0.2}, {0.06, -0.02}};
+    trio t;
+    set_up(&t);
+    for (size_t s = 0; s < sizeof sizes / sizeof *sizes; s++)
+        for (size_t a = 0; a < sizeof apart / sizeof *apart; a++)
+            for (double time = 0; time <= END; time += 50) {
+                rv_side side;
+                for (int k = 0; k < COLUMNS; k++) /* they part and come together again */
+                    t.moments[k][1].coverage = 0.9 - (k > 0) * apart[a][0] - (k > 1) * apart[a][1];
+                t.view->time = time;
+                draw_clock(&t, &side, sizes[s][0], sizes[s][1]);
+                for (int k = 0; k < COLUMNS; k++) {
+                    const rn_box box = side.letters[k];
+                    assert_true(box.width > 0);
+                    const double x = box.x + 0.5 * box.width, y = box.y + 0.5 * box.height;
+                    const double own = off_curve(&t, &side, k, x, y);
+                    check_at_most(own, 18);
+                    for (int other = 0; other < COLUMNS; other++)
+                        if (other != k && off_curve(&t, &side, other, x, y) <= own)
+                            fail_msg("%d x %d, apart %zu, %.0f s: %c stands by %c", sizes[s][0], sizes[s][1], a, time,
+                                     'A' + k, 'A' + other);
+                }
+            }
+    view_free(t.view);
+}
+
+/* A curve that is not there yet has no letter, one that has just begun its own. */
+static void a_curve_has_its_letter_as_soon_as_it_is_there(void **state)
+{
+    (void)state;
+    trio t;
+    rv_side side;
+    set_up(&t);
+    t.shown[1].tale = NULL;
+    t.tales[2].complete = false;
+    t.tales[2].solved = 0.3 * END;
+    t.records[2].moment_count = 2;
+    t.moments[2][1].time = 0.3 * END;
+    t.moments[2][1].coverage = 0.2;
+    draw_clock(&t, &side, 1280, 800);
+    assert_true(side.letters[0].width > 0 && side.letters[2].width > 0);
+    assert_true(side.letters[1].width == 0);
+    check_at_most(layout_time(&t.canvas.at, side.letters[2].x, END), 0.3 * END);
+    view_free(t.view);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -231,6 +314,8 @@ int main(void)
         cmocka_unit_test(on_the_way_only_the_moment_shown_is_told),
         cmocka_unit_test(the_moment_is_told_before_the_end_is_known),
         cmocka_unit_test(plans_that_end_apart_are_told_to_the_last),
+        cmocka_unit_test(every_curve_is_lettered),
+        cmocka_unit_test(a_curve_has_its_letter_as_soon_as_it_is_there),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
