@@ -43,6 +43,15 @@ rv_bench bench_look(const rv_canvas *canvas)
     return bench;
 }
 
+rv_age bench_age(const rv_canvas *canvas, const rv_bench *bench)
+{
+    if (!bench->picture)
+        return bench->seen ? AGE_CHANGED : AGE_NONE;
+    if (canvas_apart(canvas, bench->picture, bench->plan))
+        return AGE_MOMENT;
+    return bench->tale && bench->tale->cells != bench->picture->cells ? AGE_GRID : AGE_NONE;
+}
+
 static bool veiled(const rn_pen *pen, rn_box box)
 {
     const rn_box veil = pen->veil;

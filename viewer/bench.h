@@ -23,6 +23,16 @@ rv_bench bench_look(const rv_canvas *canvas);
 /* Whether an answer is of the plan that stands on the bench. */
 bool bench_current(const rv_canvas *canvas, long version);
 
+/* Face, drips and maps come from a picture, words and figures from the tale, which may run ahead of it or be of a finer
+   grid. How what is seen stands to what is told. */
+typedef enum rv_age {
+    AGE_NONE,    /* nothing is seen, or it is what is told */
+    AGE_CHANGED, /* it is of the plan before a change */
+    AGE_MOMENT,  /* of another moment */
+    AGE_GRID,    /* of the same moment, on another grid */
+} rv_age;
+rv_age bench_age(const rv_canvas *canvas, const rv_bench *bench);
+
 bool bench_shows(const rv_canvas *canvas, rv_sheet sheet);
 
 /* A text round (x, y) that lies at an angle, counter-clockwise [rad]; false and nothing drawn if it would stand on another
@@ -43,6 +53,9 @@ void fringe_draw(rv_canvas *canvas, const rv_bench *bench);
    longest that the plan will have (fringe.c). */
 #define FRINGE_MOST 64
 int fringe_drips(double share[FRINGE_MOST], const rv_bench *bench, const rv_layout *at, rn_side side);
+
+/* How much has gone over each edge by the moment that the sentence tells [m3]; NULL: that is not worked out. */
+const double *fringe_run_off(const rv_bench *bench);
 
 /* The four corners' notes; bearings[RN_CORNERS]: where corners or their leaders cross the ring [rad] (corners.c). */
 void corners_draw(rv_canvas *canvas, const rv_bench *bench, double bearings[RN_CORNERS]);

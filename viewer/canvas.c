@@ -10,6 +10,8 @@
 
 #define TEXT_LEAST 10.4 /* smallest letters on a screen [pixels of the window's own measure] */
 #define TARGET 24.0     /* least size of what is dragged */
+#define APART 0.55      /* a picture so far from the time shown is of another moment [s] */
+#define SIGN 22.0       /* room for the sign of a notice */
 
 void canvas_handle(rv_canvas *canvas, rv_part part, int a, int b, rn_box box)
 {
@@ -131,6 +133,38 @@ bool canvas_words(rv_canvas *canvas, double x, double y, rn_letters letters, dou
             break;
         *blank = '\0';
     }
+    return false;
+}
+
+bool canvas_apart(const rv_canvas *canvas, const rv_studio_picture *picture, const rn_plan *plan)
+{
+    const rv_view *view = canvas->view;
+    const bool coming = (view->playing || view->drag.part != PART_NONE) && picture->wish.time != view->time;
+    return !coming && fabs(picture->time - fmin(view->time, plan->end)) > APART;
+}
+
+bool canvas_notice(rv_canvas *canvas, double cx, double cy, double room, const char *const wordings[])
+{
+    static const double places[] = {0.26, 0.17, 0.35, 0.08, 0, -0.1, -0.2, -0.3}; /* below the middle, of the room */
+    const rn_letters letters = {.size = 14, .bold = true, .role = RN_ROLE_INK};
+    for (int k = 0; wordings[k]; k++)
+        for (size_t place = 0; place < sizeof places / sizeof *places; place++) {
+            const double y = cy + places[place] * room + 5;
+            const double width = rn_pen_measure(&canvas->pen, 0, 0, letters, wordings[k]).width + SIGN;
+            const double x = cx - 0.5 * width;
+            const rn_box plate = {x - 10, y - 17, width + 20, 25};
+            if (plate.width > 0.9 * room || !rn_pen_vacant(&canvas->pen, plate, RN_BOX_GAP))
+                continue;
+            canvas_plate(canvas->pen.cr, plate, 3);
+            rn_pen_use(&canvas->pen, RN_ROLE_PAPER);
+            cairo_fill_preserve(canvas->pen.cr);
+            rn_pen_use(&canvas->pen, RN_ROLE_LINE);
+            cairo_set_line_width(canvas->pen.cr, 1);
+            cairo_stroke(canvas->pen.cr);
+            canvas_tile(canvas, x + 7, y - 4.5, TILE_UNKNOWN, 0);
+            rn_pen_text(&canvas->pen, x + SIGN, y, letters, wordings[k]);
+            return true;
+        }
     return false;
 }
 

@@ -68,6 +68,14 @@ double canvas_volume_unit(const rv_canvas *canvas);
 /* The way it turns: a sign for counter-clockwise, or for clockwise where `turn` is less than 0. */
 const char *canvas_sense(double turn);
 
+/* Whether a picture of a plan is of another moment than the one shown. One that is only on its way does not count: a hand
+   that drags the time, or play, sees it at once. */
+bool canvas_apart(const rv_canvas *canvas, const rv_studio_picture *picture, const rn_plan *plan);
+
+/* A note on a plate with the sign of what is not worked out yet, on a face whose middle is (cx, cy) and that has so much room
+   either way: below its middle, or wherever no text stands. The first wording that finds a place; false if none does. */
+bool canvas_notice(rv_canvas *canvas, double cx, double cy, double room, const char *const wordings[]);
+
 /* A path: a box with rounded corners. */
 void canvas_plate(cairo_t *cr, rn_box box, double radius);
 

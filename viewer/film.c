@@ -13,7 +13,6 @@
 #define NAME_GAP 4.0     /* and off each other */
 #define CAPTION_ROW 18.0
 #define CAPTION_TILE 22.0 /* room of the sign before a caption */
-#define BEHIND 0.55       /* a picture so much earlier than the time shown is called so [s] */
 
 void film_lay(const rv_canvas *canvas, const rv_bench *bench, cairo_surface_t *image)
 {
@@ -346,24 +345,35 @@ static void draw_rings(rv_canvas *canvas, const rv_bench *bench)
 
 /* ---- the whole ---- */
 
-/* What is seen may be of the plan before, or of an earlier moment. */
+/* What is seen may be of the plan before, of another moment than the words round it, or of another grid. */
 static void tell_age(rv_canvas *canvas, const rv_bench *bench)
 {
     const rv_tile tile = TILE_UNKNOWN;
-    const int line = 2;
+    char text[64], less[32];
     if (bench->plan->pour_count == 0 && bench->plan->base_count == 0)
         return;
     if (!bench->seen) {
         film_caption(canvas, 0, &tile, 0, RN_ROLE_INK2, (const char *const[]){"not worked out yet", NULL});
-    } else if (!bench->picture) {
-        film_caption(canvas, line, &tile, 0, RN_ROLE_INK2,
+        return;
+    }
+    switch (bench_age(canvas, bench)) {
+    case AGE_NONE: break;
+    case AGE_CHANGED:
+        film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2,
                      (const char *const[]){"as it was before the change", "before the change", NULL});
-    } else if (bench->picture->time < canvas->view->time - BEHIND && !canvas->view->playing) {
-        char text[64];
-        snprintf(text, sizeof text, "seen at %.0f s, worked out so far", bench->picture->time);
-        char less[32];
+        break;
+    case AGE_MOMENT:
+        snprintf(text, sizeof text, "face and drips at %.0f s", bench->picture->time);
         snprintf(less, sizeof less, "seen at %.0f s", bench->picture->time);
-        film_caption(canvas, line, &tile, 0, RN_ROLE_INK2, (const char *const[]){text, less, NULL});
+        if (!canvas_notice(canvas, canvas->at.cx, canvas->at.cy, fmin(canvas->at.panel.width, canvas->at.panel.height),
+                           (const char *const[]){text, less, NULL}))
+            film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2, (const char *const[]){text, less, NULL});
+        break;
+    case AGE_GRID:
+        snprintf(text, sizeof text, "face and drips on %d cells so far", bench->picture->cells);
+        snprintf(less, sizeof less, "seen on %d cells", bench->picture->cells);
+        film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2, (const char *const[]){text, less, NULL});
+        break;
     }
 }
 

@@ -67,6 +67,12 @@ int fringe_drips(double share[FRINGE_MOST], const rv_bench *bench, const rv_layo
     return count;
 }
 
+/* Drips of another moment than the words beside them are told are pale. */
+static rn_role drip_role(const rv_canvas *canvas, const rv_bench *bench)
+{
+    return bench_age(canvas, bench) == AGE_MOMENT ? RN_ROLE_INK2 : RN_ROLE_RUN_OFF;
+}
+
 static void draw_guide(rv_canvas *canvas, const rn_panel *panel, rn_side side)
 {
     cairo_t *cr = canvas->pen.cr;
@@ -75,7 +81,6 @@ static void draw_guide(rv_canvas *canvas, const rn_panel *panel, rn_side side)
         drips_place(place, out, canvas->at.panel, panel->round, side, k / (panel->round ? 24.0 : 1.0));
         (k ? cairo_line_to : cairo_move_to)(cr, place[0] + GAP * out[0], place[1] + GAP * out[1]);
     }
-    rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
     cairo_set_line_width(cr, 1);
     cairo_stroke(cr);
 }
@@ -89,7 +94,7 @@ static void draw_drips(rv_canvas *canvas, const rv_bench *bench, rn_side side)
     const double longest = canvas->at.compact ? 0.75 * LONGEST : LONGEST;
     bool any = false;
     cairo_new_path(cr);
-    rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
+    rn_pen_use(&canvas->pen, drip_role(canvas, bench));
     cairo_set_line_width(cr, 1.5);
     for (int beads = 0; beads < 2; beads++) {
         for (int k = 0; k < count; k++) {
@@ -112,6 +117,11 @@ static void draw_drips(rv_canvas *canvas, const rv_bench *bench, rn_side side)
     }
     if (any)
         draw_guide(canvas, panel, side);
+}
+
+const double *fringe_run_off(const rv_bench *bench)
+{
+    return bench->known ? bench->moment.run_off : NULL;
 }
 
 /* The edge's name, and how much has gone over it, along the edge. */
@@ -147,10 +157,6 @@ void fringe_draw(rv_canvas *canvas, const rv_bench *bench)
     for (int side = 0; side < RN_SIDES; side++)
         draw_drips(canvas, bench, (rn_side)side);
     bench_turn_back(canvas);
-    /* Words and drips are of one moment: that of the picture, where there is one. */
-    const double *run_off = bench->picture ? bench->picture->still->moment.run_off
-                            : bench->known ? bench->moment.run_off
-                                           : NULL;
     for (int side = 0; side < RN_SIDES; side++)
-        draw_words(canvas, bench, (rn_side)side, run_off);
+        draw_words(canvas, bench, (rn_side)side, fringe_run_off(bench));
 }

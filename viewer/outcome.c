@@ -263,7 +263,8 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
     say_run_off(phrases, &count, canvas, &moment, tale->forecast.base);
     const bool at_end = tale->complete && time >= tale->end - 0.05;
     const rv_studio_picture *picture = shown->picture;
-    const bool still_known = picture && picture->version == tale->version && fabs(picture->time - time) < 0.3;
+    const bool still_known = picture && picture->version == tale->version && picture->cells == tale->cells &&
+                             fabs(picture->time - time) < 0.3;
     if (at_end)
         say_thinnest(phrases, &count, plan, tale->forecast.least.depth, true);
     else if (still_known && moment.coverage >= 0.99995)

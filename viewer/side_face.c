@@ -60,6 +60,13 @@ static void draw_face(rv_canvas *canvas, const rv_side_column *column)
     rn_pen_use(&canvas->pen, RN_ROLE_LINE);
     cairo_set_line_width(cr, 1);
     cairo_stroke(cr);
+    if (column->picture && canvas_apart(canvas, column->picture, column->plan)) {
+        char text[48], less[24];
+        snprintf(text, sizeof text, "face and drips at %.0f s", column->picture->time);
+        snprintf(less, sizeof less, "seen at %.0f s", column->picture->time);
+        canvas_notice(canvas, box.x + 0.5 * box.width, box.y + 0.5 * box.height, fmin(box.width, box.height),
+                      (const char *const[]){text, less, NULL});
+    }
     if (seen)
         return;
     const rn_letters letters = {.size = 12.5, .align = 0.5, .role = RN_ROLE_INK};
@@ -106,7 +113,8 @@ static void draw_fringe(rv_canvas *canvas, const rv_side_column *column, double 
     const rn_panel *panel = &column->plan->panel;
     if (!still || still->spill_count < 1)
         return;
-    rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
+    /* Those of another moment than the words beside them are pale. */
+    rn_pen_use(&canvas->pen, canvas_apart(canvas, column->picture, column->plan) ? RN_ROLE_INK2 : RN_ROLE_RUN_OFF);
     cairo_set_line_width(canvas->pen.cr, 1.4);
     for (int s = 0; s < RN_SIDES; s++) {
         double from, length;

@@ -27,7 +27,7 @@ static void forget(rv_shown *shown)
 }
 
 static bool take_picture(rv_shown *shown, const rn_plan *plan, const rn_past *past, const rv_view *view,
-                         rv_studio_wish wish, const rn_reel *reel, rn_team *team)
+                         rv_studio_wish wish, const rn_reel *reel, int cells, rn_team *team)
 {
     rn_error err = {0};
     rv_studio_picture *picture = calloc(1, sizeof *picture);
@@ -50,7 +50,7 @@ static bool take_picture(rv_shown *shown, const rn_plan *plan, const rn_past *pa
                           .dark = view->dark,
                           .sheen = view->sheen};
     picture->version = shown->version;
-    picture->cells = picture->still->grid.nx;
+    picture->cells = cells;
     picture->wish = wish;
     picture->time = picture->still->moment.time;
     picture->sharp = true;
@@ -110,7 +110,7 @@ static bool work_out(rv_shown *shown, const rn_plan *plan, const rv_view *view, 
         good = rn_session_record(&tale->record, session, &err) == RN_OK &&
                rn_session_forecast(&tale->forecast, session, &err) == RN_OK &&
                rn_reel_still(&still, rn_session_reel(session), wish.time, &err) == RN_OK &&
-               take_picture(shown, plan, &past, view, wish, rn_session_reel(session), team) &&
+               take_picture(shown, plan, &past, view, wish, rn_session_reel(session), options.cells, team) &&
                take_cuts(shown, &past, view, wish, still, team) &&
                rn_pattern_work_out(&pattern, plan, session, still, pattern_options, team, &err) == RN_OK;
     }
