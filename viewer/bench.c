@@ -39,7 +39,7 @@ rv_bench bench_look(const rv_canvas *canvas)
         bench.picture = shown->picture;
     if (shown->pull && bench_current(canvas, shown->pull->version))
         bench.pull = shown->pull;
-    bench.known = canvas_moment(&bench.moment, bench.tale, view->time);
+    bench.known = canvas_told(&bench.moment, canvas, bench.tale, bench.picture);
     return bench;
 }
 

@@ -226,6 +226,21 @@ bool canvas_moment(rn_moment *moment, const rv_studio_tale *tale, double time)
     return true;
 }
 
+bool canvas_told(rn_moment *moment, const rv_canvas *canvas, const rv_studio_tale *tale,
+                 const rv_studio_picture *picture)
+{
+    const double time = fmin(canvas->view->time, document_plan(canvas->view->doc)->end);
+    if (canvas_moment(moment, tale, time))
+        return true;
+    if (!canvas->view->rehearsal.on || !tale || !tale->record || tale->record->moment_count < 1)
+        return false;
+    *moment = tale->record->moments[tale->record->moment_count - 1];
+    /* A record keeps few moments of a long plan: the film that is seen may be further. */
+    if (picture && picture->cells == tale->cells && picture->time > moment->time && picture->time <= time)
+        *moment = picture->still->moment;
+    return true;
+}
+
 static void find_empty_lanes(bool empty[LANES], const rn_plan *plan)
 {
     for (int k = 0; k < LANES; k++)

@@ -89,4 +89,9 @@ const char *canvas_volume(const rv_canvas *canvas, char *text, int size, double 
 /* The moment of a tale's record that is shown at that time, linear between two; false if it is not worked out. */
 bool canvas_moment(rn_moment *moment, const rv_studio_tale *tale, double time);
 
+/* The moment that is told of the plan on the bench: the one shown, or in a rehearsal, whose film is worked out a little behind
+   the hands, the last one known by then. Tale and picture are of the plan as it stands, or NULL. */
+bool canvas_told(rn_moment *moment, const rv_canvas *canvas, const rv_studio_tale *tale,
+                 const rv_studio_picture *picture);
+
 #endif

@@ -34,9 +34,9 @@ static void words(char text[PHRASE_SIZE], const char *format, ...)
 }
 
 /* `tale` may be NULL. The end of a plan is a rest only if the paint has come to one by then. */
-static void say_when(rv_phrase *phrase, const rv_canvas *canvas, const rn_plan *plan, const rv_studio_tale *tale)
+static void say_when(rv_phrase *phrase, const rv_canvas *canvas, const rn_plan *plan, const rv_studio_tale *tale,
+                     double time)
 {
-    const double time = canvas->view->time;
     const bool at_end = time >= plan->end - 0.05;
     const bool rests = tale && tale->complete && tale->forecast.still_moving <= RN_WARN_MOVING;
     words(phrase->lead,
@@ -247,24 +247,25 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, in
         say_empty(phrases, &count, plan);
         return count;
     }
-    const bool current = shown->tale && shown->tale->version == view_column_version(view, column);
-    rn_moment moment;
-    say_when(add(phrases, &count, 6, RN_ROLE_INK2), canvas, plan, current ? shown->tale : NULL);
-    const double time = fmin(view->time, plan->end);
-    if (!current || !canvas_moment(&moment, shown->tale, time)) {
-        say_unknown(phrases, &count, current ? shown->tale : NULL);
+    const long version = view_column_version(view, column);
+    const rv_studio_tale *tale = shown->tale && shown->tale->version == version ? shown->tale : NULL;
+    const rv_studio_picture *picture = shown->picture && shown->picture->version == version ? shown->picture : NULL;
+    rn_moment moment = {.time = view->time};
+    const bool known = column == 0 ? canvas_told(&moment, canvas, tale, picture)
+                                   : canvas_moment(&moment, tale, fmin(view->time, plan->end));
+    const double time = known ? moment.time : view->time;
+    say_when(add(phrases, &count, 6, RN_ROLE_INK2), canvas, plan, tale, time);
+    if (!known) {
+        say_unknown(phrases, &count, tale);
         return count;
     }
-    const rv_studio_tale *tale = shown->tale;
     say_coverage(phrases, &count, &moment,
                  tale->complete && tale->forecast.covered_at <= time ? tale->forecast.covered_at : NAN);
     if (tale->complete)
         say_last_corner(phrases, &count, tale);
     say_run_off(phrases, &count, canvas, &moment, tale->forecast.base);
     const bool at_end = tale->complete && time >= tale->end - 0.05;
-    const rv_studio_picture *picture = shown->picture;
-    const bool still_known = picture && picture->version == tale->version && picture->cells == tale->cells &&
-                             fabs(picture->time - time) < 0.3;
+    const bool still_known = picture && picture->cells == tale->cells && fabs(picture->time - time) < 0.3;
     if (at_end)
         say_thinnest(phrases, &count, plan, tale->forecast.least.depth, true);
     else if (still_known && moment.coverage >= 0.99995)

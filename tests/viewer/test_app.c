@@ -8,8 +8,11 @@
 #include <unistd.h>
 
 #include "base/monotonic.h"
+#include "base/physical.h"
+#include "bench.h"
 #include "check.h"
 #include "edit.h"
+#include "outcome.h"
 #include "program.h"
 
 static int set_up(void **state)
@@ -207,6 +210,59 @@ static void three_plans_are_worked_out_side_by_side(void **state)
                 covered[0] > covered[2]); /* thin spreads first */
 }
 
+static double sum_of(const double run_off[RN_SIDES])
+{
+    double sum = 0;
+    for (int side = 0; side < RN_SIDES; side++)
+        sum += run_off[side];
+    return sum;
+}
+
+/* The film of a rehearsal is worked out a little behind the hands: that moment is told, by sentence and edges alike. */
+static void a_rehearsal_tells_as_far_as_it_is_worked_out(void **state)
+{
+    program *p = *state;
+    rv_view *view = p->view;
+    rv_shown shown[COLUMNS] = {{0}};
+    const rv_canvas canvas = {.at = view->layout, .view = view, .shown = shown};
+    char text[1200];
+    int told = 0, untold = 0;
+    hand_key(&p->hand, 'h', 0);
+    assert_true(view->rehearsal.on);
+    view->rehearsal.hands = (rv_hands){.tilt = 6 * RN_DEGREE, .toward = 0};
+    const double begun = rn_monotonic_now();
+    while (view->time < 12 && rn_monotonic_now() - begun < PROGRAM_LONGEST) {
+        if (view->time > 6)
+            view->rehearsal.hands.tilt = 3 * RN_DEGREE; /* the plan changes under way */
+        program_frame(p);
+        nanosleep(&(struct timespec){0, 2000000}, NULL);
+        if (view->time < 1)
+            continue;
+        shown[0] = *app_shown(p->app, 0);
+        outcome_text(text, sizeof text, &canvas, 0);
+        const rv_bench bench = bench_look(&canvas);
+        const bool unknown = strstr(text, "not worked out yet");
+        untold += unknown;
+        assert_int_equal(bench.known, !unknown);
+        if (unknown)
+            continue;
+        told++;
+        char due[64];
+        snprintf(due, sizeof due, "By hand, at %.0f s; ", bench.moment.time);
+        assert_non_null(strstr(text, due));
+        snprintf(due, sizeof due, "%.1f %% covered", 100 * bench.moment.coverage);
+        assert_non_null(strstr(text, due));
+        check_at_most(bench.moment.time, view->time + 1e-9);
+        check_at_least(bench.moment.time, view->time - 1.5); /* a beat, the horizon, and from moment to moment */
+        assert_non_null(fringe_run_off(&bench));
+        if (sum_of(fringe_run_off(&bench)) > 0.1e-6)
+            assert_non_null(strstr(text, "run off"));
+    }
+    assert_true(view->time >= 12);
+    assert_true(told > 100);
+    check_at_most(untold, 0.02 * told);
+}
+
 int main(void)
 {
 #define AT_BENCH(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
@@ -218,6 +274,7 @@ int main(void)
         AT_BENCH(a_plan_is_saved_and_opened_by_typed_paths),
         AT_BENCH(pictures_of_the_window_are_written),
         AT_BENCH(three_plans_are_worked_out_side_by_side),
+        AT_BENCH(a_rehearsal_tells_as_far_as_it_is_worked_out),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

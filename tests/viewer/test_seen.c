@@ -151,6 +151,43 @@ static void the_sentence_takes_no_depth_from_another_grid(void **state)
     staged_clear(&stage);
 }
 
+/* In a rehearsal the last moment worked out is told as what it is, and if the film that is seen is further, that one. */
+static void a_rehearsal_tells_the_last_moment_known(void **state)
+{
+    (void)state;
+    char text[1200], due[64];
+    staged stage;
+    assert_true(staged_set(&stage, OBLONG, 40, CELLS));
+    rv_view *view = stage.view;
+    const rv_canvas canvas = canvas_of(&stage);
+    rn_record *record = stage.shown[0].tale->record;
+    stage.shown[0].tale->complete = false;
+    while (record->moments[record->moment_count - 1].time > 38)
+        record->moment_count--;
+    view->time = 43;
+    outcome_text(text, sizeof text, &canvas, 0);
+    assert_string_equal(text, "At 43 s; not worked out yet");
+    const rv_bench before = look(&stage);
+    assert_null(fringe_run_off(&before));
+    view->rehearsal.on = true;
+    for (int seen = 0; seen < 2; seen++) {
+        const rn_moment *last =
+            seen ? &stage.shown[0].picture->still->moment : &record->moments[record->moment_count - 1];
+        stage.shown[0].picture->cells = seen ? CELLS : 2 * CELLS; /* another run is no further */
+        outcome_text(text, sizeof text, &canvas, 0);
+        snprintf(due, sizeof due, "By hand, at %.0f s; ", last->time);
+        assert_int_equal(strncmp(text, due, strlen(due)), 0);
+        snprintf(due, sizeof due, "; %.1f %% covered", 100 * last->coverage);
+        assert_non_null(strstr(text, due));
+        assert_null(strstr(text, "not worked out yet"));
+        const rv_bench bench = look(&stage);
+        assert_true(bench.known);
+        check_within(bench.moment.time, last->time, 1e-9);
+        check_within(bench.moment.coverage, last->coverage, 1e-12);
+    }
+    staged_clear(&stage);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -158,6 +195,7 @@ int main(void)
         cmocka_unit_test(what_is_seen_is_held_against_what_is_told),
         cmocka_unit_test(a_face_of_another_moment_says_so),
         cmocka_unit_test(the_sentence_takes_no_depth_from_another_grid),
+        cmocka_unit_test(a_rehearsal_tells_the_last_moment_known),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
