@@ -4,6 +4,29 @@
 #include <stddef.h>
 #include <string.h>
 
+/* Since when a corner has been covered by the last moment kept [s]; NaN: it is not. */
+static double covered_since(const rn_record *record, int corner, double cover)
+{
+    double since = NAN;
+    for (int k = record->moment_count - 1; k >= 0 && record->moments[k].corner[corner] >= cover; k--)
+        since = record->moments[k].time;
+    return since;
+}
+
+/* What the forecast of the plan before says of later than is kept does not hold. */
+static void cut_forecast(rn_forecast *forecast, const rn_record *record)
+{
+    const double last = record->moments[record->moment_count - 1].time;
+    for (int c = 0; c < RN_CORNERS; c++)
+        if (!(forecast->corners[c].covered_at <= last))
+            forecast->corners[c].covered_at = covered_since(record, c, forecast->cover);
+    if (!(forecast->covered_at <= last)) {
+        forecast->covered = false;
+        forecast->covered_at = NAN;
+    }
+    forecast->complete = forecast->has_pattern = false;
+}
+
 bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version)
 {
     if (!tale->record || !(agreed > 0))
@@ -22,6 +45,7 @@ bool keep_tale(rv_studio_tale *tale, double agreed, double end, long version)
     if (count == 0)
         return false;
     record->moment_count = count;
+    cut_forecast(&tale->forecast, record);
     tale->solved = fmin(tale->solved, record->moments[count - 1].time);
     tale->end = end;
     tale->complete = false;
