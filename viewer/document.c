@@ -352,8 +352,8 @@ static rn_status write_text(const char *path, const char *text, size_t length, c
     rn_error own = {0};
     rn_status status = rn_file_open(&file, path, NULL, &own);
     if (status == RN_OK) {
-        if (like && fchmod(fileno(file.stream), like->st_mode & 0777) != 0) { /* rights only: the text matters more */
-        }
+        if (like)
+            rn_file_rights(&file, like->st_mode & 0777);
         fwrite(text, 1, length, file.stream);
         status = rn_file_close(&file, &own);
     }

@@ -167,6 +167,12 @@ rn_status rn_file_try(const char *path, rn_error *err)
     return status;
 }
 
+void rn_file_rights(rn_file *file, unsigned mode)
+{
+    if (file->sink && file->temporary[0] && fchmod(file->sink->handle, mode & 07777) != 0) {
+    }
+}
+
 static rn_status close_standard(rn_file *file, rn_error *err)
 {
     snprintf(file->path, sizeof file->path, "standard output");

@@ -31,6 +31,9 @@ rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error
    reads it would take that for all there is. RN_E_FILE as above. */
 rn_status rn_file_try(const char *path, rn_error *err);
 
+/* Gives it these rights, as of stat, in place of those of the file it replaces; where that cannot be, the text matters more. */
+void rn_file_rights(rn_file *file, unsigned mode);
+
 /* Makes what was written appear under its name. On failure nothing is left behind and an older file stays as it was. */
 rn_status rn_file_close(rn_file *file, rn_error *err);
 
