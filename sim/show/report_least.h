@@ -8,7 +8,7 @@
 #include "search/together.h"
 #include "show/report_search.h"
 
-#define RN_REPORT_LEAST_SIZE 500
+#define RN_REPORT_LEAST_SIZE 700
 
 /* The answer in a sentence or two, without line breaks: the least, or why there is none. */
 void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least);
