@@ -3,62 +3,16 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "at_bench.h"
 #include "base/physical.h"
 #include "check.h"
 #include "edit.h"
-#include "hand.h"
-#include "staged.h"
-
-#define PLAN "presets/tide-table.yaml"
-
-typedef struct bench {
-    rv_view *view;
-    rv_shown shown[COLUMNS];
-    cairo_surface_t *surface;
-    painter hand;
-} bench;
-
-/* A frame, so that the hand finds what it shows. */
-static void look(bench *b)
-{
-    assert_true(canvas_frame(b->surface, b->view, b->shown, NULL));
-}
-
-static int set_up(void **state)
-{
-    static bench b;
-    memset(&b, 0, sizeof b);
-    b.view = view_new();
-    assert_non_null(b.view);
-    b.surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 1280, 800);
-    b.hand.view = b.view;
-    b.hand.now = 10;
-    view_open(b.view, PLAN);
-    assert_int_equal(b.view->cover, COVER_NONE);
-    b.view->solved = document_plan(b.view->doc)->end;
-    look(&b);
-    *state = &b;
-    return 0;
-}
-
-static int tear_down(void **state)
-{
-    bench *b = *state;
-    cairo_surface_destroy(b->surface);
-    view_free(b->view);
-    return 0;
-}
-
-static const rn_plan *plan_of(const bench *b)
-{
-    return document_plan(b->view->doc);
-}
 
 /* ---- time ---- */
 
 static void plays_holds_and_stops_at_the_end(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     hand_key(&b->hand, KEY_SPACE, 0);
     assert_true(b->view->playing);
     hand_wait(&b->hand, 2);
@@ -68,16 +22,16 @@ static void plays_holds_and_stops_at_the_end(void **state)
     const double held = b->view->time;
     hand_wait(&b->hand, 1);
     check_close(b->view->time, held, 1e-12);
-    b->view->time = plan_of(b)->end - 1;
+    b->view->time = at_bench_plan(b)->end - 1;
     hand_press(&b->hand, PART_POUR, 0, 0);
     hand_wait(&b->hand, 2);
     assert_false(b->view->playing);
-    check_close(b->view->time, plan_of(b)->end, 1e-9);
+    check_close(b->view->time, at_bench_plan(b)->end, 1e-9);
 }
 
 static void waits_for_what_is_worked_out(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     b->view->solved = 3;
     hand_key(&b->hand, KEY_SPACE, 0);
     hand_wait(&b->hand, 5);
@@ -91,13 +45,13 @@ static void waits_for_what_is_worked_out(void **state)
 
 static void the_plumb_line_is_dragged_and_the_strip_pressed(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     const rv_layout *at = &b->view->layout;
     hand_take(&b->hand, PART_TIME, 0, 0);
     hand_move(&b->hand, layout_x(at, 100, 240), at->axis_y);
     hand_lift(&b->hand);
     check_close(b->view->time, 100, 0.06);
-    look(b);
+    at_bench_look(b);
     hand_move(&b->hand, layout_x(at, 150, 240), at->lane_top[LANE_SPIN] + 4);
     hand_move(&b->hand, layout_x(at, 180, 240), at->strip.y + 2);
     rn_box strip;
@@ -107,14 +61,14 @@ static void the_plumb_line_is_dragged_and_the_strip_pressed(void **state)
 
 static void keys_step_the_time(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     hand_key(&b->hand, '.', 0);
     hand_key(&b->hand, '.', MOD_SHIFT);
     check_close(b->view->time, 1.1, 1e-9);
     hand_key(&b->hand, ',', 0);
     check_close(b->view->time, 1.0, 1e-9);
     hand_key(&b->hand, KEY_END, 0);
-    check_close(b->view->time, plan_of(b)->end, 1e-9);
+    check_close(b->view->time, at_bench_plan(b)->end, 1e-9);
     hand_key(&b->hand, KEY_HOME, 0);
     check_close(b->view->time, 0, 1e-12);
     const double speed = b->view->speed;
@@ -129,51 +83,51 @@ static void keys_step_the_time(void **state)
 
 static void a_block_is_dragged_and_undone_as_one(void **state)
 {
-    bench *b = *state;
-    const double start = plan_of(b)->moves[4].start, per_second = (b->view->layout.x1 - b->view->layout.x0) / 240;
+    at_bench *b = *state;
+    const double start = at_bench_plan(b)->moves[4].start, per_second = (b->view->layout.x1 - b->view->layout.x0) / 240;
     hand_drag(&b->hand, PART_MOVE, 4, 0, 20 * per_second, 0);
-    check_close(plan_of(b)->moves[4].start, start + 20, 0.11);
+    check_close(at_bench_plan(b)->moves[4].start, start + 20, 0.11);
     assert_int_equal(document_undo_depth(b->view->doc), 1);
     hand_key(&b->hand, 'z', MOD_CTRL);
-    check_close(plan_of(b)->moves[4].start, start, 1e-12);
+    check_close(at_bench_plan(b)->moves[4].start, start, 1e-12);
     hand_key(&b->hand, 'z', MOD_CTRL | MOD_SHIFT);
-    check_close(plan_of(b)->moves[4].start, start + 20, 0.11);
+    check_close(at_bench_plan(b)->moves[4].start, start + 20, 0.11);
 }
 
 /* Taken by the knob in its middle: up and down is its amount, sideways carries it. */
 static void a_block_is_carried_by_its_knob(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     const double per_second = (b->view->layout.x1 - b->view->layout.x0) / view_end(b->view);
-    const rn_move before = plan_of(b)->moves[0];
+    const rn_move before = at_bench_plan(b)->moves[0];
     b->view->focus = (rv_part_at){PART_MOVE, 0, 0};
     b->view->focus_seen = true;
-    look(b); /* with its knobs */
+    at_bench_look(b); /* with its knobs */
     hand_drag(&b->hand, PART_MOVE_AMOUNT, 0, 0, 20 * per_second, 1);
-    check_within(plan_of(b)->moves[0].start, before.start + 20, 0.051);
-    check_within(plan_of(b)->moves[0].amount, before.amount, 0);
+    check_within(at_bench_plan(b)->moves[0].start, before.start + 20, 0.051);
+    check_within(at_bench_plan(b)->moves[0].amount, before.amount, 0);
     hand_key(&b->hand, 'z', MOD_CTRL);
-    check_within(plan_of(b)->moves[0].start, before.start, 0);
+    check_within(at_bench_plan(b)->moves[0].start, before.start, 0);
     hand_drag(&b->hand, PART_MOVE_AMOUNT, 0, 0, 2, -15);
-    check_within(plan_of(b)->moves[0].start, before.start, 0);
-    assert_true(plan_of(b)->moves[0].amount != before.amount);
+    check_within(at_bench_plan(b)->moves[0].start, before.start, 0);
+    assert_true(at_bench_plan(b)->moves[0].amount != before.amount);
 }
 
 static void ends_are_dragged_but_not_over_a_neighbour(void **state)
 {
-    bench *b = *state;
-    const rn_move before = plan_of(b)->moves[1], next = plan_of(b)->moves[2];
+    at_bench *b = *state;
+    const rn_move before = at_bench_plan(b)->moves[1], next = at_bench_plan(b)->moves[2];
     const double per_second = (b->view->layout.x1 - b->view->layout.x0) / 240;
     hand_drag(&b->hand, PART_MOVE_END, 1, 0, 300 * per_second, 0);
-    check_close(plan_of(b)->moves[1].start, before.start, 1e-9);
-    check_close(plan_of(b)->moves[1].start + plan_of(b)->moves[1].duration, next.start, 1e-9);
+    check_close(at_bench_plan(b)->moves[1].start, before.start, 1e-9);
+    check_close(at_bench_plan(b)->moves[1].start + at_bench_plan(b)->moves[1].duration, next.start, 1e-9);
 }
 
 static void a_block_is_drawn_lengthened_and_deleted(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     const rv_layout *at = &b->view->layout;
-    const int moves = plan_of(b)->move_count;
+    const int moves = at_bench_plan(b)->move_count;
     const double y = at->lane_top[LANE_TILT] + 0.5 * at->lane_height[LANE_TILT];
     hand_move(&b->hand, layout_x(at, 150, 240), y);
     b->hand.now += 0.02;
@@ -181,21 +135,21 @@ static void a_block_is_drawn_lengthened_and_deleted(void **state)
     view_apply(b->view, &press);
     hand_move(&b->hand, layout_x(at, 165, 240), y);
     hand_lift(&b->hand);
-    assert_int_equal(plan_of(b)->move_count, moves + 1);
-    const rn_move *made = &plan_of(b)->moves[moves];
+    assert_int_equal(at_bench_plan(b)->move_count, moves + 1);
+    const rn_move *made = &at_bench_plan(b)->moves[moves];
     assert_int_equal(made->kind, RN_MOVE_TILT);
     check_close(made->start, 150, 0.2);
     check_close(made->duration, 15, 0.4);
-    look(b);
+    at_bench_look(b);
     hand_key(&b->hand, KEY_RIGHT, MOD_SHIFT); /* it has the focus */
-    check_close(plan_of(b)->moves[moves].duration, made->duration, 1.01);
+    check_close(at_bench_plan(b)->moves[moves].duration, made->duration, 1.01);
     hand_key(&b->hand, KEY_DELETE, 0);
-    assert_int_equal(plan_of(b)->move_count, moves);
+    assert_int_equal(at_bench_plan(b)->move_count, moves);
 }
 
 static void a_held_hand_is_not_settled(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     assert_true(view_settled(b->view));
     hand_take(&b->hand, PART_MOVE, 4, 0);
     hand_shift(&b->hand, 30, 0);
@@ -212,22 +166,22 @@ static void a_held_hand_is_not_settled(void **state)
 
 static void a_jars_level_scales_its_places(void **state)
 {
-    bench *b = *state;
-    look(b);
-    const double before = edit_jar_volume(plan_of(b), 1);
+    at_bench *b = *state;
+    at_bench_look(b);
+    const double before = edit_jar_volume(at_bench_plan(b), 1);
     hand_drag(&b->hand, PART_JAR_LEVEL, 1, 0, 0, -10);
-    const double after = edit_jar_volume(plan_of(b), 1);
+    const double after = edit_jar_volume(at_bench_plan(b), 1);
     assert_true(after > before + 5e-6);
-    check_close(edit_jar_volume(plan_of(b), 0), 40e-6, 1e-12);
+    check_close(edit_jar_volume(at_bench_plan(b), 0), 40e-6, 1e-12);
     assert_int_equal(document_undo_depth(b->view->doc), 1);
 }
 
 static void a_value_is_typed_with_its_unit(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     hand_press(&b->hand, PART_JAR, 2, 0);
     assert_int_equal(b->view->slip.kind, SLIP_JAR);
-    look(b);
+    at_bench_look(b);
     rn_box box;
     int density = -1;
     for (int row = 0; row < 12 && density < 0; row++) {
@@ -238,7 +192,7 @@ static void a_value_is_typed_with_its_unit(void **state)
             density = row;
         else
             hand_key(&b->hand, KEY_ESCAPE, 0);
-        look(b);
+        at_bench_look(b);
     }
     assert_true(density >= 0);
     hand_type(&b->hand, "nonsense");
@@ -248,178 +202,30 @@ static void a_value_is_typed_with_its_unit(void **state)
     hand_type(&b->hand, "1350 kg/m3");
     hand_key(&b->hand, KEY_ENTER, 0);
     assert_false(b->view->typing.on);
-    check_close(plan_of(b)->paints[2].density, 1350, 1e-9);
+    check_close(at_bench_plan(b)->paints[2].density, 1350, 1e-9);
     assert_true(hand_find(&box, &b->hand, PART_SLIP, 0, 0));
 }
 
 static void jars_come_and_go_by_keys(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     hand_key(&b->hand, 'n', 0);
-    assert_int_equal(plan_of(b)->paint_count, 5);
-    check_close(edit_jar_volume(plan_of(b), 4), 40e-6, 1e-12);
+    assert_int_equal(at_bench_plan(b)->paint_count, 5);
+    check_close(edit_jar_volume(at_bench_plan(b), 4), 40e-6, 1e-12);
     hand_key(&b->hand, KEY_ESCAPE, 0);
     hand_key(&b->hand, KEY_DELETE, 0);
-    assert_int_equal(plan_of(b)->paint_count, 4);
+    assert_int_equal(at_bench_plan(b)->paint_count, 4);
     hand_key(&b->hand, 'z', MOD_CTRL);
     hand_key(&b->hand, 'z', MOD_CTRL);
-    assert_int_equal(plan_of(b)->paint_count, 4);
+    assert_int_equal(at_bench_plan(b)->paint_count, 4);
     assert_false(document_changed(b->view->doc));
-}
-
-/* ---- hands on the panel ---- */
-
-/* The bubble stands uphill: dragged to the back it means that the panel falls to the front. */
-static void holding_the_bubble_edits_the_tilt(void **state)
-{
-    bench *b = *state;
-    b->view->time = 150;
-    look(b);
-    const int moves = plan_of(b)->move_count;
-    const rv_layout *at = &b->view->layout;
-    hand_take(&b->hand, PART_BUBBLE, 0, 0);
-    hand_move(&b->hand, at->level_x, at->level_y - 0.5 * at->level_radius);
-    hand_lift(&b->hand);
-    assert_int_equal(plan_of(b)->move_count, moves + 1);
-    const rn_move *made = &plan_of(b)->moves[moves];
-    assert_int_equal(made->kind, RN_MOVE_TILT);
-    check_close(made->amount, 4 * RN_PI / 180, 0.11 * RN_PI / 180);
-    check_close(cos(made->toward - 1.5 * RN_PI), 1, 1e-3);
-    assert_int_equal(document_undo_depth(b->view->doc), 1);
-}
-
-static void rehearsing_writes_moves(void **state)
-{
-    bench *b = *state;
-    const rv_layout *at = &b->view->layout;
-    b->view->time = 125; /* everything of the plan is over */
-    hand_key(&b->hand, 'h', 0);
-    assert_true(b->view->rehearsal.on);
-    look(b);
-    hand_take(&b->hand, PART_BUBBLE, 0, 0);
-    hand_move(&b->hand, at->level_x + 0.5 * at->level_radius, at->level_y);
-    hand_wait(&b->hand, 6);
-    hand_lift(&b->hand);
-    hand_key(&b->hand, '0', 0);
-    hand_wait(&b->hand, 3);
-    hand_key(&b->hand, KEY_SPACE, 0);
-    assert_false(b->view->rehearsal.on);
-    const rn_move *made = &plan_of(b)->moves[plan_of(b)->move_count - 1];
-    assert_int_equal(made->kind, RN_MOVE_TILT);
-    check_close(made->amount, 4 * RN_PI / 180, 1e-9); /* rounded to half degrees */
-    check_close(cos(made->toward), -1, 1e-9);
-    assert_true(made->start >= 125 && made->duration > 4 && made->duration < 8);
-    assert_int_equal(document_undo_depth(b->view->doc), 1); /* one rehearsal, one change */
-    hand_key(&b->hand, 'z', MOD_CTRL);
-    assert_false(document_changed(b->view->doc));
-}
-
-/* 0 levels the panel whatever has the focus, and stops a table that keys turn. */
-static void nought_levels_whatever_has_the_focus(void **state)
-{
-    bench *b = *state;
-    static const rv_part parts[] = {PART_KNOB, PART_BUBBLE, PART_JAR, PART_MOVE, PART_SHEET, PART_NONE};
-    b->view->time = 125;
-    hand_key(&b->hand, 'h', 0);
-    for (size_t k = 0; k < sizeof parts / sizeof *parts; k++) {
-        b->view->rehearsal.hands.tilt = 3 * RN_DEGREE;
-        b->view->rehearsal.hands.turn = 4 * RN_RPM;
-        b->view->focus = (rv_part_at){parts[k], 0, 0};
-        hand_key(&b->hand, '0', 0);
-        assert_true(b->view->rehearsal.on);
-        check_within(b->view->rehearsal.hands.tilt, 0, 0);
-        check_within(b->view->rehearsal.hands.turn, parts[k] == PART_KNOB ? 0 : 4 * RN_RPM, 0);
-    }
-}
-
-/* The table comes to where the hand takes the ring, and stays there when it lets go. */
-static void a_hand_on_the_ring_turns_the_table(void **state)
-{
-    bench *b = *state;
-    const rv_layout *at = &b->view->layout;
-    b->view->time = 125;
-    const double before = rn_motion_pose(plan_of(b)->moves, plan_of(b)->move_count, &plan_of(b)->panel, 125).turned;
-    const int moves = plan_of(b)->move_count;
-    hand_key(&b->hand, 'h', 0);
-    look(b);
-    rn_box knob;
-    assert_true(hand_find(&knob, &b->hand, PART_KNOB, 0, 0));
-    const double x = knob.x + 0.5 * knob.width - at->cx, y = knob.y + 0.5 * knob.height - at->cy;
-    hand_take(&b->hand, PART_KNOB, 0, 0);
-    for (int k = 1; k <= 30; k++) { /* a quarter turn to the left in three seconds */
-        const double angle = -k * RN_PI / 60;
-        hand_move(&b->hand, at->cx + x * cos(angle) - y * sin(angle), at->cy + x * sin(angle) + y * cos(angle));
-        hand_wait(&b->hand, 0.1);
-    }
-    hand_wait(&b->hand, 1.5);
-    hand_lift(&b->hand);
-    hand_wait(&b->hand, 2);
-    hand_key(&b->hand, KEY_SPACE, 0);
-    assert_true(plan_of(b)->move_count > moves);
-    for (int k = moves; k < plan_of(b)->move_count; k++)
-        assert_int_equal(plan_of(b)->moves[k].kind, RN_MOVE_TURN);
-    const rn_pose pose = rn_motion_pose(plan_of(b)->moves, plan_of(b)->move_count, &plan_of(b)->panel, 131);
-    check_within(pose.turned - before, 0.5 * RN_PI, 5 * RN_DEGREE);
-    check_within(pose.rate, 0, 0);
-    assert_int_equal(document_undo_depth(b->view->doc), 1);
-}
-
-/* In the room the bubble stays where the hand holds it while the panel turns beneath. */
-static void the_bubble_stays_where_the_hand_holds_it(void **state)
-{
-    bench *b = *state;
-    const rv_layout *at = &b->view->layout;
-    b->view->room = true;
-    b->view->time = 20; /* the plan turns the panel */
-    hand_key(&b->hand, 'h', 0);
-    look(b);
-    hand_take(&b->hand, PART_BUBBLE, 0, 0);
-    hand_move(&b->hand, at->level_x, at->level_y + 0.5 * at->level_radius);
-    for (int k = 0; k < 5; k++) {
-        hand_wait(&b->hand, 1);
-        double tilt, downhill;
-        view_slope(&tilt, &downhill, b->view);
-        check_within(tilt, 0.5 * at->level_tilt, 1e-9);
-        check_within(remainder(downhill - 0.5 * RN_PI, 2 * RN_PI), 0, 1e-9);
-        hand_key(&b->hand, KEY_TAB, 0);
-    }
-}
-
-/* A hand that is still on the bubble when the rehearsal ends writes no more. */
-static void what_a_hand_does_after_the_rehearsal_is_not_written(void **state)
-{
-    bench *b = *state;
-    const rv_layout *at = &b->view->layout;
-    b->view->time = 125;
-    hand_key(&b->hand, 'h', 0);
-    look(b);
-    hand_take(&b->hand, PART_BUBBLE, 0, 0);
-    hand_move(&b->hand, at->level_x + 0.5 * at->level_radius, at->level_y);
-    hand_wait(&b->hand, 2);
-    hand_key(&b->hand, KEY_SPACE, 0);
-    const long version = document_version(b->view->doc);
-    hand_move(&b->hand, at->level_x, at->level_y - 0.7 * at->level_radius);
-    hand_lift(&b->hand);
-    assert_int_equal(document_version(b->view->doc), version);
-}
-
-/* Time does not run ahead of the film, or the film would have to know what the hands will do. */
-static void a_rehearsal_waits_for_the_film(void **state)
-{
-    bench *b = *state;
-    b->view->time = 125;
-    b->view->solved = 120;
-    hand_key(&b->hand, 'h', 0);
-    hand_wait(&b->hand, 4);
-    assert_true(b->view->time <= 125.5 + 1e-9);
-    check_close(view_wish(b->view, 0).horizon, b->view->rehearsal.beat, 1e-12);
 }
 
 /* ---- sheets, pages, covers ---- */
 
 static void sheets_are_chosen_and_joined(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     hand_key(&b->hand, '2', 0);
     assert_int_equal(b->view->sheets, 1u << SHEET_DEPTH);
     hand_key(&b->hand, '6', MOD_CTRL);
@@ -435,11 +241,11 @@ static void sheets_are_chosen_and_joined(void **state)
 
 static void thin_usual_and_thick_are_one_action(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     hand_key(&b->hand, 't', 0);
     assert_int_equal(b->view->page, PAGE_SIDE);
     assert_int_equal(b->view->column_count, 3);
-    const double usual = edit_jar_viscosity(plan_of(b), 0);
+    const double usual = edit_jar_viscosity(at_bench_plan(b), 0);
     check_close(edit_jar_viscosity(view_column_plan(b->view, 0), 0), 0.5 * usual, 1e-9);
     check_close(edit_jar_viscosity(view_column_plan(b->view, 1), 0), usual, 1e-9);
     check_close(edit_jar_viscosity(view_column_plan(b->view, 2), 0), 2 * usual, 1e-9);
@@ -450,12 +256,12 @@ static void thin_usual_and_thick_are_one_action(void **state)
     b->view->column_focus = 2;
     hand_key(&b->hand, KEY_ENTER, 0); /* the thick one is to be poured */
     assert_int_equal(b->view->page, PAGE_BENCH);
-    check_close(edit_jar_viscosity(plan_of(b), 0), 2 * usual, 1e-9);
+    check_close(edit_jar_viscosity(at_bench_plan(b), 0), 2 * usual, 1e-9);
 }
 
 static void leaving_asks_once_and_only_if_something_changed(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     const rv_input close = {.kind = INPUT_CLOSE, .now = 20};
     view_apply(b->view, &close);
     assert_int_equal(b->view->cover, COVER_NONE);
@@ -475,7 +281,7 @@ static void leaving_asks_once_and_only_if_something_changed(void **state)
 /* Another plan takes this one off the bench as leaving does. */
 static void another_plan_does_not_throw_changes_away(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     rv_input drop = {.kind = INPUT_DROP, .now = 20};
     snprintf(drop.text, sizeof drop.text, "presets/two-cups.yaml");
     hand_key(&b->hand, 'n', 0);
@@ -504,7 +310,7 @@ static void another_plan_does_not_throw_changes_away(void **state)
 
 static void a_broken_plan_leaves_the_bench_as_it_was(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     const long version = document_version(b->view->doc);
     rv_input drop = {.kind = INPUT_DROP, .now = 20};
     snprintf(drop.text, sizeof drop.text, "tests/plans/wrong/no-such-plan.yaml");
@@ -513,12 +319,12 @@ static void a_broken_plan_leaves_the_bench_as_it_was(void **state)
     assert_int_equal(document_version(b->view->doc), version);
     hand_key(&b->hand, KEY_ESCAPE, 0);
     assert_int_equal(b->view->cover, COVER_NONE);
-    assert_string_equal(plan_of(b)->title, "Tide table");
+    assert_string_equal(at_bench_plan(b)->title, "Tide table");
 }
 
 static void tab_walks_zone_by_zone(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     rv_part seen[6];
     for (int k = 0; k < 6; k++) {
         hand_key(&b->hand, KEY_TAB, 0);
@@ -535,7 +341,7 @@ static void tab_walks_zone_by_zone(void **state)
 /* Whatever keys come in whatever order: the plan stays one that can be poured, and undo leads all the way back. */
 static void any_keys_leave_a_sound_plan(void **state)
 {
-    bench *b = *state;
+    at_bench *b = *state;
     static const int keys[] = {KEY_SPACE,  KEY_TAB,   KEY_LEFT,   KEY_RIGHT, KEY_UP,     KEY_DOWN,      KEY_INSERT,
                                KEY_DELETE, KEY_ENTER, KEY_ESCAPE, 'n',       'k',        'p',           'c',
                                'd',        'a',       'b',        '-',       '=',        'l',           'r',
@@ -545,7 +351,7 @@ static void any_keys_leave_a_sound_plan(void **state)
     unsigned long seed = 12345;
     char *first = NULL, *last = NULL;
     rn_error err = {0};
-    assert_int_equal(rn_plan_write(&first, plan_of(b), &err), RN_OK);
+    assert_int_equal(rn_plan_write(&first, at_bench_plan(b), &err), RN_OK);
     for (int k = 0; k < 3000; k++) {
         seed = seed * 6364136223846793005ul + 1442695040888963407ul;
         const int key = keys[(seed >> 33) % (sizeof keys / sizeof *keys)];
@@ -556,10 +362,10 @@ static void any_keys_leave_a_sound_plan(void **state)
         if (k % 5 == 0)
             hand_wait(&b->hand, 0.05);
         if (k % 8 == 0)
-            look(b);
+            at_bench_look(b);
         view_take_errand(b->view);
         if (edit_pourable(document_plan(b->view->doc))) {
-            const rn_status status = rn_plan_check(plan_of(b), &err);
+            const rn_status status = rn_plan_check(at_bench_plan(b), &err);
             if (status != RN_OK)
                 print_error("after %d keys: %s\n", k, err.message);
             assert_int_equal(status, RN_OK);
@@ -571,7 +377,7 @@ static void any_keys_leave_a_sound_plan(void **state)
     if (document_undo_depth(b->view->doc) < DOCUMENT_UNDO) {
         while (document_undo(b->view->doc))
             continue;
-        assert_int_equal(rn_plan_write(&last, plan_of(b), &err), RN_OK);
+        assert_int_equal(rn_plan_write(&last, at_bench_plan(b), &err), RN_OK);
         assert_string_equal(first, last);
     }
     free(first);
@@ -580,7 +386,6 @@ static void any_keys_leave_a_sound_plan(void **state)
 
 int main(void)
 {
-#define AT_BENCH(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
     const struct CMUnitTest tests[] = {
         AT_BENCH(plays_holds_and_stops_at_the_end),
         AT_BENCH(waits_for_what_is_worked_out),
@@ -594,13 +399,6 @@ int main(void)
         AT_BENCH(a_jars_level_scales_its_places),
         AT_BENCH(a_value_is_typed_with_its_unit),
         AT_BENCH(jars_come_and_go_by_keys),
-        AT_BENCH(holding_the_bubble_edits_the_tilt),
-        AT_BENCH(rehearsing_writes_moves),
-        AT_BENCH(nought_levels_whatever_has_the_focus),
-        AT_BENCH(a_hand_on_the_ring_turns_the_table),
-        AT_BENCH(the_bubble_stays_where_the_hand_holds_it),
-        AT_BENCH(what_a_hand_does_after_the_rehearsal_is_not_written),
-        AT_BENCH(a_rehearsal_waits_for_the_film),
         AT_BENCH(sheets_are_chosen_and_joined),
         AT_BENCH(thin_usual_and_thick_are_one_action),
         AT_BENCH(leaving_asks_once_and_only_if_something_changed),
