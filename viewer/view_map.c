@@ -82,11 +82,11 @@ static void take_answer(rv_view *view, int question)
     const rn_window *window = view->map->window;
     const double volume = view->map->answers[question].value;
     map_values(&x, &y, window, document_plan(view->doc));
-    if (strcmp(rn_window_x(window)->path, "poured") == 0) {
+    if (rn_dial_is_poured(rn_window_x(window))) {
         take_values(view, volume, y);
         return;
     }
-    if (strcmp(rn_window_y(window)->path, "poured") == 0) {
+    if (rn_dial_is_poured(rn_window_y(window))) {
         take_values(view, x, volume);
         return;
     }

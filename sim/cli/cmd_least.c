@@ -98,7 +98,7 @@ static rn_status ask(question *asked, const rn_plan *plan, const rn_arguments *a
         const char *path = keys->count > 0 ? keys->items[i] : "poured";
         if (rn_dial_make(&asked->dials[i], plan, path, from, to, &own))
             return rn_fail(err, rn_searching_fault(plan, path), "%s", own.message);
-        if (strcmp(asked->dials[i].path, "poured") == 0)
+        if (rn_dial_is_poured(&asked->dials[i]))
             asked->dials[i].with_base = arguments->scale_base;
         for (int k = 0; k < i; k++)
             if (strcmp(asked->dials[i].path, asked->dials[k].path) == 0)

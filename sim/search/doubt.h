@@ -59,7 +59,8 @@ rn_status rn_doubts_even(double *numbers, const rn_doubts *doubts, uint64_t seed
 
 /* The plan that these numbers draw, owned by the caller (drawn NULL: not asked for), and what was drawn,
    readings[rn_doubts_readings()], SI, with the digits that were set: the parts of a slope follow from its size and way. A
-   change is of the plan's own value, and what comes of it has those digits again. RN_E_PLAN where the values make no plan together, with its reason. */
+   change is of the plan's own value, and what comes of it has those digits again. RN_E_PLAN where the values make no plan
+   together, with its reason. */
 rn_status rn_doubts_draw(rn_plan **drawn, double *readings, const rn_doubts *doubts, const rn_plan *plan,
                          const double *numbers, rn_error *err);
 

@@ -51,8 +51,8 @@ rn_status rn_window_axis(rn_dial *dial, const rn_plan *plan, const char *path, c
                          rn_error *err);
 
 /* The plan is copied. A dial of whole numbers has a tile for each of them at most; a goal that asks for stretch or twist
-   makes it a window with `pattern`. RN_E_PLAN where the two dials speak of the same, the goal is empty, a range is too narrow for its
-   tiles, or these are not within the bounds above. */
+   makes it a window with `pattern`. RN_E_PLAN where the two dials speak of the same, the goal is empty, a range is too narrow
+   for its tiles, or these are not within the bounds above. */
 rn_status rn_window_new(rn_window **window, const rn_plan *plan, const rn_dial *x, const rn_dial *y,
                         const rn_goal *goal, const rn_window_options *options, rn_error *err);
 void rn_window_free(rn_window *window);

@@ -110,7 +110,7 @@ void rn_dial_words(char *text, int size, const rn_dial *dial)
     char list[40], key[60], element[60], item[60];
     const int steps = sscanf(dial->path, "%39[a-z].%59[^.].%59[^.].%59[^.]", list, element, key, item);
     const char *noun = steps >= 3 ? noun_of(list) : NULL;
-    if (strcmp(dial->path, "poured") == 0)
+    if (rn_dial_is_poured(dial))
         snprintf(text, (size_t)size, "paint poured");
     else if (noun && steps == 4) /* of a stack, by its paint or by its number */
         snprintf(text, (size_t)size, "%s%s of %s%s", strspn(item, "0123456789") == strlen(item) ? "layer " : "", item,

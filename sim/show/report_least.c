@@ -24,7 +24,7 @@ static void say_found(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, co
 {
     char value[RN_SEARCH_VALUE], now[RN_SEARCH_VALUE], by[RN_SEARCH_VALUE];
     const rn_dial *dial = &least->dial;
-    const char *poured = strcmp(dial->path, "poured") == 0 ? " poured" : "";
+    const char *poured = rn_dial_is_poured(dial) ? " poured" : "";
     rn_search_value(value, dial, look->value);
     if (!(dial->now > 0)) {
         snprintf(text, RN_REPORT_LEAST_SIZE, "Least %s: %s%s.", rn_search_name(dial), value, poured);
@@ -42,21 +42,14 @@ static void say_found(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, co
 
 static void say_apart(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, const rn_least_look *look)
 {
-    char unmet[RN_SEARCH_VALUE], too_much[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE],
-        less[RN_JUDGE_SIZE], digits[40] = "";
-    rn_search_value(unmet, &least->dial, look->unmet);
-    rn_search_value(too_much, &least->dial, look->too_much);
-    rn_search_value(from, &least->dial, least->dial.from);
-    rn_search_demand(more, &least->goal, look->needs);
-    rn_search_demand(less, &least->goal, look->allows);
-    if (look->unmet < look->too_much) /* neighbours, as far as values are told */
-        snprintf(digits, sizeof digits, " of %d digits", RN_DIAL_DIGITS);
+    const rn_search_apart apart =
+        rn_search_say_apart(&least->dial, &least->goal, look->needs, look->allows, look->unmet, look->too_much);
     if (isnan(look->most))
         snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s is missed even at %s.",
-                 rn_search_name(&least->dial), less, from);
+                 rn_search_name(&least->dial), apart.allows, apart.from);
     else
         snprintf(text, RN_REPORT_LEAST_SIZE, "No %s%s meets the goal: %s needs more than %s, %s allows less than %s.",
-                 rn_search_name(&least->dial), digits, more, unmet, less, too_much);
+                 rn_search_name(&least->dial), apart.digits, apart.needs, apart.unmet, apart.allows, apart.too_much);
 }
 
 void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *least)

@@ -9,7 +9,7 @@ static const double millilitre = 1e-6;
 
 const char *rn_search_name(const rn_dial *dial)
 {
-    return strcmp(dial->path, "poured") == 0 ? "volume" : dial->path;
+    return rn_dial_is_poured(dial) ? "volume" : dial->path;
 }
 
 void rn_search_value(char text[RN_SEARCH_VALUE], const rn_dial *dial, double value)
@@ -26,6 +26,20 @@ void rn_search_demand(char text[RN_JUDGE_SIZE], const rn_goal *goal, int demand)
         rn_goal_wanted(text, &goal->demands[demand]);
     else
         snprintf(text, RN_JUDGE_SIZE, "the goal");
+}
+
+rn_search_apart rn_search_say_apart(const rn_dial *dial, const rn_goal *goal, int needs, int allows, double unmet,
+                                    double too_much)
+{
+    rn_search_apart apart = {.digits = ""};
+    rn_search_demand(apart.needs, goal, needs);
+    rn_search_demand(apart.allows, goal, allows);
+    rn_search_value(apart.unmet, dial, unmet);
+    rn_search_value(apart.too_much, dial, too_much);
+    rn_search_value(apart.from, dial, dial->from);
+    if (unmet < too_much)
+        snprintf(apart.digits, sizeof apart.digits, " of %d digits", RN_DIAL_DIGITS);
+    return apart;
 }
 
 int rn_search_widest(const rn_goal *goal)

@@ -25,6 +25,16 @@ void rn_search_value(char text[RN_SEARCH_VALUE], const rn_dial *dial, double val
 /* A demand in words; "the goal" for -1. */
 void rn_search_demand(char text[RN_JUDGE_SIZE], const rn_goal *goal, int demand);
 
+/* Two demands that stand apart, in words: of a dial's values the greatest that is too little for the one and the least that
+   is too much for the other. */
+typedef struct rn_search_apart {
+    char needs[RN_JUDGE_SIZE], allows[RN_JUDGE_SIZE];                              /* the demands */
+    char unmet[RN_SEARCH_VALUE], too_much[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE]; /* from: where the range begins */
+    char digits[40]; /* " of 4 digits" where the two values are neighbours, as far as values are told; else "" */
+} rn_search_apart;
+rn_search_apart rn_search_say_apart(const rn_dial *dial, const rn_goal *goal, int needs, int allows, double unmet,
+                                    double too_much);
+
 /* How long the longest of the demands is in words [bytes]. */
 int rn_search_widest(const rn_goal *goal);
 

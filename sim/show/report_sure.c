@@ -40,22 +40,16 @@ static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 
 static int say_apart(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
 {
-    char unmet[RN_SEARCH_VALUE], too_much[RN_SEARCH_VALUE], from[RN_SEARCH_VALUE], more[RN_JUDGE_SIZE],
-        less[RN_JUDGE_SIZE], digits[40] = "";
-    rn_search_value(unmet, &sure->dial, sure->unmet);
-    rn_search_value(too_much, &sure->dial, sure->too_much);
-    rn_search_value(from, &sure->dial, sure->dial.from);
-    rn_search_demand(less, &sure->goal, sure->allows);
-    rn_search_demand(more, &sure->goal, sure->needs);
-    if (sure->unmet < sure->too_much) /* neighbours, as far as values are told */
-        snprintf(digits, sizeof digits, " of %d digits", RN_DIAL_DIGITS);
+    const rn_search_apart apart =
+        rn_search_say_apart(&sure->dial, &sure->goal, sure->needs, sure->allows, sure->unmet, sure->too_much);
     if (isnan(sure->most))
         return snprintf(text, RN_REPORT_SURE_SIZE,
                         "No %s is %g %% sure of the goal: %s is missed too often even at %s.",
-                        rn_search_name(&sure->dial), 100 * sure->sure, less, from);
+                        rn_search_name(&sure->dial), 100 * sure->sure, apart.allows, apart.from);
     return snprintf(text, RN_REPORT_SURE_SIZE,
                     "No %s%s is %g %% sure of the goal: for that %s needs more than %s, and %s allows less than %s.",
-                    rn_search_name(&sure->dial), digits, 100 * sure->sure, more, unmet, less, too_much);
+                    rn_search_name(&sure->dial), apart.digits, 100 * sure->sure, apart.needs, apart.unmet, apart.allows,
+                    apart.too_much);
 }
 
 static int say_none(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)

@@ -25,7 +25,7 @@ static void write_setting(char text[SETTING_SIZE], const rn_dial *dial, double v
     char figure[RN_SEARCH_VALUE], words[RN_DIAL_PATH + 20];
     rn_dial_text(figure, sizeof figure, dial, value);
     rn_dial_words(words, sizeof words, dial);
-    const bool plain = strcmp(dial->path, "poured") == 0 || strcmp(dial->path, "consistency") == 0;
+    const bool plain = rn_dial_is_poured(dial) || strcmp(dial->path, "consistency") == 0;
     snprintf(text, SETTING_SIZE, "%s%s%s", figure, plain ? "" : " ", plain ? "" : words);
 }
 
