@@ -341,13 +341,17 @@ static bool meets_oval(const map *m, rn_box box)
     return false;
 }
 
-/* Above, below, right or left of a mark, where there is room. */
+/* Right or left of a mark, above or below, where its name hides nothing, or else where there is room. */
 static void name_mark(rn_pen *pen, const map *m, double x, double y, const char *text)
 {
     static const double places[][3] = {{18, 0, 0}, {-18, 0, 1}, {0, -24, 0.5}, {0, 26, 0.5}, {18, 22, 0}, {18, -22, 0}};
-    for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
-        const rn_letters letters = {.size = 14.0, .role = RN_ROLE_INK, .bold = true, .align = places[i][2]};
-        if (label(pen, m, x + places[i][0], y + places[i][1], letters, text, false))
+    const size_t count = sizeof places / sizeof *places;
+    for (size_t i = 0; i < 2 * count; i++) {
+        const double *place = places[i % count];
+        const rn_letters letters = {.size = 14.0, .role = RN_ROLE_INK, .bold = true, .align = place[2]};
+        if (i < count && hides(m, plate_of(pen, x + place[0], y + place[1], letters, text, false), NULL))
+            continue;
+        if (label(pen, m, x + place[0], y + place[1], letters, text, false))
             return;
     }
 }
