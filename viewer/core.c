@@ -224,6 +224,16 @@ static void draw_layers(rv_canvas *canvas, const rn_cut *cut, rn_box plot, doubl
     cairo_stroke(cr);
 }
 
+/* "at 64 s" where the layers are of another moment than the sentence tells, as the face is; else "". */
+static void find_age(char text[24], const rv_canvas *canvas, double time)
+{
+    const rv_studio_picture *picture = canvas->shown->picture;
+    text[0] = '\0';
+    if (picture && bench_current(canvas, picture->version) &&
+        canvas_apart(canvas, picture, document_plan(canvas->view->doc)))
+        snprintf(text, 24, "at %.0f s", time);
+}
+
 static void draw_section(rv_canvas *canvas, const rv_studio_section *section, rn_box box)
 {
     cairo_t *cr = canvas->pen.cr;
@@ -237,7 +247,9 @@ static void draw_section(rv_canvas *canvas, const rv_studio_section *section, rn
     const rn_box plot = {box.x + 24, box.y + 28, box.width - 28, height};
     const double foot = plot.y + height;
     char text[64];
-    snprintf(text, sizeof text, "%.0f × taller", height / top / (plot.width / fmax(length, 1e-4)));
+    find_age(text, canvas, section->time);
+    if (!text[0])
+        snprintf(text, sizeof text, "%.0f × taller", height / top / (plot.width / fmax(length, 1e-4)));
     sheets_heading(canvas, box.x, box.y + 10, box.width, canvas->at.compact ? "A to B" : "section, A to B", text);
     draw_scale(canvas, plot.x, foot, height, top);
     draw_layers(canvas, cut, plot, top);
@@ -281,6 +293,7 @@ void core_draw(rv_canvas *canvas)
     const rv_shown *shown = canvas->shown;
     const rn_box box = find_box(canvas);
     const bool section = bench_shows(canvas, SHEET_SECTION);
+    char age[24] = "";
     if (box.height < LEAST_ROOM || (canvas->at.compact && !section))
         return;
     if (section) {
@@ -292,9 +305,12 @@ void core_draw(rv_canvas *canvas)
         }
         return;
     }
-    sheets_heading(canvas, box.x, box.y + 10, box.width, "core under the pointer", "");
-    const bool known = shown->core && bench_current(canvas, shown->core->version) && shown->core->cut.columns > 0;
-    if (known && (view->on_panel || !view->pointing))
+    const bool known = shown->core && bench_current(canvas, shown->core->version) && shown->core->cut.columns > 0 &&
+                       (view->on_panel || !view->pointing);
+    if (known)
+        find_age(age, canvas, shown->core->time);
+    sheets_heading(canvas, box.x, box.y + 10, box.width, "core under the pointer", age);
+    if (known)
         draw_core(canvas, shown->core, box);
     else
         say_why_empty(canvas, box, (const char *const[]){"point at the paint", NULL});

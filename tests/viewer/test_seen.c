@@ -82,8 +82,8 @@ static void what_is_seen_is_held_against_what_is_told(void **state)
     staged_clear(&stage);
 }
 
-/* How many texts stand on the panel, when nothing but the film is drawn. */
-static int texts_on_panel(staged *stage, int width, int height)
+/* How many texts stand on the panel when nothing but the film is drawn, or in the core's box when nothing but that is. */
+static int texts_on(staged *stage, int width, int height, bool core)
 {
     cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
     cairo_t *cr = cairo_create(surface);
@@ -95,17 +95,23 @@ static int texts_on_panel(staged *stage, int width, int height)
                         .handles = &handles};
     assert_true(rn_pen_init(&canvas.pen, cr, true));
     cairo_scale(cr, canvas.at.scale, canvas.at.scale);
-    film_draw(&canvas);
-    const rn_box p = canvas.at.panel;
+    (core ? core_draw : film_draw)(&canvas);
+    const rn_box p = core ? canvas.at.core : canvas.at.panel;
     int count = 0;
     for (int k = 0; k < canvas.pen.box_count; k++) {
         const rn_box box = canvas.pen.boxes[k];
-        count += box.x > p.x && box.x + box.width < p.x + p.width && box.y > p.y && box.y + box.height < p.y + p.height;
+        count +=
+            box.x >= p.x && box.x + box.width <= p.x + p.width && box.y >= p.y && box.y + box.height <= p.y + p.height;
     }
     rn_pen_clear(&canvas.pen);
     cairo_destroy(cr);
     cairo_surface_destroy(surface);
     return count;
+}
+
+static int texts_on_panel(staged *stage, int width, int height)
+{
+    return texts_on(stage, width, height, false);
 }
 
 /* It says so on the face itself. */
@@ -129,6 +135,20 @@ static void a_face_of_another_moment_says_so(void **state)
         }
         staged_clear(&stage);
     }
+}
+
+/* So do the layers under the pointer. */
+static void layers_of_another_moment_say_so(void **state)
+{
+    (void)state;
+    staged stage;
+    assert_true(staged_set(&stage, SQUARE, 33, CELLS));
+    stage.view->pointing = stage.view->on_panel = true;
+    stage.view->sheets = 1u << SHEET_FACE;
+    const int told = texts_on(&stage, 1280, 800, true);
+    stage.view->time = view_end(stage.view);
+    assert_int_equal(texts_on(&stage, 1280, 800, true), told + 1);
+    staged_clear(&stage);
 }
 
 /* Depth on the way is read from the film that is seen: never from a film of another grid than the sentence's. */
@@ -220,6 +240,7 @@ int main(void)
         cmocka_unit_test(edges_tell_the_moment_of_the_sentence),
         cmocka_unit_test(what_is_seen_is_held_against_what_is_told),
         cmocka_unit_test(a_face_of_another_moment_says_so),
+        cmocka_unit_test(layers_of_another_moment_say_so),
         cmocka_unit_test(the_sentence_takes_no_depth_from_another_grid),
         cmocka_unit_test(what_is_kept_of_a_plan_tells_nothing_of_later),
         cmocka_unit_test(a_rehearsal_tells_the_last_moment_known),
