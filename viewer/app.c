@@ -238,12 +238,6 @@ static void save(rv_app *app, const char *path)
     app->view->then = (rv_errand_slip){0};
 }
 
-static bool ends_with(const char *text, const char *tail)
-{
-    const size_t length = strlen(text), end = strlen(tail);
-    return length >= end && strcmp(text + length - end, tail) == 0;
-}
-
 /* What the window shows, as a PDF of drawing or a PNG of twice its size. */
 static void picture(rv_app *app, const char *path)
 {
@@ -251,8 +245,8 @@ static void picture(rv_app *app, const char *path)
     const int width = view->width, height = view->height;
     const double ratio = view->ratio;
     cairo_surface_t *surface;
-    const bool pdf = ends_with(path, ".pdf");
-    if (!pdf && !ends_with(path, ".png")) {
+    bool pdf;
+    if (!view_draws_as(&pdf, path)) {
         view_say(view, true, "Not drawn: give the file a name that ends in .png or .pdf.");
         return;
     }

@@ -1,4 +1,5 @@
-/* Slips that ask: whether to leave, where a file is, whether it may be replaced, whether to take up a bench that was left behind. */
+/* Slips that ask: whether to leave, where a file is, whether it may be replaced, whether to take up a bench that was left
+   behind. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>

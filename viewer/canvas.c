@@ -143,6 +143,14 @@ bool canvas_apart(const rv_canvas *canvas, const rv_studio_picture *picture, con
     return !coming && fabs(picture->time - fmin(view->time, plan->end)) > APART;
 }
 
+rv_apart_words canvas_apart_words(const rv_studio_picture *picture)
+{
+    rv_apart_words words;
+    snprintf(words.text, sizeof words.text, "face and drips at %.0f s", picture->time);
+    snprintf(words.less, sizeof words.less, "seen at %.0f s", picture->time);
+    return words;
+}
+
 bool canvas_notice(rv_canvas *canvas, double cx, double cy, double room, const char *const wordings[])
 {
     static const double places[] = {0.26, 0.17, 0.35, 0.08, 0, -0.1, -0.2, -0.3}; /* below the middle, of the room */

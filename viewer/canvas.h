@@ -72,6 +72,12 @@ const char *canvas_sense(double turn);
    that drags the time, or play, sees it at once. */
 bool canvas_apart(const rv_canvas *canvas, const rv_studio_picture *picture, const rn_plan *plan);
 
+/* What is said of such a picture, longest first. */
+typedef struct rv_apart_words {
+    char text[48], less[24];
+} rv_apart_words;
+rv_apart_words canvas_apart_words(const rv_studio_picture *picture);
+
 /* A note on a plate with the sign of what is not worked out yet, on a face whose middle is (cx, cy) and that has so much room
    either way: below its middle, or wherever no text stands. The first wording that finds a place; false if none does. */
 bool canvas_notice(rv_canvas *canvas, double cx, double cy, double room, const char *const wordings[]);

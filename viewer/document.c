@@ -365,10 +365,11 @@ static rn_status write_text(const char *path, const char *text, size_t length, c
     return status;
 }
 
-static bool same_file(const char *a, const char *b)
+bool document_is_at(const rv_document *doc, const char *path)
 {
-    struct stat one, other;
-    return stat(a, &one) == 0 && stat(b, &other) == 0 && one.st_dev == other.st_dev && one.st_ino == other.st_ino;
+    struct stat own, other;
+    return stat(doc->path, &own) == 0 && stat(path, &other) == 0 && own.st_dev == other.st_dev &&
+           own.st_ino == other.st_ino;
 }
 
 /* Keeps what a person wrote there, as it is now: it may have been changed since it was opened. */
@@ -407,7 +408,7 @@ rn_status document_save(rv_document *doc, const char *path, rn_error *err)
     char *text = NULL;
     rv_wording aside = WORDING_OWN;
     rn_status status = rn_plan_write(&text, doc->plan, err);
-    if (status == RN_OK && doc->opened && same_file(target, doc->path))
+    if (status == RN_OK && doc->opened && document_is_at(doc, target))
         status = set_aside(&aside, target, err);
     if (status == RN_OK)
         status = write_text(target, text, strlen(text), NULL, err);

@@ -59,6 +59,9 @@ void document_put(rv_document *doc, rn_plan *plan, const char *path, bool change
    written. */
 rn_status document_save(rv_document *doc, const char *path, rn_error *err);
 
+/* Whether a path, however it is written, leads to the file the plan came from or was saved to. */
+bool document_is_at(const rv_document *doc, const char *path);
+
 /* The wording of the file that a save would write over, as it was when opened; and of what the last save set aside.
    WORDING_OWN: there is nothing to set aside. */
 rv_wording document_wording(const rv_document *doc);

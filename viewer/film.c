@@ -362,13 +362,14 @@ static void tell_age(rv_canvas *canvas, const rv_bench *bench)
         film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2,
                      (const char *const[]){"as it was before the change", "before the change", NULL});
         break;
-    case AGE_MOMENT:
-        snprintf(text, sizeof text, "face and drips at %.0f s", bench->picture->time);
-        snprintf(less, sizeof less, "seen at %.0f s", bench->picture->time);
+    case AGE_MOMENT: {
+        const rv_apart_words words = canvas_apart_words(bench->picture);
+        const char *const wordings[] = {words.text, words.less, NULL};
         if (!canvas_notice(canvas, canvas->at.cx, canvas->at.cy, fmin(canvas->at.panel.width, canvas->at.panel.height),
-                           (const char *const[]){text, less, NULL}))
-            film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2, (const char *const[]){text, less, NULL});
+                           wordings))
+            film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2, wordings);
         break;
+    }
     case AGE_GRID:
         snprintf(text, sizeof text, "face and drips on %d cells so far", bench->picture->cells);
         snprintf(less, sizeof less, "seen on %d cells", bench->picture->cells);

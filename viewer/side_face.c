@@ -61,11 +61,9 @@ static void draw_face(rv_canvas *canvas, const rv_side_column *column)
     cairo_set_line_width(cr, 1);
     cairo_stroke(cr);
     if (column->picture && canvas_apart(canvas, column->picture, column->plan)) {
-        char text[48], less[24];
-        snprintf(text, sizeof text, "face and drips at %.0f s", column->picture->time);
-        snprintf(less, sizeof less, "seen at %.0f s", column->picture->time);
+        const rv_apart_words words = canvas_apart_words(column->picture);
         canvas_notice(canvas, box.x + 0.5 * box.width, box.y + 0.5 * box.height, fmin(box.width, box.height),
-                      (const char *const[]){text, less, NULL});
+                      (const char *const[]){words.text, words.less, NULL});
     }
     if (seen)
         return;

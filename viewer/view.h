@@ -290,6 +290,9 @@ void view_fresh(rv_view *view);
 /* Lets a path be typed for that errand. */
 void view_ask_path(rv_view *view, rv_errand what);
 
+/* Whether a picture is drawn into a file of that name: as a PDF or, *pdf false, as a PNG. */
+bool view_draws_as(bool *pdf, const char *path);
+
 /* After an errand: what came of it. */
 void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
 

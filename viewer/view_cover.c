@@ -131,21 +131,24 @@ void view_ask_path(rv_view *view, rv_errand what)
     open_field(view, what);
 }
 
-static bool ends_with(const char *text, const char *tail)
+bool view_draws_as(bool *pdf, const char *path)
 {
-    const size_t length = strlen(text), end = strlen(tail);
-    return length >= end && strcmp(text + length - end, tail) == 0;
+    const size_t length = strlen(path);
+    const char *end = length >= 4 ? path + length - 4 : "";
+    *pdf = strcmp(end, ".pdf") == 0;
+    return *pdf || strcmp(end, ".png") == 0;
 }
 
 /* Whether something would be lost by writing there that is not the plan's own file. */
 static bool writes_over(const rv_view *view, const char *path)
 {
-    struct stat there, own;
+    struct stat there;
+    bool pdf;
     if (view->cover_choice == ERRAND_OPEN || stat(path, &there) != 0 || !S_ISREG(there.st_mode))
         return false;
     if (view->cover_choice == ERRAND_PICTURE) /* under another name none is drawn */
-        return ends_with(path, ".png") || ends_with(path, ".pdf");
-    return stat(document_path(view->doc), &own) != 0 || own.st_dev != there.st_dev || own.st_ino != there.st_ino;
+        return view_draws_as(&pdf, path);
+    return !document_is_at(view->doc, path);
 }
 
 static void path_typed(rv_view *view, bool replaces)
