@@ -74,19 +74,11 @@ void clock_axis(rv_canvas *canvas)
     rn_pen_line(&canvas->pen, RN_ROLE_LINE, 1.4, at->x0, at->axis_y, at->x1, at->axis_y);
 }
 
-static double run_off(const rn_moment *moment)
-{
-    double sum = 0;
-    for (int s = 0; s < RN_SIDES; s++)
-        sum += moment->run_off[s];
-    return sum;
-}
-
 /* A round volume at the top of the run-off's scale [m3]. */
 static double run_off_top(const rv_canvas *canvas, const rn_record *record)
 {
     static const double rounds[] = {10, 20, 40, 80, 160, 320, 640, 1280, 2560, 5120, 10240};
-    const double most = run_off(&record->moments[record->moment_count - 1]);
+    const double most = rn_moment_run_off(&record->moments[record->moment_count - 1]);
     const double unit = canvas->view->ounces ? RN_FLUID_OUNCE / 10 : 1e-6;
     for (size_t k = 0; k < sizeof rounds / sizeof *rounds; k++)
         if (most <= 0.96 * rounds[k] * unit)
@@ -104,7 +96,7 @@ static double coverage_value(const rn_moment *moment, double top)
 
 static double run_off_value(const rn_moment *moment, double top)
 {
-    return run_off(moment) / top;
+    return rn_moment_run_off(moment) / top;
 }
 
 static double curve_y(const rv_layout *at, double value)
@@ -209,7 +201,7 @@ static void name_curve(rv_canvas *canvas, const rn_record *record, const curve c
 /* The names of the curves, where there is room. */
 static void name_curves(rv_canvas *canvas, const rn_record *record, double top)
 {
-    const bool runs = run_off(&record->moments[record->moment_count - 1]) > 0.05e-6;
+    const bool runs = rn_moment_run_off(&record->moments[record->moment_count - 1]) > 0.05e-6;
     const curve curves[2] = {{coverage_value, 1}, {run_off_value, runs ? top : 0}};
     name_curve(canvas, record, curves, 0, "coverage");
     if (runs)
@@ -232,9 +224,9 @@ void clock_plumb(rv_canvas *canvas, const rv_studio_tale *tale, double top)
         rn_pen_use(&canvas->pen, RN_ROLE_INK);
         cairo_arc(cr, x, curve_y(at, moment.coverage), 3.4, 0, 2 * RN_PI);
         cairo_fill(cr);
-        if (top > 0 && run_off(&moment) > 0) {
+        if (top > 0 && rn_moment_run_off(&moment) > 0) {
             rn_pen_use(&canvas->pen, RN_ROLE_RUN_OFF);
-            cairo_arc(cr, x, curve_y(at, run_off(&moment) / top), 3.4, 0, 2 * RN_PI);
+            cairo_arc(cr, x, curve_y(at, rn_moment_run_off(&moment) / top), 3.4, 0, 2 * RN_PI);
             cairo_fill(cr);
         }
     }
@@ -370,7 +362,7 @@ void clock_draw(rv_canvas *canvas)
     lanes_draw(canvas);
     if (record) {
         draw_curve(canvas, record, coverage_value, 1, RN_ROLE_INK, false);
-        if (run_off(&record->moments[record->moment_count - 1]) > 0.05e-6)
+        if (rn_moment_run_off(&record->moments[record->moment_count - 1]) > 0.05e-6)
             draw_curve(canvas, record, run_off_value, top, RN_ROLE_RUN_OFF, true);
     }
     draw_scales(canvas, top);

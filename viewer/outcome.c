@@ -102,9 +102,7 @@ static void say_last_corner(rv_phrase *phrases, int *count, const rv_studio_tale
 
 static void say_run_off(rv_phrase *phrases, int *count, const rv_canvas *canvas, const rn_moment *moment, double base)
 {
-    double run_off = 0;
-    for (int s = 0; s < RN_SIDES; s++)
-        run_off += moment->run_off[s];
+    const double run_off = rn_moment_run_off(moment);
     if (run_off < 0.05e-6)
         return;
     rv_phrase *phrase = add(phrases, count, 0, RN_ROLE_RUN_OFF);

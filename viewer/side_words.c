@@ -101,10 +101,7 @@ static int say_outcomes(rv_phrase *phrases, int count, const rv_canvas *canvas, 
 
 static double gone(const rv_side_column *column)
 {
-    double sum = 0;
-    for (int s = 0; s < RN_SIDES; s++)
-        sum += column->moment.run_off[s];
-    return sum;
+    return rn_moment_run_off(&column->moment);
 }
 
 static double bare(const rv_side_column *column)

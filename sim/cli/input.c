@@ -8,6 +8,7 @@
 
 #include "base/text.h"
 #include "plan/plan_scan.h"
+#include "run/warn.h"
 
 #define BYTES_MOST ((size_t)RN_PLAN_SIZE_MOST + 1) /* one more than a plan may have, so that the reader refuses it */
 #define SHOWN_BEFORE 70                            /* characters of a long line that are shown before the caret ... */
@@ -117,6 +118,13 @@ const char *rn_input_name(int *length, const char *path, const char *standard)
     return name;
 }
 
+void rn_input_caution(const rn_plan *plan, FILE *err)
+{
+    char text[RN_WARN_DANGER_SIZE];
+    if (rn_warn_danger(text, plan, plan->end))
+        fprintf(err, "Danger: %s. See 'runnel help cautions'.\n", text);
+}
+
 void rn_input_clear(rn_input *input)
 {
     rn_plan_free(input->plan);
@@ -141,6 +149,8 @@ rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *se
         rn_input_report(input, &why, err);
     else if (status)
         *error = why;
+    else
+        rn_input_caution(input->plan, err);
     return status;
 }
 

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "show/cautions.h"
+
 #define TEXT_COLUMNS 79
 #define OPTION_COLUMNS 27
 
@@ -82,7 +84,9 @@ void rn_manual_overview(FILE *out)
     fputc('\n', out);
     for (int i = 0; i < RN_COMMAND_COUNT; i++)
         fprintf(out, "  %-10s %s\n", rn_commands[i]->name, rn_commands[i]->brief);
-    fprintf(out, "\n'runnel help COMMAND' says more, 'runnel --version' which version this is.\n");
+    fprintf(out, "\n'runnel help COMMAND' says more, 'runnel help cautions' what can hurt, 'runnel --version' which "
+                 "version this "
+                 "is.\n");
 }
 
 void rn_manual_command(const rn_command *command, FILE *out)
@@ -98,6 +102,16 @@ void rn_manual_command(const rn_command *command, FILE *out)
     for (const char *rest = command->example; *rest;) {
         const char *line = next_line(&rest, &length);
         fprintf(out, "  %.*s\n", length, line);
+    }
+}
+
+void rn_manual_cautions(FILE *out)
+{
+    rn_manual_wrapped(out, 0, 0, rn_caution_lead());
+    for (int i = 0; i < rn_caution_count(); i++) {
+        const rn_caution *caution = rn_caution_at(i);
+        fprintf(out, "\n%s\n  ", caution->title);
+        rn_manual_wrapped(out, 2, 2, caution->text);
     }
 }
 
@@ -181,6 +195,16 @@ void rn_manual_page(FILE *out)
     for (int i = 0; i < EXIT_COUNT; i++) {
         fprintf(out, ".TP\n.B %d\n", exit_meanings[i].status);
         print_roff_text(out, exit_meanings[i].text);
+        fputc('\n', out);
+    }
+    fputs(".SH CAUTIONS\n", out);
+    print_roff_text(out, rn_caution_lead());
+    fputc('\n', out);
+    for (int i = 0; i < rn_caution_count(); i++) {
+        fputs(".TP\n.B ", out);
+        print_roff_text(out, rn_caution_at(i)->title);
+        fputc('\n', out);
+        print_roff_text(out, rn_caution_at(i)->text);
         fputc('\n', out);
     }
     fputs(".SH SEE ALSO\nThe plan file is described in docs/plan.md of the source and by\n.BR \"runnel keys\" .\n",

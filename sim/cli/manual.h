@@ -11,6 +11,9 @@ void rn_manual_overview(FILE *out);
    a new line in the text ends a paragraph, and an empty line follows. */
 void rn_manual_wrapped(FILE *out, int column, int indent, const char *text);
 
+/* The usual cautions of the craft, see show/cautions.h. */
+void rn_manual_cautions(FILE *out);
+
 /* One command's help. */
 void rn_manual_command(const rn_command *command, FILE *out);
 

@@ -30,6 +30,9 @@ typedef struct rn_moment {
     double turned, rate;       /* [rad], [rad/s] */
 } rn_moment;
 
+/* Over all sides [m3]. */
+double rn_moment_run_off(const rn_moment *moment);
+
 typedef struct rn_record {
     rn_grid grid;
     bool *inside;   /* ny*nx: cells of the face (all of them on a rectangle), owned */

@@ -63,20 +63,68 @@ static void warn_spread(rn_forecast *forecast, const mixture *mixed)
              mixed->spread, RN_WARN_SPREAD);
 }
 
-static void warn_spin(rn_forecast *forecast, const rn_plan *plan)
+/* The fastest turn or spin that begins before `until` [rad/s]; *which is 0 where there is none. */
+static double fastest(const rn_plan *plan, double until, int *which)
 {
-    double fastest = 0;
-    int which = 0;
+    double rate = 0;
+    *which = 0;
     for (int i = 0; i < plan->move_count; i++) {
         const rn_move *move = &plan->moves[i];
         const bool turns = move->kind == RN_MOVE_SPIN || move->kind == RN_MOVE_TURN;
-        if (turns && move->start < forecast->duration && fabs(move->amount) > fastest) {
-            fastest = fabs(move->amount);
-            which = i + 1;
+        if (turns && move->start < until && fabs(move->amount) > rate) {
+            rate = fabs(move->amount);
+            *which = i + 1;
         }
     }
-    if (fastest > plan->limits.spin)
-        warn(forecast, "Move %d turns at %.4g rpm, faster than the table's limit of %.4g rpm.", which, fastest / RN_RPM,
+    return rate;
+}
+
+/* From the middle to what is farthest from it [m]. */
+static double reach(const rn_panel *panel)
+{
+    return panel->round ? panel->width / 2 : hypot(panel->width, panel->height) / 2;
+}
+
+bool rn_warn_danger(char text[RN_WARN_DANGER_SIZE], const rn_plan *plan, double until)
+{
+    int move;
+    const double speed = fastest(plan, until, &move) * reach(&plan->panel);
+    if (!(speed > RN_WARN_CORNER_SPEED))
+        return false;
+    if (text)
+        snprintf(text, RN_WARN_DANGER_SIZE,
+                 "in move %d the panel's %s at %.2g m/s, too fast to stand beside (over %.2g m/s: common practice, no "
+                 "source)",
+                 move, plan->panel.round ? "rim passes" : "corners pass", speed, RN_WARN_CORNER_SPEED);
+    return true;
+}
+
+/* What leaves over the edges while the panel turns faster than one should stand beside [m3]. */
+static double thrown(const rn_plan *plan, const rn_moment *moments, int count)
+{
+    const double limit = RN_WARN_CORNER_SPEED / reach(&plan->panel);
+    double sum = 0;
+    for (int i = 1; i < count; i++)
+        if (fabs(moments[i - 1].rate) > limit || fabs(moments[i].rate) > limit)
+            sum += rn_moment_run_off(&moments[i]) - rn_moment_run_off(&moments[i - 1]);
+    return sum;
+}
+
+/* No key of the plan takes this away: a turntable that can go so fast makes it no safer. */
+static void warn_danger(rn_forecast *forecast, const rn_plan *plan, const rn_moment *moments, int count)
+{
+    char text[RN_WARN_DANGER_SIZE];
+    if (rn_warn_danger(text, plan, forecast->duration))
+        warn(forecast, "Danger: %s. %.3g ml of paint are thrown off. Fasten, balance and guard it.", text,
+             thrown(plan, moments, count) * 1e6);
+}
+
+static void warn_spin(rn_forecast *forecast, const rn_plan *plan)
+{
+    int which;
+    const double rate = fastest(plan, forecast->duration, &which);
+    if (rate > plan->limits.spin)
+        warn(forecast, "Move %d turns at %.4g rpm, faster than the table's limit of %.4g rpm.", which, rate / RN_RPM,
              plan->limits.spin / RN_RPM);
 }
 
@@ -223,6 +271,7 @@ static void warn_validity(rn_forecast *forecast, const rn_plan *plan, const mixt
 void rn_warn_all(rn_forecast *forecast, const rn_plan *plan, const rn_moment *moments, int count)
 {
     const mixture mixed = mix(plan);
+    warn_danger(forecast, plan, moments, count); /* first, so that it is never the one that finds no room */
     warn_volume(forecast, plan, &mixed);
     warn_moving(forecast);
     warn_spin(forecast, plan);

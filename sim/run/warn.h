@@ -27,6 +27,17 @@
 /* A face that still moves this fast when the plan ends will not dry as forecast [m/s]: 1 mm per minute. */
 #define RN_WARN_MOVING (1e-3 / 60.0)
 
+/* A corner that passes faster than this, about as fast as one walks, is not to be stood beside: common practice, no source
+   [m/s]. On a 12 x 12 in panel it is 66 rpm. */
+#define RN_WARN_CORNER_SPEED 1.5
+
+/* Room for a warning about it. */
+#define RN_WARN_DANGER_SIZE 160
+
+/* Whether a corner, or the rim of a round panel, passes faster than that in a move that begins before `until` [s], and if so
+   in words which and how fast: a clause, without a full stop. text may be NULL. */
+bool rn_warn_danger(char text[RN_WARN_DANGER_SIZE], const rn_plan *plan, double until);
+
 /* Appends to forecast->warnings, as many as there is room for; the rest of the forecast is complete and
    moments[count] is its history. */
 void rn_warn_all(rn_forecast *forecast, const rn_plan *plan, const rn_moment *moments, int count);

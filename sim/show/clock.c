@@ -19,14 +19,6 @@ double rn_clock_height(const rn_plan *plan)
     return HEAD + CURVES + GAP + rn_lanes_height(plan) + AXIS;
 }
 
-static double run_off_of(const rn_moment *moment)
-{
-    double sum = 0.0;
-    for (int s = 0; s < RN_SIDES; s++)
-        sum += moment->run_off[s];
-    return sum;
-}
-
 /* The end of an axis that holds `most`: 1, 2, 4 or 10 times a power of ten; its half is a round number too. */
 static double axis_top(double most)
 {
@@ -68,7 +60,7 @@ static void draw_curve(rn_pen *pen, const rn_clock *clock, rn_box chart, double 
 {
     for (int i = 0; i < clock->record->moment_count; i++) {
         const rn_moment *moment = &clock->record->moments[i];
-        const double value = run_off ? run_off_of(moment) / scale : moment->coverage / scale;
+        const double value = run_off ? rn_moment_run_off(moment) / scale : moment->coverage / scale;
         cairo_line_to(pen->cr, rn_clock_x(clock, moment->time), chart.y + chart.height * (1.0 - value));
     }
     rn_pen_use(pen, run_off ? RN_ROLE_RUN_OFF : RN_ROLE_INK);

@@ -197,10 +197,7 @@ static double coverage_of(const rn_moment *moment)
 
 static double run_off_of(const rn_moment *moment)
 {
-    double sum = 0;
-    for (int s = 0; s < RN_SIDES; s++)
-        sum += moment->run_off[s];
-    return 1e6 * sum;
+    return 1e6 * rn_moment_run_off(moment);
 }
 
 static void set_dash(cairo_t *cr, int plan)

@@ -7,6 +7,11 @@
 #include <strings.h>
 
 #include "base/file.h"
+#include "show/cautions.h"
+
+/* Units of the page: the strip under a drawing in which the cautions stand. */
+#define FOOT 26.0
+#define FOOT_MARGIN 24.0
 
 typedef enum kind { LEAF_PNG, LEAF_PDF, LEAF_SVG } kind;
 
@@ -40,11 +45,17 @@ static bool measure(double *height, const rn_leaf *leaf)
     rn_pen pen;
     const bool good = rn_pen_init(&pen, cr, false);
     if (good)
-        *height = leaf->height(&pen, leaf->matter);
+        *height = leaf->height(&pen, leaf->matter) + FOOT;
     rn_pen_clear(&pen);
     cairo_destroy(cr);
     cairo_surface_destroy(scratch);
     return good;
+}
+
+void rn_leaf_foot(rn_pen *pen, double width, double height)
+{
+    const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = width - 2.0 * FOOT_MARGIN};
+    rn_pen_text(pen, FOOT_MARGIN, height - 9.0, letters, rn_caution_line());
 }
 
 static cairo_status_t draw(kind picture, FILE *stream, const rn_leaf *leaf, rn_figure_options options, double height)
@@ -60,7 +71,8 @@ static cairo_status_t draw(kind picture, FILE *stream, const rn_leaf *leaf, rn_f
     if (whole) {
         rn_pen_use(&pen, RN_ROLE_PAPER);
         cairo_paint(cr);
-        whole = leaf->draw(&pen, ceil(height * scale) / scale, leaf->matter);
+        whole = leaf->draw(&pen, ceil(height * scale) / scale - FOOT, leaf->matter);
+        rn_leaf_foot(&pen, leaf->page_width, ceil(height * scale) / scale);
     }
     rn_pen_clear(&pen);
     cairo_status_t status = cairo_status(cr);

@@ -11,7 +11,7 @@
 #define GUTTER 22.0
 #define HEAD 62.0    /* from the top to the first row of faces */
 #define CAPTION 62.0 /* under each face */
-#define FOOT 16.0
+#define FOOT 30.0    /* with the line of cautions */
 
 static int columns_for(int count)
 {
@@ -64,18 +64,10 @@ static void draw_face(rn_pen *pen, cairo_surface_t *face, double x, double y, do
     cairo_restore(pen->cr);
 }
 
-static double run_off_of(const rn_moment *moment)
-{
-    double sum = 0;
-    for (int s = 0; s < RN_SIDES; s++)
-        sum += moment->run_off[s];
-    return sum;
-}
-
 static void draw_caption(rn_pen *pen, const rn_moments_entry *entry, double x, double y, double width)
 {
     char time[32], words[RN_TELLING_SIZE], state[96];
-    const double run_off = run_off_of(&entry->moment) * 1e6,
+    const double run_off = rn_moment_run_off(&entry->moment) * 1e6,
                  coverage = floor(entry->moment.coverage * 1000 + 1e-6) / 10;
     snprintf(time, sizeof time, "%.0f s", entry->telling.time);
     snprintf(words, sizeof words, "%s", entry->telling.words);
@@ -119,6 +111,7 @@ void rn_moments_draw(rn_pen *pen, const rn_moments_sheet *sheet)
         draw_caption(pen, &sheet->entries[k], x, y + made.face_height,
                      made.cell); /* a narrow face has no room for it */
     }
+    rn_leaf_foot(pen, PAGE, rn_moments_height(sheet));
 }
 
 rn_status rn_moments_write(const char *path, FILE *standard, const rn_moments_sheet *sheet, int width, rn_error *err)

@@ -128,12 +128,12 @@ static double draw_note(rn_pen *pen, rn_box box, double y, rn_letters letters, c
 
 static void draw_notes(rn_pen *pen, rn_box box, double y, const rn_forecast *forecast)
 {
-    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width, .lines = 6};
+    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = box.width, .lines = 8};
     static const char mind[] = "Mind:";
     char text[RN_WARNING_SIZE + 20];
     if (forecast->wet_least > 0.0 && isfinite(forecast->wet_most)) {
-        snprintf(text, sizeof text, "wet for %.0f to %.0f h and more", forecast->wet_least / 3600.0,
-                 forecast->wet_most / 3600.0);
+        snprintf(text, sizeof text, "wet for %.*f to %.*f h and more", forecast->wet_least < 3 * 3600.0 ? 1 : 0,
+                 forecast->wet_least / 3600.0, forecast->wet_most < 3 * 3600.0 ? 1 : 0, forecast->wet_most / 3600.0);
         y = draw_note(pen, box, y, letters, text);
     }
     letters.accent = (int)strlen(mind);

@@ -27,9 +27,7 @@ static void put_header(FILE *out)
 
 static void put_moment(FILE *out, const rn_moment *moment)
 {
-    double run_off = 0.0;
-    for (int s = 0; s < RN_SIDES; s++)
-        run_off += moment->run_off[s];
+    const double run_off = rn_moment_run_off(moment);
     fprintf(out, "%.9g,%.9g,%.9g,%.9g", moment->time, moment->released * ML, moment->coverage, run_off * ML);
     for (int s = 0; s < RN_SIDES; s++)
         fprintf(out, ",%.9g", moment->run_off[s] * ML);

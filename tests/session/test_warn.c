@@ -101,6 +101,46 @@ static void a_table_beyond_its_limit(void **state)
     says(q, NULL);
 }
 
+/* Corner speed is rate times half the diagonal, from geometry; that 1.5 m/s is too fast is common practice, no source. */
+static void a_corner_too_fast_to_stand_beside(void **state)
+{
+    quiet *q = *state;
+    const double limit = RN_WARN_CORNER_SPEED / hypot(0.1524, 0.1524);
+    q->plan->limits.spin = NAN;
+    q->plan->moves[0].amount = 0.99 * limit;
+    says(q, NULL);
+    q->plan->moves[0].amount = -1.01 * limit;
+    says(q, "Danger: in move 1 the panel's corners pass at 1.5 m/s");
+    q->plan->moves[0].kind = RN_MOVE_TURN;
+    says(q, "corners pass");
+    q->plan->limits.spin = 300 * RN_RPM; /* a stronger turntable is no safer */
+    q->plan->moves[0].amount = 300 * RN_RPM;
+    says(q, "corners pass at 6.8 m/s");
+    q->plan->panel.round = true;
+    says(q, "rim passes at 4.8 m/s");
+    q->forecast.duration = 50; /* the forecast ended before that move */
+    says(q, NULL);
+}
+
+static void the_danger_tells_what_is_thrown_while_it_lasts(void **state)
+{
+    quiet *q = *state;
+    q->plan->limits.spin = NAN;
+    q->plan->moves[0].amount = 300 * RN_RPM;
+    q->moments[1].run_off[RN_FRONT] = 5e-6; /* in a tilt before */
+    q->moments[2].rate = 300 * RN_RPM;
+    q->moments[2].run_off[RN_FRONT] = 30e-6;
+    q->moments[2].run_off[RN_LEFT] = 15e-6;
+    warn(q);
+    assert_non_null(strstr(q->forecast.warnings[0], "40 ml of paint are thrown off"));
+    /* Warnings that fill the list come after it. */
+    q->plan->panel.advance = 40 * RN_DEGREE;
+    q->forecast.most.depth = 5e-3;
+    warn(q);
+    assert_true(q->forecast.warning_count > 1);
+    assert_non_null(strstr(q->forecast.warnings[0], "Danger"));
+}
+
 static void a_film_that_cracks(void **state)
 {
     quiet *q = *state;
@@ -274,6 +314,8 @@ int main(void)
         WATCHED(a_quiet_case_has_no_warning),
         WATCHED(paints_that_differ),
         WATCHED(a_table_beyond_its_limit),
+        WATCHED(a_corner_too_fast_to_stand_beside),
+        WATCHED(the_danger_tells_what_is_thrown_while_it_lasts),
         WATCHED(a_film_that_cracks),
         WATCHED(paint_that_still_moves),
         WATCHED(too_little_paint),
