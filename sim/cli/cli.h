@@ -11,6 +11,7 @@ typedef enum rn_exit {
     RN_EXIT_USAGE = 2,     /* the command line is wrong */
     RN_EXIT_PLAN = 3,      /* the plan is wrong, or a file cannot be read or written */
     RN_EXIT_FAILED = 4,    /* the forecast could not be worked out */
+    RN_EXIT_UNJUDGED = 5,  /* the plan expects nothing, so nothing was judged */
     RN_EXIT_STOPPED = 130, /* stopped by hand: 128 + SIGINT, as shells expect */
 } rn_exit;
 

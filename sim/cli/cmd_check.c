@@ -42,14 +42,25 @@ static void judge_all(outcome *found, const rn_forecast *forecast)
         found->judgements[i] = rn_judge_expect(&found->plan->expects[i], forecast);
         found->met += found->judgements[i].verdict == RN_MET;
     }
-    found->exit = found->met == found->count ? RN_EXIT_DONE : RN_EXIT_SHORT;
+    found->exit = found->count == 0 ? RN_EXIT_UNJUDGED : found->met == found->count ? RN_EXIT_DONE : RN_EXIT_SHORT;
+}
+
+/* The graver of two: nothing judged is worse than all met, and better than anything missed or wrong. */
+static rn_exit graver(rn_exit a, rn_exit b)
+{
+    static const rn_exit ladder[] = {RN_EXIT_DONE, RN_EXIT_UNJUDGED, RN_EXIT_SHORT,  RN_EXIT_USAGE,
+                                     RN_EXIT_PLAN, RN_EXIT_FAILED,   RN_EXIT_STOPPED};
+    for (size_t i = sizeof ladder / sizeof ladder[0]; i-- > 0;)
+        if (ladder[i] == a || ladder[i] == b)
+            return ladder[i];
+    return RN_EXIT_FAILED;
 }
 
 static void print_outcome(const outcome *found, FILE *out)
 {
     int widest = 0;
     if (found->count == 0) {
-        fprintf(out, "%s: expects nothing\n", found->path);
+        fprintf(out, "%s: expects nothing, so nothing was judged; say under 'expect' what must hold\n", found->path);
         return;
     }
     fprintf(out, "%s: %d of %d met\n", found->path, found->met, found->count);
@@ -90,7 +101,8 @@ static void put_outcome(const outcome *found, bool first, FILE *out)
         rn_error_text(&found->error, text, sizeof text);
         put_field(out, ",\n    ", "error", text);
     } else {
-        fprintf(out, ",\n    \"met\": %s,\n    \"expectations\": [", found->met == found->count ? "true" : "false");
+        const char *met = found->count == 0 ? "null" : found->met == found->count ? "true" : "false";
+        fprintf(out, ",\n    \"met\": %s,\n    \"expectations\": [", met);
         for (int i = 0; i < found->count; i++) {
             fputs(i ? ",\n" : "\n", out);
             put_judgement(&found->judgements[i], out);
@@ -138,10 +150,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
         fputc('[', streams.out);
     for (int i = 0; i < arguments->operand_count && gravest != RN_EXIT_STOPPED; i++) {
         const outcome found = check_plan(arguments->operands[i], i == 0, arguments, streams);
-        if (found.stopped)
-            gravest = RN_EXIT_STOPPED;
-        else if (found.exit > gravest)
-            gravest = found.exit;
+        gravest = graver(gravest, found.stopped ? RN_EXIT_STOPPED : found.exit);
     }
     if (arguments->json)
         fputs("\n]\n", streams.out);
@@ -171,7 +180,8 @@ const rn_command rn_cmd_check = {
     .brief = "judge plans by what they expect",
     .text =
         "Works out each plan and judges every line of its 'expect': met, or missed and by how much. The exit status "
-        "is 1 if anything is missed. Stretch is judged by what 95 % of the face stay under, counted from the "
+        "is 1 if anything is missed, and 5 if nothing is but a plan expects nothing, so that nothing of it was judged. "
+        "Stretch is judged by what 95 % of the face stay under, counted from the "
         "end of the last release; twist by the circles drawn then that did not run over an edge.",
     .example = "runnel check plan.yaml\n"
                "runnel check --grid 128 presets/*.yaml",

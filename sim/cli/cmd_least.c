@@ -1,10 +1,10 @@
 /* runnel least: the least volume, or the least of other numbers of a plan, that meets a goal. */
-#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
+#include "base/units.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
 #include "cli/searching.h"
@@ -36,13 +36,11 @@ typedef struct answer {
 
 static rn_status read_weight(double *weight, const char *text, rn_error *err)
 {
-    char *end, quoted[RN_QUOTE_SIZE];
+    char quoted[RN_QUOTE_SIZE];
     *weight = 0;
     if (!text)
         return RN_OK;
-    errno = 0;
-    *weight = strtod(text, &end);
-    if (end == text || *end || errno || !(*weight >= 0 && *weight <= 1e6))
+    if (rn_units_read(weight, NULL, text, RN_DIM_PLAIN, 0, NULL) != RN_OK || !(*weight >= 0 && *weight <= 1e6))
         return rn_fail(err, RN_E_USAGE, "'--weight %s' is no weight; write for example --weight 2",
                        rn_text_quote(quoted, text));
     return RN_OK;
@@ -51,12 +49,10 @@ static rn_status read_weight(double *weight, const char *text, rn_error *err)
 /* "0.9" and "90 %" alike. */
 static rn_status read_sure(double *sure, const char *text, rn_error *err)
 {
-    char *end, quoted[RN_QUOTE_SIZE];
-    *sure = strtod(text, &end);
-    const char *unit = end + strspn(end, " ");
-    if (strcmp(unit, "%") == 0)
-        *sure /= 100;
-    if (end == text || (*unit && strcmp(unit, "%") != 0) || !(*sure > 0 && *sure < 1))
+    char quoted[RN_QUOTE_SIZE];
+    const bool read = rn_units_read(sure, NULL, text, RN_DIM_SHARE, 0, NULL) == RN_OK ||
+                      rn_units_read(sure, NULL, text, RN_DIM_PLAIN, 0, NULL) == RN_OK;
+    if (!read || !(*sure > 0 && *sure < 1))
         return rn_fail(err, RN_E_USAGE, "'--sure %s' is no share between none and all; write for example --sure 0.9",
                        rn_text_quote(quoted, text));
     return RN_OK;

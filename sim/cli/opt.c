@@ -1,9 +1,7 @@
 #include "cli/opt.h"
 
-#include <errno.h>
 #include <stdbool.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "base/text.h"
@@ -28,12 +26,12 @@ static const rn_opt *find_letter(const rn_opt *table, int count, char letter)
 static rn_status fail_unknown(const rn_opt *table, int count, const char *argument, rn_error *err)
 {
     char typed[64], quoted[RN_QUOTE_SIZE];
-    const char *names[RN_OPTS_MOST];
-    const char *name = argument + strspn(argument, "-");
-    for (int i = 0; i < count; i++)
-        names[i] = table[i].name;
+    const char *name = argument + strspn(argument, "-"), *nearest = NULL;
     snprintf(typed, sizeof typed, "%.*s", (int)strcspn(name, "="), name);
-    const char *nearest = rn_text_nearest(typed, names, count);
+    for (int i = 0; i < count; i++) { /* each against the nearest so far */
+        const char *const names[] = {nearest ? nearest : table[i].name, table[i].name};
+        nearest = rn_text_nearest(typed, names, 2);
+    }
     snprintf(typed, sizeof typed, "%.*s", (int)strcspn(argument, "="), argument);
     rn_text_quote(quoted, typed);
     if (nearest)
@@ -70,30 +68,29 @@ static rn_status store_length(double *length, const rn_opt *opt, const char *val
 static rn_status store_share(double *share, const rn_opt *opt, const char *value, rn_error *err)
 {
     char quoted[RN_QUOTE_SIZE];
-    char *end;
-    const double number = strtod(value, &end);
+    double number;
     rn_text_quote(quoted, value);
-    end += strspn(end, " ");
-    if (end == value || (*end && strcmp(end, "%") != 0))
-        return rn_fail(err, RN_E_USAGE, "'--%s %s' is not a percentage; write for example --%s %s", opt->name, quoted,
-                       opt->name, opt->example);
-    if (!(number >= 0 && number <= 100))
+    if (rn_units_read(&number, NULL, value, RN_DIM_SHARE, 0, NULL) != RN_OK) {
+        if (rn_units_read(&number, NULL, value, RN_DIM_PLAIN, 0, NULL) != RN_OK)
+            return rn_fail(err, RN_E_USAGE, "'--%s %s' is not a percentage; write for example --%s %s", opt->name,
+                           quoted, opt->name, opt->example);
+        number /= 100;
+    }
+    if (!(number >= 0 && number <= 1))
         return rn_fail(err, RN_E_USAGE, "'--%s %s' is out of range; it can be 0 to 100 %%", opt->name, quoted);
-    *share = number / 100;
+    *share = number;
     return RN_OK;
 }
 
 static rn_status store_count(int *count, const rn_opt *opt, const char *value, rn_error *err)
 {
     char quoted[RN_QUOTE_SIZE];
-    char *end;
-    errno = 0;
-    const long number = strtol(value, &end, 10);
+    double number;
     rn_text_quote(quoted, value);
-    if (end == value || *end)
+    if (rn_units_read(&number, NULL, value, RN_DIM_COUNT, 0, NULL) != RN_OK)
         return rn_fail(err, RN_E_USAGE, "'--%s %s' is not a whole number; write for example --%s %s", opt->name, quoted,
                        opt->name, opt->example);
-    if (errno || number < opt->least || number > opt->most)
+    if (!(number >= opt->least && number <= opt->most))
         return rn_fail(err, RN_E_USAGE, "'--%s %s' is out of range; it can be %d to %d", opt->name, quoted, opt->least,
                        opt->most);
     *count = (int)number;

@@ -8,7 +8,6 @@
 #include "base/error.h"
 
 #define RN_OPT_LIST_MOST 64 /* times one option can be repeated */
-#define RN_OPTS_MOST 32     /* options of one command */
 
 typedef enum rn_opt_kind {
     RN_OPT_FLAG,   /* bool, takes no value */

@@ -59,11 +59,24 @@ static void stretch_and_twist_are_judged(void **state)
     assert_non_null(strstr(s.out, "stretch at most 1     missed by "));
 }
 
+/* A plan that demands nothing has not passed: a batch must see that nothing was judged. */
 static void nothing_expected(void **state)
 {
-    shell_run(&s, "check", "-g64", expecting(state, "a.yaml", ""), NULL);
-    assert_int_equal(s.exit, RN_EXIT_DONE);
-    assert_non_null(strstr(s.out, "a.yaml: expects nothing\n"));
+    const char *nothing = expecting(state, "a.yaml", "");
+    const char *good = expecting(state, "good.yaml", "expect: {coverage: at least 1 %}\n");
+    const char *short_of = expecting(state, "short.yaml", "expect: {thinnest: at least 40 mm}\n");
+    shell_run(&s, "check", "-g64", nothing, NULL);
+    assert_int_equal(s.exit, RN_EXIT_UNJUDGED);
+    shell_says(s.out, "a.yaml: expects nothing, so nothing was judged; say under 'expect' what must hold\n");
+    shell_run(&s, "check", "-g64", "--json", nothing, NULL);
+    assert_int_equal(s.exit, RN_EXIT_UNJUDGED);
+    assert_string_equal(json_text(s.out, "0.met"), "null");
+    shell_run(&s, "check", "-g64", nothing, good, NULL); /* one that passes does not stand for it */
+    assert_int_equal(s.exit, RN_EXIT_UNJUDGED);
+    shell_run(&s, "check", "-g64", nothing, short_of, NULL); /* and what was missed is graver */
+    assert_int_equal(s.exit, RN_EXIT_SHORT);
+    shell_run(&s, "check", "-g64", nothing, shell_path(state, "none.yaml"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
 }
 
 /* Three plans, the second wrong and the third short: all are looked at, the gravest outcome is returned. */

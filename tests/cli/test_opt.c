@@ -12,7 +12,7 @@ typedef struct target {
     const char *folder;
     rn_opt_list sets;
     int cells;
-    double until;
+    double until, share;
 } target;
 
 static const rn_opt table[] = {
@@ -28,6 +28,7 @@ static const rn_opt table[] = {
      .most = 1024,
      .example = "128"},
     {.name = "until", .kind = RN_OPT_TIME, .offset = offsetof(target, until), .example = "90s"},
+    {.name = "share", .kind = RN_OPT_SHARE, .offset = offsetof(target, share), .example = "30"},
 };
 
 #define ARGUMENTS_MOST 12
@@ -140,6 +141,55 @@ static void wrong_options_say_what_is_right(void **state)
     refused("--out=", "'--out' has an empty value; write for example --out folder");
 }
 
+/* As plans have their numbers: no hexadecimal digits, no words, nothing after them. */
+static void numbers_are_written_as_in_a_plan(void **state)
+{
+    (void)state;
+    char plain[] = "--share 30", sign[] = "--share=30%", fraction[] = "--share 1/2%", whole[] = "--grid 2e2";
+    parsed p = parse(plain);
+    check_ok(p.status, &p.error);
+    check_within(p.target.share, 0.3, 1e-15);
+    p = parse(sign);
+    check_ok(p.status, &p.error);
+    check_within(p.target.share, 0.3, 1e-15);
+    p = parse(fraction);
+    check_ok(p.status, &p.error);
+    check_within(p.target.share, 0.005, 1e-15);
+    p = parse(whole);
+    assert_int_equal(p.status, RN_E_USAGE);
+    refused("--share 0x1E", "'--share 0x1E' is not a percentage; write for example --share 30");
+    refused("--share nan", "'--share nan' is not a percentage; write for example --share 30");
+    refused("--share inf", "'--share inf' is not a percentage; write for example --share 30");
+    refused("--share 3mm", "'--share 3mm' is not a percentage; write for example --share 30");
+    refused("--share 101", "'--share 101' is out of range; it can be 0 to 100 %");
+    refused("--share=-1%", "'--share -1%' is out of range; it can be 0 to 100 %");
+    refused("--grid 0x80", "'--grid 0x80' is not a whole number; write for example --grid 128");
+}
+
+/* A table can be as long as it likes: the nearest of its names is found without room for all of them. */
+static void any_number_of_options_is_good(void **state)
+{
+    (void)state;
+    enum { MANY = 500 };
+    static char names[MANY][24];
+    static rn_opt many[MANY];
+    char near[] = "--option-number-49o", last[] = "--ption-number-499";
+    char *argv[] = {near, last};
+    const char *operands[1];
+    int operand_count;
+    target filled = {0};
+    rn_error error = {0};
+    for (int i = 0; i < MANY; i++) {
+        snprintf(names[i], sizeof names[i], "option-number-%d", i);
+        many[i] = (rn_opt){.name = names[i], .kind = RN_OPT_FLAG, .offset = offsetof(target, quiet)};
+    }
+    check_status(rn_opt_parse(&filled, operands, &operand_count, many, MANY, 1, argv, &error), RN_E_USAGE, &error);
+    assert_string_equal(error.message, "unknown option '--option-number-49o'; did you mean '--option-number-49'?");
+    error = (rn_error){0};
+    check_status(rn_opt_parse(&filled, operands, &operand_count, many, MANY, 1, argv + 1, &error), RN_E_USAGE, &error);
+    assert_string_equal(error.message, "unknown option '--ption-number-499'; did you mean '--option-number-499'?");
+}
+
 static void too_long_a_list_is_refused(void **state)
 {
     (void)state;
@@ -166,6 +216,8 @@ int main(void)
         cmocka_unit_test(lists_gather),
         cmocka_unit_test(times_have_units),
         cmocka_unit_test(wrong_options_say_what_is_right),
+        cmocka_unit_test(numbers_are_written_as_in_a_plan),
+        cmocka_unit_test(any_number_of_options_is_good),
         cmocka_unit_test(too_long_a_list_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
