@@ -78,6 +78,12 @@ static void list_starts(rv_app *app)
                    {"two-cups.yaml", "Two cups", "an example, laid on top"}};
     rv_view *view = app->view;
     view->start_count = 0;
+    if (app->left.plan) { /* what may be lost comes first */
+        rv_start *start = &view->starts[view->start_count++];
+        *start = (rv_start){.kind = START_LEFT};
+        snprintf(start->title, sizeof start->title, "Left unsaved");
+        snprintf(start->note, sizeof start->note, "%s, %.60s", view->left_when, view->left);
+    }
     for (size_t k = 0; k < sizeof presets / sizeof *presets; k++) {
         rv_start *start = &view->starts[view->start_count];
         *start = (rv_start){0};
@@ -96,7 +102,7 @@ static void list_starts(rv_app *app)
         snprintf(view->recents[view->recent_count++], sizeof *view->recents, "%s", recent->paths[k]);
     if (recent->count > 0) {
         rv_start *start = &view->starts[view->start_count++];
-        *start = (rv_start){.last = true};
+        *start = (rv_start){.kind = START_LAST};
         const char *slash = strrchr(recent->paths[0], '/');
         snprintf(start->title, sizeof start->title, "The last plan");
         snprintf(start->note, sizeof start->note, "%.*s", (int)sizeof start->note - 1,
@@ -108,15 +114,19 @@ static void list_starts(rv_app *app)
 
 /* ---- making and ending ---- */
 
-static void offer_left(rv_app *app)
+/* The newest bench that was left behind, if there is one. */
+static void find_left(rv_app *app)
 {
     rv_view *view = app->view;
-    struct tm when = {0};
-    char at[32];
-    view->cover = COVER_RECOVER;
+    const time_t now = time(NULL);
+    struct tm when = {0}, today = {0};
+    if (!app->options.keeps || !recovery_find(&app->left))
+        return;
     localtime_r(&app->left.when, &when);
-    strftime(at, sizeof at, "%H:%M", &when);
-    snprintf(view->left, sizeof view->left, "%s: %.120s", at,
+    localtime_r(&now, &today);
+    const bool same = when.tm_yday == today.tm_yday && when.tm_year == today.tm_year;
+    strftime(view->left_when, sizeof view->left_when, same ? "at %H:%M" : "on %e %B at %H:%M", &when);
+    snprintf(view->left, sizeof view->left, "%.120s",
              app->left.plan->title[0] ? app->left.plan->title : "a plan without a name");
 }
 
@@ -124,11 +134,11 @@ static void offer_left(rv_app *app)
 static void tell_left(rv_app *app)
 {
     rv_view *view = app->view;
+    app->told = app->told || view->cover == COVER_RECOVER;
     if (!app->left.plan || app->told || view->cover != COVER_NONE || view->message[0])
         return;
     app->told = app->changed = true;
-    view_say(view, false, "A bench was left at %.*s: start without a plan to have it back.",
-             (int)strcspn(view->left, " ") - 1, view->left);
+    view_say(view, false, "A bench was left %s: Ctrl+R restores it.", view->left_when);
 }
 
 static rn_status new_mapping(rv_app *app, rn_error *err)
@@ -171,9 +181,10 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
         return status;
     }
     app->view->finest = options.cells;
+    find_left(app);
     list_starts(app);
-    if (options.keeps && recovery_find(&app->left))
-        offer_left(app);
+    if (app->left.plan)
+        app->view->cover = COVER_RECOVER;
     app->kept = document_version(app->view->doc);
     app->changed = true;
     *made = app;
@@ -282,22 +293,40 @@ static void start_from(rv_app *app, int number)
             return;
         document_put(view->doc, plan, "", false);
         view_fresh(view);
+    } else if (number < view->start_count && view->starts[number].kind == START_LEFT) {
+        view->cover = COVER_RECOVER;
     } else if (number < view->start_count) {
         app_open(app, view->starts[number].path);
     }
 }
 
+/* Its file goes only when all that is in it is kept as this program's own bench. */
+static bool take_up(rv_app *app)
+{
+    rv_view *view = app->view;
+    document_put(view->doc, app->left.plan, app->left.path, true);
+    app->left.plan = NULL;
+    view_fresh(view);
+    return recovery_keep(document_plan(view->doc), document_path(view->doc));
+}
+
 static void recover(rv_app *app, bool take)
 {
-    if (take && app->left.plan) {
-        document_put(app->view->doc, app->left.plan, app->left.path, true);
-        app->left.plan = NULL;
-        view_fresh(app->view);
-        if (app->options.keeps) /* before the other is let go */
-            recovery_keep(document_plan(app->view->doc), document_path(app->view->doc));
-        view_say(app->view, false, "As it was left. Ctrl+S keeps it.");
-    }
-    recovery_clear(&app->left, true);
+    rv_view *view = app->view;
+    if (!app->left.plan)
+        return;
+    const bool done = !take || take_up(app);
+    recovery_clear(&app->left, done);
+    app->told = true;
+    if (done) /* one that stays would only be found again */
+        find_left(app);
+    list_starts(app);
+    if (!take)
+        view->cover = app->left.plan ? COVER_RECOVER : view->cover;
+    else if (app->left.plan)
+        view_say(view, false, "As it was left. Ctrl+S saves it. Another was left %s: Ctrl+R.", view->left_when);
+    else
+        view_say(view, false, "As it was left. Ctrl+S saves it.");
 }
 
 static void do_errand(rv_app *app, rv_errand what, const char *path)

@@ -210,18 +210,12 @@ static void say(slip_text *slip, const rv_view *view)
         add(slip, 2, "Stay", "Esc");
         return;
     }
-    const char *rest = strstr(view->left, ": ");
-    if (rest) {
-        snprintf(slip->title, sizeof slip->title, "The bench was left without saving at %.*s.",
-                 (int)(rest - view->left), view->left);
-        snprintf(slip->note, sizeof slip->note, "%s. It is as it was, up to the last change. Let go, it is gone.",
-                 rest + 2);
-    } else {
-        snprintf(slip->title, sizeof slip->title, "The bench was left without saving.");
-        snprintf(slip->note, sizeof slip->note, "It is as it was, up to the last change. Let go, it is gone.");
-    }
-    add(slip, 0, "Take it up", "Enter");
-    add(slip, 1, "Let it go", "Esc");
+    snprintf(slip->title, sizeof slip->title, "The bench was left without saving %s.", view->left_when);
+    snprintf(slip->note, sizeof slip->note,
+             "%s. Restored, it is as it was a few seconds before. Discarding it cannot be undone.", view->left);
+    add(slip, 0, "Restore it", "Enter");
+    add(slip, 1, "Not now", "Esc");
+    add(slip, 2, "Discard it", "Delete");
 }
 
 void ask_draw(rv_canvas *canvas)

@@ -105,6 +105,7 @@ bool input_from_event(rv_input *input, const SDL_Event *event, double ratio, int
         input->kind = INPUT_KEY;
         input->key = key_of(event->key.keysym.sym);
         input->mods = mods_of(event->key.keysym.mod); /* as they were when it was pressed, not now */
+        input->held = event->key.repeat != 0;
         return input->key != 0;
     case SDL_TEXTINPUT:
         input->kind = INPUT_TEXT;

@@ -53,6 +53,7 @@ typedef struct rv_input {
     double wheel;      /* notches, away from the reader positive */
     int key;           /* see above */
     unsigned mods;     /* of MOD_ */
+    bool held;         /* key: it came by itself, as the key is still down */
     bool touch;        /* a finger: targets are larger */
     int width, height; /* size [pixels] */
     double ratio;      /* size: pixels of the surface per pixel of the window's own measure; 2 on a high-DPI screen */

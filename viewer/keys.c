@@ -81,6 +81,7 @@ static const rv_keys_row rows[] = {
     {"Plans", "Save; save elsewhere", "", "Ctrl+S  Ctrl+Shift+S"},
     {"Plans", "Picture of what is shown", "", "Ctrl+E"},
     {"Plans", "An empty bench", "", "Ctrl+N"},
+    {"Plans", "A bench left unsaved, back again", "", "Ctrl+R"},
     {"Plans", "Undo; do again", "press the words", "Ctrl+Z  Ctrl+Shift+Z"},
     {"Plans", "Leave", "", "Ctrl+Q"},
 

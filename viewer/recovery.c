@@ -130,28 +130,6 @@ static unsigned long long began(long pid)
     return c ? strtoull(c, NULL, 10) : 0;
 }
 
-void recovery_keep(const rn_plan *plan, const char *path)
-{
-    char file[RECOVERY_PATH_SIZE], head[RECOVERY_PATH_SIZE + 128], *text = NULL;
-    rn_error err = {0};
-    if (!own_bench(file) || rn_plan_write(&text, plan, &err) != RN_OK)
-        return;
-    char *full = path[0] ? realpath(path, NULL) : NULL; /* it may be taken up from another folder */
-    const char *from = full ? full : path;
-    snprintf(head, sizeof head, FROM "%s\n" SINCE "%llu\n",
-             strchr(from, '\n') || strlen(from) >= RECOVERY_PATH_SIZE ? "" : from, began(getpid()));
-    write_text(file, head, text);
-    free(full);
-    free(text);
-}
-
-void recovery_drop(void)
-{
-    char file[RECOVERY_PATH_SIZE];
-    if (own_bench(file))
-        unlink(file);
-}
-
 /* What stands after a word at the beginning of one of the first two lines; false if it does not. */
 static bool read_head(char *text, size_t size, const char *path, const char *word)
 {
@@ -167,6 +145,55 @@ static bool read_head(char *text, size_t size, const char *path, const char *wor
     if (file)
         fclose(file);
     return found;
+}
+
+/* Numbers of processes come again, after a restart of the machine nearly in the same order: a bench under this one's number
+   may be one that was left. */
+static bool is_of_another(const char *file)
+{
+    char since[64];
+    struct stat status;
+    const unsigned long long now = began(getpid());
+    return now != 0 && stat(file, &status) == 0 && S_ISREG(status.st_mode) &&
+           read_head(since, sizeof since, file, SINCE) && strtoull(since, NULL, 10) != now;
+}
+
+/* Gives it a name beside its own that nothing has yet. */
+static bool make_way(const char *file)
+{
+    char aside[RECOVERY_PATH_SIZE + 16];
+    const int stem = (int)(strlen(file) - strlen(".yaml"));
+    for (int k = 1; k <= FOUND_MOST; k++) {
+        snprintf(aside, sizeof aside, "%.*s-%d.yaml", stem, file, k);
+        if (link(file, aside) == 0)
+            return unlink(file) == 0;
+        if (errno != EEXIST)
+            break;
+    }
+    return false;
+}
+
+bool recovery_keep(const rn_plan *plan, const char *path)
+{
+    char file[RECOVERY_PATH_SIZE], head[RECOVERY_PATH_SIZE + 128], *text = NULL;
+    rn_error err = {0};
+    if (!own_bench(file) || (is_of_another(file) && !make_way(file)) || rn_plan_write(&text, plan, &err) != RN_OK)
+        return false;
+    char *full = path[0] ? realpath(path, NULL) : NULL; /* it may be taken up from another folder */
+    const char *from = full ? full : path;
+    snprintf(head, sizeof head, FROM "%s\n" SINCE "%llu\n",
+             strchr(from, '\n') || strlen(from) >= RECOVERY_PATH_SIZE ? "" : from, began(getpid()));
+    const bool kept = write_text(file, head, text);
+    free(full);
+    free(text);
+    return kept;
+}
+
+void recovery_drop(void)
+{
+    char file[RECOVERY_PATH_SIZE];
+    if (own_bench(file) && !is_of_another(file))
+        unlink(file);
 }
 
 /* Whether the process that keeps this bench still runs. */
@@ -192,13 +219,16 @@ static int by_age(const void *a, const void *b)
                                   : (p->tv_nsec < q->tv_nsec) - (p->tv_nsec > q->tv_nsec);
 }
 
-/* The process that a file of the folder belongs to; *part: it was still being written when that ended. */
+/* The process that a file of the folder belongs to; *part: it was still being written when that ended. One that made way for
+   another of its number has a second number. */
 static bool bench_name(long *pid, bool *part, const char *name)
 {
     char *rest;
     if (strncmp(name, BENCH, strlen(BENCH)) != 0 || strlen(name) >= sizeof((found *)0)->name)
         return false;
     *pid = strtol(name + strlen(BENCH), &rest, 10);
+    if (*rest == '-')
+        rest += 1 + strspn(rest + 1, "0123456789");
     *part = strncmp(rest, ".yaml.part", 10) == 0;
     return *pid > 0 && (*part || strcmp(rest, ".yaml") == 0);
 }

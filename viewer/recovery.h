@@ -22,10 +22,11 @@ void recent_read(rv_recent *recent);
 /* Puts a path first. */
 void recent_add(const char *path);
 
-/* Keeps the bench: the plan, where it comes from ("" : nowhere), for this process. */
-void recovery_keep(const rn_plan *plan, const char *path);
+/* Keeps the bench: the plan, where it comes from ("" : nowhere), for this process. False if it could not be kept. A bench
+   that another process of the same number left behind stays beside it. */
+bool recovery_keep(const rn_plan *plan, const char *path);
 
-/* The bench need not be kept any longer: it was saved, or left. */
+/* This process's bench need not be kept any longer: it was saved, or left. */
 void recovery_drop(void);
 
 /* A bench whose process no longer lives. */

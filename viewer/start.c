@@ -240,12 +240,16 @@ static void draw_list(rv_canvas *canvas)
     if (row < 24)
         row = 24;
     double y = head + 12;
+    int example = 0;
     draw_row(canvas, y, row, -1, "Open a plan", "from a file", "Ctrl+O");
     for (int k = 0; k < view->start_count && y + 2 * row <= foot + 2; k++) {
-        static const char *const keys[] = {"E", "Shift+E", ""};
+        static const char *const examples[] = {"E", "Shift+E"};
+        const rv_start *start = &view->starts[k];
+        const char *key = start->kind == START_LEFT ? "Ctrl+R" : start->kind == START_LAST ? "Ctrl+L" : "";
+        if (start->kind == START_EXAMPLE && example < 2)
+            key = examples[example++];
         y += row;
-        draw_row(canvas, y, row, k, view->starts[k].title, view->starts[k].note,
-                 view->starts[k].last ? "Ctrl+L" : keys[k < 2 ? k : 2]);
+        draw_row(canvas, y, row, k, start->title, start->note, key);
     }
 }
 

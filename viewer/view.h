@@ -165,7 +165,7 @@ typedef enum rv_errand {
     ERRAND_QUIT,
     ERRAND_START,   /* open the start page's entry `number` */
     ERRAND_RECOVER, /* take up the bench that was left behind */
-    ERRAND_FORGET,  /* or let it go */
+    ERRAND_FORGET,  /* or discard it, for good */
     ERRAND_ASK,     /* the question `number` of the plan */
     ERRAND_ASK_NOT, /* whatever is asked, no more */
 } rv_errand;
@@ -210,9 +210,14 @@ typedef struct rv_map_hand {
 /* Something to begin from, for an empty bench. */
 #define STARTS_MOST 4
 #define RECENTS_SHOWN 5
+typedef enum rv_start_kind {
+    START_EXAMPLE, /* E, Shift+E */
+    START_LAST,    /* the plan opened last, Ctrl+L */
+    START_LEFT,    /* the bench that was left behind, Ctrl+R */
+} rv_start_kind;
 typedef struct rv_start {
+    rv_start_kind kind;
     char title[128], note[128], path[DOCUMENT_PATH_SIZE];
-    bool last; /* the plan opened last, Ctrl+L */
 } rv_start;
 
 typedef struct rv_view {
@@ -261,7 +266,7 @@ typedef struct rv_view {
     rv_start starts[STARTS_MOST];
     int recent_count;
     char recents[RECENTS_SHOWN][DOCUMENT_PATH_SIZE]; /* plans opened last, to be typed by a key */
-    char left[160];                                  /* the bench that was left behind: "14:03: Tide ring" */
+    char left_when[64], left[128];                   /* a bench that was left behind: "at 14:03", "Tide ring" */
     rv_mend mend;                                    /* what is wrong with the plan that was not opened */
 
     char message[320]; /* said once under the outcome until the next input: "Saved.", "Not saved: ..." */

@@ -47,6 +47,16 @@ static void leave(rv_view *view)
     view->hover = (rv_part_at){0};
 }
 
+/* Whether a key chooses one of the answers that a cover offers. */
+static bool answers(const rv_view *view, int code)
+{
+    if (view->cover == COVER_NONE)
+        return false;
+    if (code == KEY_ENTER || code == KEY_ESCAPE || code == KEY_F1)
+        return true;
+    return !view->typing.on && (code < KEY_ENTER || code == KEY_DELETE);
+}
+
 static void key(rv_view *view, int code, unsigned mods)
 {
     if (view->now - view->keyed > KEYS_JOIN)
@@ -137,7 +147,10 @@ void view_apply(rv_view *view, const rv_input *input)
         gesture_lift(view);
         break;
     case INPUT_WHEEL: wheel(view, input->wheel, input->mods); break;
-    case INPUT_KEY: key(view, input->key, input->mods); break;
+    case INPUT_KEY:
+        if (!input->held || !answers(view, input->key)) /* what is asked is answered by a key pressed for it */
+            key(view, input->key, input->mods);
+        break;
     case INPUT_TEXT: text(view, input->text); break;
     case INPUT_DROP: drop(view, input->text); break;
     case INPUT_SIZE: size(view, input); break;

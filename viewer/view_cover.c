@@ -262,7 +262,10 @@ void gesture_choice(rv_view *view, int choice)
         break;
     case COVER_RECOVER:
         view->cover = COVER_NONE;
-        view->errand = (rv_errand_slip){.what = choice == 0 ? ERRAND_RECOVER : ERRAND_FORGET};
+        if (choice == 1)
+            view_say(view, false, "It is kept. Ctrl+R restores it, now or at another start.");
+        else
+            view->errand = (rv_errand_slip){.what = choice == 0 ? ERRAND_RECOVER : ERRAND_FORGET};
         break;
     }
 }
@@ -275,13 +278,18 @@ void gesture_scroll(rv_view *view, int by)
 
 bool gesture_cover_key(rv_view *view, int key, unsigned mods)
 {
-    (void)mods;
-    static const int last[] = {[COVER_NONE] = 0,  [COVER_KEYS] = 0, [COVER_MEND] = 2,    [COVER_FILE] = 0,
+    /* The choice that leaves all as it is. */
+    static const int back[] = {[COVER_NONE] = 0,  [COVER_KEYS] = 0, [COVER_MEND] = 2,    [COVER_FILE] = 0,
                                [COVER_LEAVE] = 2, [COVER_PATH] = 1, [COVER_REPLACE] = 1, [COVER_RECOVER] = 1};
+    const bool alone = mods == 0; /* with another key held it means something else, on the page beneath */
     switch (key) {
     case KEY_ENTER: gesture_choice(view, 0); return true;
-    case KEY_ESCAPE: gesture_choice(view, last[view->cover]); return true;
-    case KEY_F1: gesture_choice(view, last[view->cover]); return true;
+    case KEY_ESCAPE:
+    case KEY_F1: gesture_choice(view, back[view->cover]); return true;
+    case KEY_DELETE:
+        if (view->cover == COVER_RECOVER && alone)
+            gesture_choice(view, 2);
+        return true;
     case KEY_F1 + 3:
         if (view->cover == COVER_MEND)
             gesture_choice(view, 1);
@@ -308,7 +316,7 @@ bool gesture_cover_key(rv_view *view, int key, unsigned mods)
         gesture_mend(view, key - '1');
     else if (view->cover == COVER_LEAVE && key == 's')
         gesture_choice(view, 0);
-    else if (view->cover == COVER_LEAVE && key == 'd')
+    else if (view->cover == COVER_LEAVE && key == 'd' && alone)
         gesture_choice(view, 1);
     return true;
 }

@@ -421,11 +421,12 @@ static void escape(rv_view *view)
         view->focus_seen = false;
 }
 
-static void start_page_key(rv_view *view, int key, unsigned mods)
+/* Begins from what the start page offers of a kind: the first, or the one after so many others. */
+static void start_from(rv_view *view, rv_start_kind kind, int after)
 {
-    const int number = key == 'e' ? (mods & MOD_SHIFT ? 1 : 0) : -1;
-    if (number >= 0 && number < view->start_count)
-        gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = number});
+    for (int k = 0; k < view->start_count; k++)
+        if (view->starts[k].kind == kind && after-- == 0)
+            gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = k});
 }
 
 static bool with_control(rv_view *view, int key, unsigned mods)
@@ -440,10 +441,10 @@ static bool with_control(rv_view *view, int key, unsigned mods)
     case 'q':
     case 'w': gesture_leave(view); return true;
     case 'l':
-        for (int k = 0; k < view->start_count; k++)
-            if (view->starts[k].last && view->page == PAGE_BENCH)
-                gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = k});
+        if (view->page == PAGE_BENCH)
+            start_from(view, START_LAST, 0);
         return true;
+    case 'r': start_from(view, START_LEFT, 0); return true;
     case 'n': gesture_depart(view, (rv_errand_slip){.what = ERRAND_START, .number = -1}); return true;
     default:
         if (key < '1' || key > '6')
@@ -508,7 +509,7 @@ static void letter(rv_view *view, int key, unsigned mods)
     case 'h': gesture_rehearse(view); break;
     case 'e':
         if (plan->paint_count == 0)
-            start_page_key(view, key, mods);
+            start_from(view, START_EXAMPLE, mods & MOD_SHIFT ? 1 : 0);
         break;
     default:
         if (key >= '1' && key <= '6')

@@ -246,6 +246,13 @@ static void the_table_of_keys_is_whole(void **state)
     assert_non_null(text);
     for (int k = 0; k < count; k++)
         assert_non_null(strstr(text, rows[k].what));
+    char page[32768];
+    FILE *manual = fopen("docs/viewer.md", "r");
+    assert_non_null(manual);
+    page[fread(page, 1, sizeof page - 1, manual)] = '\0';
+    fclose(manual);
+    if (!strstr(page, text))
+        fail_msg("docs/viewer.md has another table: runnel-view --keys prints this one");
     free(text);
 }
 

@@ -12,8 +12,10 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "app.h"
 #include "document.h"
 #include "edit.h"
+#include "hand.h"
 #include "recovery.h"
 
 #define PRESET "presets/small-study.yaml"
@@ -229,9 +231,18 @@ static void the_number_of_a_process_may_come_again(void **state)
     assert_true(recovery_find(&left));
     assert_string_equal(left.file, renamed);
     recovery_clear(&left, false);
-    recovery_keep(plan, "");
-    assert_false(recovery_find(&left)); /* now it is this process's own */
+
+    recovery_drop(); /* nothing of its own is kept */
+    assert_int_equal(access(renamed, R_OK), 0);
+    rn_plan *own = plan_titled("Flood");
+    recovery_keep(own, "");
+    assert_true(recovery_find(&left)); /* its own is not offered, and stands in nobody's place */
+    assert_true(same_text(left.plan, plan));
     recovery_drop();
+    assert_int_equal(access(left.file, R_OK), 0);
+    recovery_clear(&left, true);
+    assert_false(recovery_find(&left));
+    rn_plan_free(own);
     rn_plan_free(plan);
 }
 
@@ -387,6 +398,222 @@ static void by_default_it_lies_under_home(void **state)
     free(home);
 }
 
+/* ---- the page that offers a bench ---- */
+
+typedef struct table {
+    rv_app *app;
+    rv_view *view;
+    painter hand;
+} table;
+
+/* The program begins, on the smallest grids: nothing that is worked out matters here. */
+static table sit_down(void)
+{
+    table t = {0};
+    rv_app_options options = app_defaults();
+    rn_error err = {0};
+    options.cells = options.preview = options.points = 64;
+    options.threads = 1;
+    options.asks = options.caches = false;
+    check_ok(app_new(&t.app, options, &err), &err);
+    t.view = app_view(t.app);
+    t.hand = (painter){.view = t.view, .now = 1};
+    return t;
+}
+
+/* Errands are run, a frame is drawn: what can be pressed is known. */
+static void look(table *t)
+{
+    rv_frame_check check = {0};
+    cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
+    app_update(t->app);
+    assert_true(app_draw(t->app, surface, &check));
+    cairo_surface_destroy(surface);
+    assert_int_equal(check.overlaps + check.outside, 0);
+}
+
+/* So many files of benches lie in the folder. */
+static int benches(const char *state)
+{
+    char folder[128];
+    int count = 0;
+    snprintf(folder, sizeof folder, "%s/runnel", state);
+    DIR *entries = opendir(folder);
+    for (struct dirent *entry; entries && (entry = readdir(entries));)
+        count += strncmp(entry->d_name, "bench-", 6) == 0;
+    if (entries)
+        closedir(entries);
+    return count;
+}
+
+/* The bench of a program that was killed; the path of its file. */
+static void leave_bench(char file[RECOVERY_PATH_SIZE], const char *title)
+{
+    rn_plan *plan = plan_titled(title);
+    kill_with_bench(plan, "");
+    rn_plan_free(plan);
+    rv_left_bench left;
+    assert_true(recovery_find(&left));
+    assert_string_equal(left.plan->title, title);
+    snprintf(file, RECOVERY_PATH_SIZE, "%s", left.file);
+    recovery_clear(&left, false);
+}
+
+/* Of all keys, with and without what is held down beside them, one takes it up and one lets it go. */
+static void no_key_but_its_own_lets_a_left_bench_go(void **state)
+{
+    static const unsigned held[] = {0, MOD_SHIFT, MOD_CTRL, MOD_ALT, MOD_CTRL | MOD_SHIFT};
+    char file[RECOVERY_PATH_SIZE];
+    leave_bench(file, "Ebb");
+    table t = sit_down();
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_RECOVER);
+    for (int key = 33; key <= KEY_F12; key++)
+        for (size_t k = 0; k < sizeof held / sizeof *held; k++) {
+            if (key == KEY_ENTER || (key == KEY_DELETE && !held[k]) || (key > 126 && key < KEY_ENTER))
+                continue;
+            hand_key(&t.hand, key, held[k]);
+            look(&t);
+            if (access(file, R_OK) != 0)
+                fail_msg("key %d with %u let it go", key, held[k]);
+            if (t.view->cover == COVER_RECOVER)
+                continue;
+            assert_true(key == KEY_ESCAPE || key == KEY_F1);
+            assert_int_equal(t.view->cover, COVER_NONE);
+            assert_non_null(strstr(t.view->message, "Ctrl+R")); /* how it comes back */
+            hand_key(&t.hand, KEY_END, 0);
+            look(&t);
+            assert_string_equal(t.view->message, ""); /* said once */
+            hand_key(&t.hand, 'r', MOD_CTRL);
+            look(&t);
+            assert_int_equal(t.view->cover, COVER_RECOVER);
+        }
+    const rv_input close = {.kind = INPUT_CLOSE, .now = t.hand.now};
+    app_apply(t.app, &close);
+    look(&t);
+    assert_true(app_leaves(t.app));
+    app_free(t.app);
+    assert_int_equal(access(file, R_OK), 0);
+
+    t = sit_down(); /* it is offered again, and gone only when it is to go */
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_RECOVER);
+    hand_key(&t.hand, KEY_DELETE, 0);
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_NONE);
+    assert_int_equal(access(file, R_OK), -1);
+    hand_key(&t.hand, 'r', MOD_CTRL);
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_NONE);
+    app_free(t.app);
+    assert_int_equal(benches(*state), 0);
+}
+
+/* Put off, it stands on the page of an empty bench; a plan that is opened, changed and left does not touch it. */
+static void a_bench_that_is_put_off_is_offered_again(void **state)
+{
+    char file[RECOVERY_PATH_SIZE];
+    leave_bench(file, "Ebb");
+    table t = sit_down();
+    look(&t);
+    hand_press(&t.hand, PART_CHOICE, 1, 0);
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_NONE);
+    hand_press(&t.hand, PART_START, 0, 0); /* first of what there is to begin from */
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_RECOVER);
+    hand_key(&t.hand, KEY_ESCAPE, 0);
+    app_open(t.app, PRESET);
+    t.hand.now += 10;
+    hand_key(&t.hand, 'n', 0);
+    look(&t);
+    assert_int_equal(benches(*state), 2); /* its own is kept beside */
+    assert_int_equal(access(file, R_OK), 0);
+    hand_key(&t.hand, KEY_ESCAPE, 0);
+    hand_key(&t.hand, 'q', MOD_CTRL);
+    hand_key(&t.hand, 'd', MOD_CTRL); /* a copy of the plan, on the page beneath: no answer */
+    assert_int_equal(t.view->cover, COVER_LEAVE);
+    hand_key(&t.hand, 'd', 0);
+    look(&t);
+    assert_true(app_leaves(t.app));
+    app_free(t.app);
+    assert_int_equal(benches(*state), 1);
+
+    t = sit_down();
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_RECOVER);
+    hand_key(&t.hand, KEY_ENTER, 0);
+    look(&t);
+    assert_string_equal(document_plan(t.view->doc)->title, "Ebb");
+    assert_true(document_changed(t.view->doc));
+    assert_int_equal(benches(*state), 1); /* as this program's own by now */
+    assert_int_equal(access(file, R_OK), -1);
+    app_free(t.app); /* not left on purpose */
+    assert_int_equal(benches(*state), 1);
+    recovery_drop();
+}
+
+static void left_benches_are_offered_one_after_the_other(void **state)
+{
+    char files[3][RECOVERY_PATH_SIZE];
+    static const char *const titles[3] = {"First", "Second", "Third"};
+    for (int k = 0; k < 3; k++) {
+        leave_bench(files[k], titles[k]);
+        wait_for(20000);
+    }
+    table t = sit_down();
+    look(&t);
+    assert_non_null(strstr(t.view->left, "Third"));
+    hand_key(&t.hand, KEY_DELETE, 0);
+    look(&t);
+    assert_int_equal(benches(*state), 2);
+    assert_int_equal(t.view->cover, COVER_RECOVER);
+    assert_non_null(strstr(t.view->left, "Second"));
+    static const int answers[] = {KEY_DELETE, KEY_ENTER, KEY_ESCAPE};
+    for (size_t k = 0; k < sizeof answers / sizeof *answers; k++) { /* a key that is still down answers nothing */
+        const rv_input held = {.kind = INPUT_KEY, .key = answers[k], .held = true, .now = t.hand.now};
+        app_apply(t.app, &held);
+        look(&t);
+        assert_int_equal(t.view->cover, COVER_RECOVER);
+        assert_int_equal(benches(*state), 2);
+    }
+    hand_key(&t.hand, KEY_ENTER, 0);
+    look(&t);
+    assert_string_equal(document_plan(t.view->doc)->title, "Second");
+    assert_int_equal(t.view->cover, COVER_NONE);
+    assert_non_null(strstr(t.view->message, "Ctrl+R")); /* the one before it */
+    hand_key(&t.hand, 'r', MOD_CTRL);
+    assert_int_equal(t.view->cover, COVER_LEAVE); /* what is on the bench is not thrown away for it */
+    hand_key(&t.hand, KEY_ESCAPE, 0);
+    look(&t);
+    assert_string_equal(document_plan(t.view->doc)->title, "Second");
+    assert_int_equal(access(files[0], R_OK), 0);
+    hand_key(&t.hand, 'r', MOD_CTRL);
+    hand_key(&t.hand, 'd', 0);
+    look(&t);
+    assert_int_equal(t.view->cover, COVER_RECOVER);
+    assert_non_null(strstr(t.view->left, "First"));
+    app_free(t.app);
+    recovery_drop();
+    assert_int_equal(access(files[0], R_OK), 0);
+}
+
+/* Where it cannot be kept under this program's own name its file stays. */
+static void a_bench_that_is_taken_up_is_never_without_a_file(void **state)
+{
+    char file[RECOVERY_PATH_SIZE], own[256];
+    leave_bench(file, "Ebb");
+    table t = sit_down();
+    look(&t);
+    snprintf(own, sizeof own, "%s/runnel/bench-%ld.yaml", (const char *)*state, (long)getpid());
+    assert_int_equal(mkdir(own, 0700), 0);
+    hand_key(&t.hand, KEY_ENTER, 0);
+    look(&t);
+    assert_string_equal(document_plan(t.view->doc)->title, "Ebb");
+    assert_int_equal(access(file, R_OK), 0);
+    app_free(t.app);
+}
+
 #define TEST(function) cmocka_unit_test_setup_teardown(function, new_folder, drop_folder)
 
 int main(void)
@@ -400,6 +627,10 @@ int main(void)
         TEST(the_number_of_a_process_may_come_again),
         TEST(strange_files_do_no_harm),
         TEST(a_path_with_a_line_break_does_not_lose_the_bench),
+        TEST(no_key_but_its_own_lets_a_left_bench_go),
+        TEST(a_bench_that_is_put_off_is_offered_again),
+        TEST(left_benches_are_offered_one_after_the_other),
+        TEST(a_bench_that_is_taken_up_is_never_without_a_file),
         TEST(plans_opened_last),
         TEST(without_a_folder_it_stays_away),
         TEST(by_default_it_lies_under_home),

@@ -115,7 +115,7 @@ static void begun_with_a_plan_it_says_that_a_bench_was_left(void **state)
     struct tm when;
     localtime_r(&left.when, &when);
     strftime(at, sizeof at, "%H:%M", &when);
-    snprintf(said, sizeof said, "A bench was left at %s", at);
+    snprintf(said, sizeof said, "A bench was left at %s: Ctrl+R", at);
     recovery_clear(&left, false);
 
     begin(h);
