@@ -188,11 +188,7 @@ double canvas_volume_unit(const rv_canvas *canvas)
 
 const char *canvas_volume(const rv_canvas *canvas, char *text, int size, double volume)
 {
-    const double shown = volume / canvas_volume_unit(canvas);
-    const char *unit = canvas->view->ounces ? "fl oz" : "ml";
-    const int places = canvas->view->ounces ? (fabs(shown) < 10 ? 2 : 1) : (fabs(shown) < 0.95 && shown != 0 ? 1 : 0);
-    snprintf(text, (size_t)size, "%.*f %s", places, shown, unit);
-    return text;
+    return view_volume(text, size, canvas->view, volume);
 }
 
 bool canvas_moment(rn_moment *moment, const rv_studio_tale *tale, double time)

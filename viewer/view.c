@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/physical.h"
+
 #define PAUSE 0.15 /* a hand that rests so long has settled [s] */
 
 rv_view *view_new(void)
@@ -102,6 +104,14 @@ void view_open(rv_view *view, const char *path)
     }
     view->cover = COVER_MEND;
     view->cover_choice = view->cover_scroll = 0;
+}
+
+const char *view_volume(char *text, int size, const rv_view *view, double volume)
+{
+    const double shown = volume / (view->ounces ? RN_FLUID_OUNCE : 1e-6);
+    const int places = view->ounces ? (fabs(shown) < 10 ? 2 : 1) : (fabs(shown) < 0.95 && shown != 0 ? 1 : 0);
+    snprintf(text, (size_t)size, "%.*f %s", places, shown, view->ounces ? "fl oz" : "ml");
+    return text;
 }
 
 const rn_plan *view_column_plan(const rv_view *view, int column)

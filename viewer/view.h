@@ -301,6 +301,9 @@ bool view_draws_as(bool *pdf, const char *path);
 /* After an errand: what came of it. */
 void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));
 
+/* A volume in ml or fl oz, as the painter prefers, with its unit; rounded for reading. */
+const char *view_volume(char *text, int size, const rv_view *view, double volume);
+
 /* The plan of a column, the bench's for those that have none. */
 const rn_plan *view_column_plan(const rv_view *view, int column);
 long view_column_version(const rv_view *view, int column);

@@ -4,6 +4,7 @@
 #include "base/physical.h"
 #include "edit.h"
 #include "gesture.h"
+#include "gone.h"
 
 #define BY_HAND "rehearsal by hand"
 #define TILT_LASTS 8.0 /* a new tilt [s] */
@@ -57,11 +58,18 @@ void gesture_rehearse(rv_view *view)
         return;
     }
     const double time = ceil(view->time / REHEARSAL_BEAT - 1e-9) * REHEARSAL_BEAT;
+    const int moves = draft->move_count;
     rehearsal_begin(&view->rehearsal, draft, time);
+    const int gone = moves - draft->move_count;
     if (!gesture_commit(view, draft, BY_HAND, false)) {
         view->rehearsal.on = false;
         return;
     }
+    if (gone > 0)
+        view_say(view, false,
+                 "By hand from %.4g s on: the plan's later tilts and turns, %d of them, are taken out. Ctrl+Z brings "
+                 "them back.",
+                 time, gone);
     view->speed = fmin(view->speed, 1);
     view->playing = true;
     view->edited = NAN;
@@ -157,7 +165,11 @@ void gesture_tilt(rv_view *view, double tilt, double toward)
             view_say(view, true, "No room for a tilt at %.1f s.", time);
         return;
     }
+    const double end = document_plan(view->doc)->end;
+    char gone[GONE_SIZE] = "";
     if (tilt < LEVEL) {
+        if (view->drag.part != PART_BUBBLE) /* a hand that holds the bubble has not let it go there yet */
+            gone_words(gone, view, (rv_part_at){PART_MOVE, move, 0});
         edit_remove_move(draft, move);
     } else {
         double bearing = toward;
@@ -167,7 +179,8 @@ void gesture_tilt(rv_view *view, double tilt, double toward)
         edit_set_toward(draft, move, round(bearing * 180 / RN_PI) / 180 * RN_PI);
         view->focus = (rv_part_at){PART_MOVE, move, 0};
     }
-    gesture_commit(view, draft, "tilt", view->drag.part == PART_BUBBLE);
+    if (gesture_commit(view, draft, "tilt", view->drag.part == PART_BUBBLE) && gone[0])
+        gone_say(view, gone, end);
 }
 
 void gesture_grip(rv_view *view, double step)

@@ -5,6 +5,7 @@
 #include "base/physical.h"
 #include "edit.h"
 #include "gesture.h"
+#include "gone.h"
 #include "slip.h"
 #include "slip_edit.h"
 
@@ -353,25 +354,24 @@ static void add_block(rv_view *view)
 static void remove_focus(rv_view *view)
 {
     const rv_part_at what = view->focus;
-    rn_plan *draft = document_draft(view->doc);
+    const double end = document_plan(view->doc)->end;
+    char gone[GONE_SIZE];
+    gone_words(gone, view, what);
+    rn_plan *draft = gone[0] ? document_draft(view->doc) : NULL;
     if (!draft)
         return;
-    const char *words = NULL;
-    if (what.part == PART_JAR && what.a < draft->paint_count) {
+    const char *words = "release away";
+    if (what.part == PART_JAR) {
         edit_remove_jar(draft, what.a);
         words = "jar away";
-    } else if (what.part == PART_MOVE && what.a < draft->move_count) {
+    } else if (what.part == PART_MOVE) {
         edit_remove_move(draft, what.a);
         words = "move away";
-    } else if ((what.part == PART_POURING || what.part == PART_BURST) && what.a < draft->pour_count) {
+    } else {
         edit_remove_pour(draft, what.a);
-        words = "release away";
     }
-    if (!words) {
-        rn_plan_free(draft);
-        return;
-    }
-    gesture_commit(view, draft, words, false);
+    if (gesture_commit(view, draft, words, false))
+        gone_say(view, gone, end);
     view->focus = (rv_part_at){0};
     view->slip = (rv_slip){0};
 }
