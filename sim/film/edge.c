@@ -111,13 +111,14 @@ void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge
         double threshold = edges->hold + spilled * fall, excess = h - threshold;
         if (excess <= 0)
             return;
-        double ramp = excess / (RN_EDGE_RAMP * threshold), ramp_by_h = 1 / (RN_EDGE_RAMP * threshold);
+        double ramp = excess / (RN_EDGE_RAMP * threshold);
+        double ramp_by_h = (1 - threshold_by_h * h / threshold) / (RN_EDGE_RAMP * threshold);
         if (ramp > 1) {
             ramp = 1;
             ramp_by_h = 0;
         }
         double G = f * ramp + weight * excess / edges->capillary_length;
-        double G_by_h = (f * ramp_by_h + weight / edges->capillary_length) * (1 - threshold_by_h);
+        double G_by_h = f * ramp_by_h + weight / edges->capillary_length * (1 - threshold_by_h);
         driven(q, slope, column, h, G, G_by_h);
     }
     *q *= face->weight;
@@ -128,11 +129,7 @@ void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h)
 {
     if (edges->kind == RN_EDGE_OPEN)
         return;
-    double rise = fmin((h - edges->hold) / (RN_EDGE_SPILL_RANGE * edges->hold), 1);
-    double kept = fmax(h / (RN_EDGE_DRAINED * edges->rehold), 0);
-    face->spilled = fmin(fmax(face->spilled, rise), kept);
-    if (face->spilled < 0)
-        face->spilled = 0;
+    face->spilled = fmax(face->spilled, fmin((h - edges->hold) / (RN_EDGE_SPILL_RANGE * edges->hold), 1));
 }
 
 /* One implicit step of a side's film. */

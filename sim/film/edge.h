@@ -8,7 +8,7 @@
    with the cell's own column q(h, G), f_n the body force outward; nothing comes back in.
 
    thr moves from h0 to h1 with the play operator s = max over history of clamp((h - h0)/(0.1 h0), 0, 1),
-   thr = h0 + s (h1 - h0); where the edge drains below 0.5 h1, s is at most h/(0.5 h1). Open edges hold nothing. */
+   thr = h0 + s (h1 - h0): an edge once wet stays wet, however thin it drains. Open edges hold nothing. */
 #ifndef RN_FILM_EDGE_H
 #define RN_FILM_EDGE_H
 
@@ -22,7 +22,6 @@
 /* The edge rule's constants, kept together because run-off hangs on them. */
 #define RN_EDGE_SPILL_RANGE 0.1    /* the threshold falls from h0 to h1 while h rises by this share of h0 */
 #define RN_EDGE_RAMP 0.1           /* body force acts in full from thr (1 + this) */
-#define RN_EDGE_DRAINED 0.5        /* the edge begins to forget its spill where h < this share of h1 */
 #define RN_EDGE_LEAST_HOLD 0.05e-3 /* neither h0 nor h1 is ever less [m] */
 
 typedef struct rn_edge_face {
