@@ -179,15 +179,18 @@ static void say_paint(rn_screen *page, const rn_forecast *forecast)
         rn_screen_say(page, "run-off", "none");
         return;
     }
+    const int digits = forecast->run_off < 0.095 * millilitre ? 2 : 1; /* half a drop is not 0.0 ml */
     text[0] = 0;
-    append(text, sizeof text, "%.1f ml (%.2f fl oz), %.1f %% of the paint", forecast->run_off / millilitre,
-           forecast->run_off / RN_FLUID_OUNCE, all > 0.0 ? 100.0 * forecast->run_off / all : 0.0);
+    append(text, sizeof text, "%.*f ml", digits, forecast->run_off / millilitre);
+    if (digits == 1)
+        append(text, sizeof text, " (%.2f fl oz)", forecast->run_off / RN_FLUID_OUNCE);
+    append(text, sizeof text, ", %.*f %% of the paint", digits, all > 0.0 ? 100.0 * forecast->run_off / all : 0.0);
     if (isfinite(forecast->run_off_cost))
         append(text, sizeof text, "; it cost %.2f", forecast->run_off_cost);
     rn_screen_say(page, "run-off", "%s", text);
     text[0] = 0;
     for (int s = 0; s < RN_SIDES; s++)
-        append(text, sizeof text, "%s%s %.1f ml", s > 0 ? ", " : "", rn_side_names[s],
+        append(text, sizeof text, "%s%s %.*f ml", s > 0 ? ", " : "", rn_side_names[s], digits,
                forecast->run_off_by_side[s] / millilitre);
     rn_screen_say(page, "", "%s", text);
 }

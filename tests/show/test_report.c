@@ -119,6 +119,14 @@ static void the_report_says_what_was_asked(void **state)
     assert_says(&f, "at rest after 180 s");
     f.run_off = 0.0;
     assert_says(&f, "run-off     none");
+    f.run_off = 0.004e-6;
+    assert_says(&f, "run-off     none");
+    f.run_off = 0.02e-6; /* half a drop is not none, and not 0.0 ml */
+    assert_says(&f, "run-off     0.02 ml, 0.01 % of the paint");
+    f.run_off = 0.0949e-6;
+    assert_says(&f, "run-off     0.09 ml");
+    f.run_off = 0.0951e-6;
+    assert_says(&f, "run-off     0.1 ml");
     f.covered = false;
     f.best_coverage = 0.991;
     f.coverage = 0.97;
