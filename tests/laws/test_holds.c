@@ -183,6 +183,45 @@ static void a_level_film_hangs_on_its_edges(void **state)
     lab_free(&lab);
 }
 
+static double heap(const void *context, double x, double y)
+{
+    (void)context;
+    const double r = hypot(x, y), radius = 0.06;
+    return 2.5e-3 + (r < radius ? 1e-3 * (1.0 + cos(RN_PI * r / radius)) : 0.0);
+}
+
+static void a_heap_that_levels_on_a_disc_hangs_on_its_rim(void **state)
+{
+    (void)state;
+    /* Level it is 2.72 mm deep, below the 2.82 mm that the rim holds, and it gets there from below. Steps too long for
+       the rim's stairs would raise ripples there that go over. */
+    int cells = check_grid(128);
+    rn_film_options options = lab_options(0.2, cells, cells);
+    options.round = true;
+    options.density = 1200.0;
+    options.tension = 0.033;
+    options.advance = 25.0 * DEG;
+    options.edges = RN_EDGE_CLEAN;
+    laboratory lab = lab_new(&options);
+    lab_set(&lab, heap, NULL, 4);
+    double poured = rn_film_volume(lab.film);
+    check_at_most(poured / (0.25 * RN_PI * 0.2 * 0.2), 0.98 * holding_depth(1200.0, 0.033, 115.0 * DEG));
+    lab_run(&lab, 100.0);
+    check_within(whole_run_off(&lab), 0.0, 0.0);
+    check_close(rn_film_volume(lab.film), poured, 1e-12);
+    double least = INFINITY, most = 0.0;
+    for (int j = 0; j < cells; j++)
+        for (int i = 0; i < cells; i++) {
+            double r = hypot(rn_grid_x(&options.grid, i), rn_grid_y(&options.grid, j));
+            if (!rn_film_inside(lab.film)[j * cells + i] || r < 0.095)
+                continue;
+            least = fmin(least, lab.depth[j * cells + i]);
+            most = fmax(most, lab.depth[j * cells + i]);
+        }
+    check_close(least, most, 1e-2);
+    lab_free(&lab);
+}
+
 static void a_film_too_deep_spills(void **state)
 {
     (void)state;
@@ -233,6 +272,7 @@ int main(void)
         cmocka_unit_test(a_resting_puddle_stays_where_it_is),
         cmocka_unit_test(a_patch_below_its_holding_depth_keeps_its_place),
         cmocka_unit_test(a_level_film_hangs_on_its_edges),
+        cmocka_unit_test(a_heap_that_levels_on_a_disc_hangs_on_its_rim),
         cmocka_unit_test(a_film_too_deep_spills),
         cmocka_unit_test(a_tilted_film_gathers_at_the_edge_until_it_spills),
     };
