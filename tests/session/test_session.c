@@ -91,6 +91,32 @@ static bool stop_at_ten(void *context, const rn_session *session)
     return rn_session_time(session) < 10;
 }
 
+/* Four bursts every 0.1 s end at 3 x 0.1 s, which in binary is a little more than the 0.3 s of the other: IEEE 754, from memory. */
+static void bursts_that_rounding_sets_apart_fall_together(void **state)
+{
+    (void)state;
+    rn_plan *plan =
+        read_plan(PANEL "pours:\n"
+                        "  - {across: 50 mm, start: 0.3 s, open: 0 s, stack: [kelp 4 ml]}\n"
+                        "  - {from: cup, at: 60 mm left, across: 20 mm, start: 0 s, lifts: 4, every: 0.1 s, "
+                        "open: 0 s, stack: [kelp 8 ml]}\nend: 2 s\n");
+    assert_true(plan->pours[0].start < plan->pours[1].start + 3 * plan->pours[1].every);
+    rn_session_options options = rn_session_defaults();
+    options.cells = 64;
+    rn_session *session = NULL;
+    rn_error err = {0};
+    rn_forecast now;
+    check_ok(rn_session_new(&session, plan, &options, &err), &err);
+    while (rn_session_time(session) < 0.3)
+        check_ok(rn_session_step(session, &err), &err);
+    check_within(rn_session_time(session), 0.3, 1e-12);
+    check_ok(rn_session_forecast(&now, session, &err), &err);
+    check_close(now.poured, 12e-6, 1e-12);
+    check_close(now.on_panel, 12e-6, 1e-12);
+    rn_session_free(session);
+    rn_plan_free(plan);
+}
+
 static void a_watch_stops_it_and_keeps_what_there_is(void **state)
 {
     (void)state;
@@ -248,6 +274,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_history_is_whole),
         cmocka_unit_test(until_cuts_a_plan_short),
+        cmocka_unit_test(bursts_that_rounding_sets_apart_fall_together),
         cmocka_unit_test(a_watch_stops_it_and_keeps_what_there_is),
         cmocka_unit_test(what_was_covered_and_thinned_again_is_not_covered),
         cmocka_unit_test(a_moment_lies_where_two_looks_pass_the_level),
