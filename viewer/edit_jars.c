@@ -139,7 +139,8 @@ int edit_add_jar(rn_plan *plan)
     const int made = plan->paint_count;
     rn_paint *paint = &plan->paints[made];
     *paint = (rn_paint){.density = 1200, .tension = 0.033, .solids = 0.35, .price = NAN};
-    paint->law = made > 0 ? plan->paints[made - 1].law : (rn_law){rn_consistency_ladder[3].viscosity, 1, 0};
+    paint->law =
+        made > 0 ? plan->paints[made - 1].law : (rn_law){rn_consistency_ladder[RN_CONSISTENCY_USUAL].viscosity, 1, 0};
     if (made > 0) { /* mixed like the one before it */
         paint->density = plan->paints[made - 1].density;
         paint->tension = plan->paints[made - 1].tension;

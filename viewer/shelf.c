@@ -83,8 +83,12 @@ static void jar_words(rv_canvas *canvas, const rn_paint *paint, double volume, d
     canvas_volume(canvas, text, sizeof text, volume);
     const rn_letters small = {.size = 12.5, .role = RN_ROLE_INK2};
     const rn_box box = rn_pen_text(&canvas->pen, x, y + 5, small, text);
-    canvas_words(canvas, box.x + box.width + 10, y + 5, small, canvas->at.shelf.width - 18 - box.x - box.width - 10,
-                 rn_consistency_word(viscosity));
+    char like[64], figure[32];
+    snprintf(like, sizeof like, "like %s", rn_consistency_word(viscosity)); /* not the thing itself in a jar of paint */
+    snprintf(figure, sizeof figure, "%.2g Pa·s", viscosity);
+    const char *const wordings[] = {like, figure, NULL};
+    canvas_say(canvas, box.x + box.width + 10, y + 5, small, canvas->at.shelf.width - 18 - box.x - box.width - 10,
+               wordings);
 }
 
 /* Under a heading that names the unit. */

@@ -183,8 +183,8 @@ static double jar_handles(rv_canvas *canvas, rn_box box, double y)
     const rn_letters small = {.size = 11.5, .role = RN_ROLE_INK2};
     rn_letters right = small;
     right.align = 1;
-    canvas_words(canvas, x, y + 42, small, 0.48 * width, "thin cream");
-    canvas_words(canvas, x + width, y + 42, right, 0.48 * width, "cold honey");
+    canvas_words(canvas, x, y + 42, small, 0.48 * width, rn_consistency_word(THINNEST));
+    canvas_words(canvas, x + width, y + 42, right, 0.48 * width, rn_consistency_word(THICKEST));
     return y + 56;
 }
 

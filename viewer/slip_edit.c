@@ -27,17 +27,31 @@ void slip_value(char *text, int size, const rv_view *view, int row)
     }
 }
 
-rn_status slip_put(rn_plan *draft, const rv_view *view, int row, const char *text, rn_error *err)
+static rn_status put_key(rn_plan *draft, const rv_view *view, int row, const char *text, rn_error *err)
 {
     char path[256];
-    if (row < 0)
-        return slip_jar_put(draft, view, row, text, err);
     if (!slip_path(path, sizeof path, view, row))
         return rn_fail(err, RN_E_USAGE, "nothing to set there");
     rn_error own = {0};
     const rn_status status = rn_plan_set(draft, path, text, &own);
     slip_say_plainly(&own, path);
     return status ? rn_fail(err, status, "%s", own.message) : RN_OK;
+}
+
+/* Words that a file may still hold are not taken from the keys, where the right one can be typed at once. */
+static rn_status refuse_old_words(const rn_plan *draft, int before, rn_error *err)
+{
+    char text[300];
+    if (draft->old_word_count <= before)
+        return RN_OK;
+    return rn_fail(err, RN_E_PLAN, "%s", rn_consistency_old_text(text, sizeof text, draft->old_words[before].word));
+}
+
+rn_status slip_put(rn_plan *draft, const rv_view *view, int row, const char *text, rn_error *err)
+{
+    const int before = draft->old_word_count;
+    const rn_status status = row < 0 ? slip_jar_put(draft, view, row, text, err) : put_key(draft, view, row, text, err);
+    return status ? status : refuse_old_words(draft, before, err);
 }
 
 /* The next or the one before of a key's words. */

@@ -6,6 +6,7 @@
 #include "base/physical.h"
 #include "base/text.h"
 #include "edit.h"
+#include "plan/plan_value.h"
 #include "slip.h"
 #include "slip_edit.h"
 
@@ -90,33 +91,18 @@ static rn_status put_volume(rn_plan *draft, const rv_view *view, const char *tex
 
 static rn_status put_consistency(rn_plan *draft, const rv_view *view, const char *text, rn_error *err)
 {
-    const char *words[RN_CONSISTENCY_COUNT];
-    char quoted[RN_QUOTE_SIZE], plain[TYPING_SIZE];
-    double viscosity = NAN;
+    char plain[TYPING_SIZE];
     if (!rn_units_plain(plain, sizeof plain, text))
         plain[0] = '\0';
-    for (int k = 0; k < RN_CONSISTENCY_COUNT; k++) {
-        words[k] = rn_consistency_ladder[k].word;
-        if (rn_text_same(words[k], plain))
-            viscosity = rn_consistency_ladder[k].viscosity;
-    }
+    double viscosity = rn_value_consistency(draft, plain);
     if (isnan(viscosity) && strpbrk(plain, "0123456789")) {
         const rn_status status = read_amount(&viscosity, text, RN_DIM_VISCOSITY, rn_units_own(RN_DIM_VISCOSITY), 0,
                                              LEAST_VISCOSITY, MOST_VISCOSITY, err);
         if (status != RN_OK)
             return status;
     }
-    if (isnan(viscosity)) {
-        const char *nearest = plain[0] ? rn_text_nearest(plain, words, RN_CONSISTENCY_COUNT) : NULL;
-        rn_text_quote(quoted, text);
-        if (nearest)
-            return rn_fail(err, RN_E_PLAN, "unknown consistency '%s'; did you mean '%s'?", quoted, nearest);
-        return rn_fail(
-            err, RN_E_PLAN,
-            "unknown consistency '%s': it is milk, thin cream, double cream, yoghurt, warm honey, cold honey, "
-            "or for example 1.2 Pa s",
-            quoted);
-    }
+    if (isnan(viscosity))
+        return rn_value_fail_consistency(text, ", or for example 1.2 Pa s", err);
     rn_law *law = &draft->paints[view->slip.index].law;
     if (law->yield > 0)
         edit_set_jar_viscosity(draft, view->slip.index, viscosity);
@@ -156,6 +142,6 @@ void slip_jar_step(char *text, int size, const rv_view *view, int row, int up, b
 const char *slip_jar_help(int row)
 {
     return row == SLIP_ROW_VOLUME ? "How much of it is poured in all: 40 ml, 1.4 fl oz, or 48 g by its density."
-                                  : "How it runs from a stick: milk, thin cream, double cream, yoghurt, warm honey, "
-                                    "cold honey, or for example 1.2 Pa s.";
+                                  : "How it runs from a stick: sugar syrup, olive oil, maple syrup, thinned glycerine, "
+                                    "castor oil, warm honey, honey, or for example 1.2 Pa s.";
 }

@@ -67,6 +67,16 @@ static void lay_section(rv_view *view)
     view->a[1] = view->b[1] = 0;
 }
 
+/* Words of the file that hold, but which the painter should know to mislead. */
+static void say_old_words(rv_view *view)
+{
+    const rn_plan *plan = document_plan(view->doc);
+    char text[300];
+    if (plan->old_word_count > 0)
+        view_say(view, true, "line %d: %s", plan->old_words[0].mark.line,
+                 rn_consistency_old_text(text, sizeof text, plan->old_words[0].word));
+}
+
 void view_fresh(rv_view *view)
 {
     view->time = 0;
@@ -88,6 +98,7 @@ void view_fresh(rv_view *view)
     view->column_count = 1;
     view->column_focus = 0;
     lay_section(view);
+    say_old_words(view);
 }
 
 void view_open(rv_view *view, const char *path)

@@ -120,10 +120,11 @@ static outcome check_plan(const char *path, bool first, const rn_arguments *argu
     rn_status status = rn_input_load(&input, path, &arguments->sets, &found.error);
     const bool in_plan = status == RN_E_PLAN || status == RN_E_FILE;
     found.plan = input.plan;
-    if (status == RN_OK)
+    if (status == RN_OK) {
+        rn_input_remark(&input, path, streams.err);
         rn_input_caution(input.plan, streams.err);
-    if (status == RN_OK)
         status = forecast_plan(&forecast, &found, arguments, streams.err);
+    }
     if (in_plan)
         rn_input_report(&input, &found.error, streams.err);
     else if (status)

@@ -295,6 +295,7 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     }
     if (status)
         goto done;
+    rn_input_remark(&input, arguments->operands[0], streams.err);
     status = rn_gallery_check(arguments, input.plan, &error);
     if (status == RN_OK && arguments->folder)
         status = make_folder(arguments->folder, &error);

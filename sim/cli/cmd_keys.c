@@ -48,6 +48,25 @@ static void print_row(FILE *out, const char *path, const char *range, const char
     rn_manual_wrapped(out, DOC_INDENT, DOC_INDENT, doc);
 }
 
+/* The words of consistency: what each stands for and describes, of which liquid, and what is published for it. */
+static void print_ladder(FILE *out)
+{
+    for (int i = 0; i < RN_CONSISTENCY_COUNT; i++) {
+        const rn_consistency *word = &rn_consistency_ladder[i];
+        char text[2 * RANGE_SIZE], range[60];
+        if (i == 0)
+            snprintf(range, sizeof range, "up to %g", word[1].range_from);
+        else if (i + 1 < RN_CONSISTENCY_COUNT)
+            snprintf(range, sizeof range, "from %g to %g", word->range_from, word[1].range_from);
+        else
+            snprintf(range, sizeof range, "from %g on", word->range_from);
+        snprintf(text, sizeof text, "%s: %g Pa s, and the word for paint %s. Published: %g to %g Pa s (%s).",
+                 word->word, word->viscosity, range, word->published_least, word->published_most, word->what);
+        fprintf(out, "%*s", DOC_INDENT, "");
+        rn_manual_wrapped(out, DOC_INDENT, 2 * DOC_INDENT, text);
+    }
+}
+
 static void key_path(char path[PATH_SIZE], rn_section section, const rn_key *key)
 {
     const char *before = rn_section_path(section);
@@ -68,6 +87,8 @@ static int print_keys(FILE *out, const char *typed)
                 continue;
             rn_key_range_text(range, sizeof range, &keys[i]);
             print_row(out, path, range, rn_key_default_text(&keys[i]), keys[i].doc);
+            if (keys[i].kind == RN_KEY_CONSISTENCY)
+                print_ladder(out);
             printed++;
         }
     }

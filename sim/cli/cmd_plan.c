@@ -10,8 +10,10 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     if (status == RN_E_PLAN || status == RN_E_FILE) {
         rn_input_report(&input, &error, streams.err);
     } else {
-        if (status == RN_OK)
+        if (status == RN_OK) {
+            rn_input_remark(&input, arguments->operands[0], streams.err);
             status = rn_plan_write_file(arguments->save ? arguments->save : "-", streams.out, input.plan, &error);
+        }
         if (status)
             rn_cmd_report("plan", &error, streams.err);
     }

@@ -141,6 +141,21 @@ void rn_input_report(const rn_input *input, const rn_error *error, FILE *err)
         rn_input_caret(err, input->text, input->size, error->line, error->column);
 }
 
+void rn_input_remark(const rn_input *input, const char *path, FILE *err)
+{
+    for (int i = 0; i < input->plan->old_word_count; i++) {
+        const rn_old_word *old = &input->plan->old_words[i];
+        rn_error remark = {.line = old->mark.line, .column = old->mark.column};
+        char message[300], text[sizeof remark.file + sizeof remark.message + 32];
+        if (remark.line > 0)
+            snprintf(remark.file, sizeof remark.file, "%s", strcmp(path, "-") == 0 ? "standard input" : path);
+        snprintf(remark.message, sizeof remark.message, "warning: %s",
+                 rn_consistency_old_text(message, sizeof message, old->word));
+        rn_error_text(&remark, text, sizeof text);
+        fprintf(err, "%s\n", text);
+    }
+}
+
 rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *sets, FILE *err, rn_error *error)
 {
     rn_error why = {0};
@@ -149,8 +164,10 @@ rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *se
         rn_input_report(input, &why, err);
     else if (status)
         *error = why;
-    else
+    if (status == RN_OK) {
+        rn_input_remark(input, path, err);
         rn_input_caution(input->plan, err);
+    }
     return status;
 }
 

@@ -18,8 +18,8 @@ typedef struct rn_input {
    RN_E_FILE otherwise. Fill *input with zeros first, clear it after success and failure alike. */
 rn_status rn_input_load(rn_input *input, const char *path, const rn_opt_list *sets, rn_error *err);
 
-/* As rn_input_load, and with rn_input_caution; what is wrong with the plan or its file is shown on `err` at once and not told
-   again: *error is untouched then. */
+/* As rn_input_load, and with rn_input_remark and rn_input_caution; what is wrong with the plan or its file is shown on `err`
+   at once and not told again: *error is untouched then. */
 rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *sets, FILE *err, rn_error *error);
 
 /* The same as rn_input_load of a text that is already there; name is used in messages. */
@@ -34,6 +34,9 @@ const char *rn_input_name(int *length, const char *path, const char *standard);
 
 /* Says on err what is dangerous about the plan to those who stand beside the turntable, where something is. */
 void rn_input_caution(const rn_plan *plan, FILE *err);
+
+/* Says what the plan should say otherwise, though it holds: "file:line:column: warning: message". */
+void rn_input_remark(const rn_input *input, const char *path, FILE *err);
 
 void rn_input_clear(rn_input *input);
 

@@ -3,13 +3,67 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <stdio.h>
 
-/* What each word stands for and where its range begins. The figures are a convention of this program, of the
-   order that kitchens know; they are no standard. */
+#include "base/text.h"
+
+/* Each figure lies within what is published for that liquid, rounded as one remembers it; each range ends about where
+   the next figure is as many times away as the last (their geometric mean). */
 const rn_consistency rn_consistency_ladder[RN_CONSISTENCY_COUNT] = {
-    {"milk", 0.03, 0},   {"thin cream", 0.1, 0.05}, {"double cream", 0.4, 0.2},
-    {"yoghurt", 1, 0.7}, {"warm honey", 2, 1.5},    {"cold honey", 4, 3},
+    {"sugar syrup", 0.015, 0, "equal weights of sugar and water, 20 °C", 0.015, 0.016,
+     "[swindells1958] [genotelle1978]"},
+    {"olive oil", 0.08, 0.035, "20 °C; sunflower and rapeseed oil are a little thinner", 0.08, 0.084, "[crc1986]"},
+    {"maple syrup", 0.2, 0.13, "66 to 68 % sugar, 20 °C; also 2 parts of sugar and 1 of water by weight", 0.18, 0.3,
+     "[genotelle1978]"},
+    {"thinned glycerine", 0.5, 0.32, "95 g of glycerine and 5 g of water, 18 to 22 °C", 0.43, 0.62, "[cheng2008]"},
+    {"castor oil", 1, 0.7, "20 °C; 0.6 to 0.9 at 25 °C", 0.95, 1.1, "[crc1986]"},
+    {"warm honey", 2, 1.4, "clear honey at 40 °C", 1.8, 3.5, "[juszczak2006]"},
+    {"honey", 20, 6, "clear honey at 20 °C, 15 to 18 % water", 19, 55, "[juszczak2006]"},
 };
+
+const rn_consistency_old rn_consistency_olds[RN_CONSISTENCY_OLD_COUNT] = {
+    {"milk", 0.03}, {"thin cream", 0.1}, {"double cream", 0.4}, {"yoghurt", 1}, {"cold honey", 4},
+};
+
+int rn_consistency_find(const char *word)
+{
+    for (int i = 0; i < RN_CONSISTENCY_COUNT; i++)
+        if (rn_text_same(rn_consistency_ladder[i].word, word))
+            return i;
+    return -1;
+}
+
+int rn_consistency_find_old(const char *word)
+{
+    for (int i = 0; i < RN_CONSISTENCY_OLD_COUNT; i++)
+        if (rn_text_same(rn_consistency_olds[i].word, word))
+            return i;
+    return -1;
+}
+
+const char *rn_consistency_list(char *text, int size)
+{
+    int used = 0;
+    for (int i = 0; i < RN_CONSISTENCY_COUNT && used < size; i++)
+        used += snprintf(text + used, (size_t)(size - used), "%s%s",
+                         i == 0                          ? ""
+                         : i == RN_CONSISTENCY_COUNT - 1 ? " or "
+                                                         : ", ",
+                         rn_consistency_ladder[i].word);
+    return text;
+}
+
+const char *rn_consistency_old_text(char *text, int size, int old)
+{
+    const rn_consistency_old *was = &rn_consistency_olds[old];
+    const int now = rn_consistency_find(rn_consistency_word(was->viscosity));
+    snprintf(
+        text, (size_t)size,
+        "'%s' is an old word for %g Pa s, not the food's own figure: give viscosity %g Pa s, or the word %s (%g Pa s)",
+        was->word, was->viscosity, was->viscosity, rn_consistency_ladder[now].word,
+        rn_consistency_ladder[now].viscosity);
+    return text;
+}
 
 const char *rn_consistency_word(double viscosity)
 {

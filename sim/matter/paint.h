@@ -24,15 +24,41 @@ typedef struct rn_paint {
     double price;  /* per volume [money/m3]; NaN where not given */
 } rn_paint;
 
-/* The everyday ladder of consistency. */
+/* The everyday ladder of consistency: liquids that run like syrup and have the same viscosity however they are stirred,
+   so that one number says all; creams, yoghurt and sauces do not and are left out. */
 typedef struct rn_consistency {
     const char *word;
-    double viscosity;  /* what the word stands for in a plan [Pa s] */
-    double range_from; /* the word describes viscosities from here up to the next word's [Pa s] */
+    double viscosity;         /* what the word stands for in a plan [Pa s] */
+    double range_from;        /* the word describes viscosities from here up to the next word's [Pa s] */
+    const char *what;         /* which liquid exactly, and how warm */
+    double published_least;   /* what is published for that liquid [Pa s] ... */
+    double published_most;    /* ... at that warmth, over its kinds */
+    const char *published_in; /* keys of docs/references.md, in brackets */
 } rn_consistency;
 
-#define RN_CONSISTENCY_COUNT 6
+#define RN_CONSISTENCY_COUNT 7
+#define RN_CONSISTENCY_USUAL 4 /* where in the ladder a paint stands of which nothing is said */
 extern const rn_consistency rn_consistency_ladder[RN_CONSISTENCY_COUNT];
+
+/* Words of an older ladder, whose figures were far from the foods they name. A plan that uses them means what it meant;
+   nothing writes them any more. */
+typedef struct rn_consistency_old {
+    const char *word;
+    double viscosity; /* [Pa s] */
+} rn_consistency_old;
+
+#define RN_CONSISTENCY_OLD_COUNT 5
+extern const rn_consistency_old rn_consistency_olds[RN_CONSISTENCY_OLD_COUNT];
+
+/* The place of a word in the ladder, or among the old ones; -1: it is none. In any case of letters. */
+int rn_consistency_find(const char *word);
+int rn_consistency_find_old(const char *word);
+
+/* "sugar syrup, olive oil, .. or honey" into text[size]; returns text. */
+const char *rn_consistency_list(char *text, int size);
+
+/* What to tell of an old word: its number, and what to write instead; into text[size]; returns text. */
+const char *rn_consistency_old_text(char *text, int size, int old);
 
 /* The ladder's word for a viscosity [Pa s]. */
 const char *rn_consistency_word(double viscosity);

@@ -19,6 +19,7 @@
 #define RN_LAYERS_MOST 24 /* places in one stack */
 #define RN_MOVES_MOST 200
 #define RN_EXPECTS_MOST 32
+#define RN_OLD_WORDS_MOST 16
 #define RN_TITLE_SIZE 200
 
 /* Where something lies on the panel. Either a word (sides) or a point. */
@@ -96,6 +97,12 @@ typedef struct rn_limits {
     double deepest; /* film depth from which cracking is usual [m] */
 } rn_limits;
 
+/* A word of the older ladder of consistency that was written where it stands for the viscosity of a paint. */
+typedef struct rn_old_word {
+    rn_mark mark; /* unknown where it was set by its path */
+    int word;     /* index into rn_consistency_olds */
+} rn_old_word;
+
 typedef struct rn_plan {
     char title[RN_TITLE_SIZE];
     rn_panel panel;
@@ -113,6 +120,8 @@ typedef struct rn_plan {
     bool end_given; /* false: end follows the last event, see rn_plan_settle */
     int expect_count;
     rn_expect expects[RN_EXPECTS_MOST];
+    int old_word_count; /* what its file should say otherwise, though it holds; the first so many of them */
+    rn_old_word old_words[RN_OLD_WORDS_MOST];
 } rn_plan;
 
 /* A plan with every default and empty lists; NULL if no memory. */

@@ -80,8 +80,9 @@ static const rn_key panel_keys[] = {
 static const rn_key paint_keys[] = {
     OTHER("colour", rn_paint, colour, RN_KEY_COLOUR, NULL, "one of twelve quiet colours, by order",
           "Six hexadecimal digits, red green blue (sRGB), quoted if they begin with `#`."),
-    OTHER("consistency", rn_paint, law, RN_KEY_CONSISTENCY, NULL, "yoghurt, unless viscosity is given",
-          "A word of the ladder: milk, thin cream, double cream, yoghurt, warm honey, cold honey."),
+    OTHER(
+        "consistency", rn_paint, law, RN_KEY_CONSISTENCY, NULL, "castor oil, unless viscosity is given",
+        "A word of the ladder: sugar syrup, olive oil, maple syrup, thinned glycerine, castor oil, warm honey, honey."),
     QUANTITY("viscosity", rn_paint, law.consistency, RN_DIM_VISCOSITY, "0.0001 Pa s", "10000 Pa s", NULL,
              "from consistency", "Viscosity, or the consistency K of a power law (`2 Pa s^n`)."),
     QUANTITY("power", rn_paint, law.power, RN_DIM_PLAIN, "0.1", "2", "1", NULL,

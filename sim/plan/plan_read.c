@@ -54,8 +54,7 @@ static const char *example_of(const rn_key *key)
     case RN_KEY_PAINT: return "slate";
     case RN_KEY_STACK: return "[slate 20 ml, kelp 30 ml]";
     case RN_KEY_NAME: return "first";
-    case RN_KEY_SECTION:
-        return strcmp(key->name, "panel") ? "{slate: {consistency: yoghurt}}" : "{size: 12 in x 12 in}";
+    case RN_KEY_SECTION: return strcmp(key->name, "panel") ? "{slate: {viscosity: 1 Pa s}}" : "{size: 12 in x 12 in}";
     case RN_KEY_SEED:
     case RN_KEY_WORD:
     case RN_KEY_FLAG:
@@ -177,7 +176,12 @@ static rn_status read_value(reader *r, const yaml_node_t *node, rn_section secti
     const char *text;
     if (!list || node->type != YAML_SEQUENCE_NODE) {
         rn_status status = scalar_text(&text, r, node, key->name);
-        return status ? status : at_node(r, node, rn_value_read(r->plan, section, index, key, text, r->err));
+        const int old_words = r->plan->old_word_count;
+        if (!status)
+            status = at_node(r, node, rn_value_read(r->plan, section, index, key, text, r->err));
+        for (int i = old_words; i < r->plan->old_word_count; i++)
+            r->plan->old_words[i].mark = mark_of(node);
+        return status;
     }
     rn_value_empty(r->plan, index, key);
     for (const yaml_node_item_t *item = node->data.sequence.items.start; item < node->data.sequence.items.top; item++) {
@@ -334,7 +338,7 @@ static rn_status read_paints(reader *r, const yaml_node_t *node)
 {
     if (node->type != YAML_MAPPING_NODE)
         return rn_fail_at(r->err, RN_E_PLAN, mark_of(node),
-                          "paints are written by name: for example slate: {consistency: yoghurt}");
+                          "paints are written by name: for example slate: {viscosity: 1 Pa s}");
     for (const yaml_node_pair_t *pair = node->data.mapping.pairs.start; pair < node->data.mapping.pairs.top; pair++) {
         const yaml_node_t *name_node = node_at(r, pair->key), *value = node_at(r, pair->value);
         const char *text;

@@ -71,11 +71,8 @@ static rn_status set_poured(rn_plan *plan, const char *value, rn_error *err)
 static rn_status set_consistency(rn_plan *plan, const char *value, rn_error *err)
 {
     rn_law laws[RN_PAINTS_MOST];
-    double poured[RN_PAINTS_MOST], volumes[RN_PAINTS_MOST], wanted = 0, total = 0;
-    for (int i = 0; i < RN_CONSISTENCY_COUNT; i++)
-        if (rn_text_same(rn_consistency_ladder[i].word, value))
-            wanted = rn_consistency_ladder[i].viscosity;
-    if (wanted == 0) {
+    double poured[RN_PAINTS_MOST], volumes[RN_PAINTS_MOST], wanted = rn_value_consistency(plan, value), total = 0;
+    if (isnan(wanted)) {
         rn_status status = rn_units_read(&wanted, NULL, value, RN_DIM_VISCOSITY, 0, err);
         if (status)
             return status;

@@ -154,9 +154,10 @@ static void sum_up(rn_unlike *unlike, const rn_plan *const plans[], int count)
     }
     for (int k = 0; k < count; k++) {
         const double viscosity = rn_plan_viscosity(plans[k]);
-        if (unlike->kind == RN_UNLIKE_CONSISTENCY)
-            snprintf(whole->values[k], sizeof whole->values[k], "%s",
-                     isnan(viscosity) ? "no paint" : rn_consistency_word(viscosity));
+        if (unlike->kind == RN_UNLIKE_CONSISTENCY && isnan(viscosity))
+            snprintf(whole->values[k], sizeof whole->values[k], "no paint");
+        else if (unlike->kind == RN_UNLIKE_CONSISTENCY)
+            snprintf(whole->values[k], sizeof whole->values[k], "like %s", rn_consistency_word(viscosity));
         else if (unlike->kind == RN_UNLIKE_POURED)
             snprintf(whole->values[k], sizeof whole->values[k], "%.0f ml poured", 1e6 * rn_plan_poured_all(plans[k]));
         if (!isnan(viscosity))

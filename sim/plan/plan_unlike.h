@@ -22,7 +22,7 @@ typedef struct rn_unlike_key {
 
 typedef struct rn_unlike {
     rn_unlike_kind kind;
-    rn_unlike_key whole; /* all of it in short: "consistency" with "double cream" ...; "7 things" with nothing */
+    rn_unlike_key whole; /* all of it in short: "consistency" with "like castor oil" ...; "7 things" with nothing */
     char note[RN_UNLIKE_PLANS]
              [48]; /* the consistency of each, whatever they differ in: "0.6 Pa·s"; empty without paint */
     int count;     /* in how many keys */

@@ -83,7 +83,8 @@ void rn_value_defaults(rn_plan *plan, rn_section section, int index)
     }
     if (section == RN_SECTION_PAINT) {
         memcpy(plan->paints[index].colour, palette[index], 3);
-        rn_value_read(plan, section, index, rn_plan_key(section, "consistency"), "yoghurt", NULL);
+        rn_value_read(plan, section, index, rn_plan_key(section, "consistency"),
+                      rn_consistency_ladder[RN_CONSISTENCY_USUAL].word, NULL);
     }
 }
 
@@ -204,26 +205,43 @@ static rn_status read_word(int *which, const rn_key *key, const char *text, rn_e
     return rn_fail(err, RN_E_PLAN, "%s cannot be '%s': it is %s%s", key->name, quoted, count > 1 ? "one of " : "", all);
 }
 
-static rn_status read_consistency(rn_law *law, const char *text, rn_error *err)
+double rn_value_consistency(rn_plan *plan, const char *text)
+{
+    const int word = rn_consistency_find(text), old = rn_consistency_find_old(text);
+    if (word >= 0)
+        return rn_consistency_ladder[word].viscosity;
+    if (old < 0)
+        return NAN;
+    if (plan->old_word_count < RN_OLD_WORDS_MOST)
+        plan->old_words[plan->old_word_count++] = (rn_old_word){.word = old};
+    return rn_consistency_olds[old].viscosity;
+}
+
+rn_status rn_value_fail_consistency(const char *text, const char *more, rn_error *err)
 {
     const char *words[RN_CONSISTENCY_COUNT];
-    char quoted[RN_QUOTE_SIZE];
-    for (int i = 0; i < RN_CONSISTENCY_COUNT; i++) {
+    char quoted[RN_QUOTE_SIZE], all[200];
+    for (int i = 0; i < RN_CONSISTENCY_COUNT; i++)
         words[i] = rn_consistency_ladder[i].word;
-        if (rn_text_same(words[i], text)) {
-            law->consistency = rn_consistency_ladder[i].viscosity;
-            return RN_OK;
-        }
-    }
     const char *nearest = rn_text_nearest(text, words, RN_CONSISTENCY_COUNT);
     rn_text_quote(quoted, text);
-    if (isdigit((unsigned char)text[0]))
-        return rn_fail(err, RN_E_PLAN, "'%s' is no word of consistency: a number goes under viscosity", quoted);
     if (nearest)
         return rn_fail(err, RN_E_PLAN, "unknown consistency '%s'; did you mean '%s'?", quoted, nearest);
-    return rn_fail(err, RN_E_PLAN,
-                   "unknown consistency '%s': it is milk, thin cream, double cream, yoghurt, warm honey or cold honey",
-                   quoted);
+    return rn_fail(err, RN_E_PLAN, "unknown consistency '%s': it is %s%s", quoted, rn_consistency_list(all, sizeof all),
+                   more);
+}
+
+static rn_status read_consistency(rn_plan *plan, rn_law *law, const char *text, rn_error *err)
+{
+    char quoted[RN_QUOTE_SIZE];
+    const double viscosity = rn_value_consistency(plan, text);
+    if (isdigit((unsigned char)text[0]))
+        return rn_fail(err, RN_E_PLAN, "'%s' is no word of consistency: a number goes under viscosity",
+                       rn_text_quote(quoted, text));
+    if (isnan(viscosity))
+        return rn_value_fail_consistency(text, "", err);
+    law->consistency = viscosity;
+    return RN_OK;
 }
 
 static rn_status read_title(char title[RN_TITLE_SIZE], const char *text, rn_error *err)
@@ -454,7 +472,7 @@ rn_status rn_value_read(rn_plan *plan, rn_section section, int index, const rn_k
     case RN_KEY_TITLE: return read_title(field, text, err);
     case RN_KEY_NAME: return rn_value_name(field, text, err);
     case RN_KEY_COLOUR: return rn_colour_read(field, text, err);
-    case RN_KEY_CONSISTENCY: return read_consistency(field, text, err);
+    case RN_KEY_CONSISTENCY: return read_consistency(plan, field, text, err);
     case RN_KEY_PAINT:
         which = rn_value_paint(plan, text);
         if (which < 0)

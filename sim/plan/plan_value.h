@@ -12,6 +12,13 @@ void rn_value_defaults(rn_plan *plan, rn_section section, int index);
 rn_status rn_value_read(rn_plan *plan, rn_section section, int index, const rn_key *key, const char *text,
                         rn_error *err);
 
+/* The viscosity that a word of consistency stands for [Pa s]; NaN: it is none. A word of the older ladder still stands for
+   its number and is noted in plan->old_words, without a mark. */
+double rn_value_consistency(rn_plan *plan, const char *text);
+
+/* RN_E_PLAN: what the words are; more: what else might stand there, or "". */
+rn_status rn_value_fail_consistency(const char *text, const char *more, rn_error *err);
+
 /* Lists (RN_KEY_SIZES, RN_KEY_STACK): begin an empty one, add one item. */
 void rn_value_empty(rn_plan *plan, int pour, const rn_key *key);
 rn_status rn_value_append(rn_plan *plan, int pour, const rn_key *key, const char *text, rn_error *err);

@@ -74,7 +74,7 @@ static void write_volume(char *text, size_t size, double volume)
     snprintf(text, size, "%.6g ml", ml >= 100.0 ? round(ml) : 0.1 * round(10.0 * ml));
 }
 
-/* "40 ml, yoghurt"; where a paint is poured and laid as base, both amounts. */
+/* "40 ml, like castor oil"; where a paint is poured and laid as base, both amounts. */
 static void write_amounts(char *text, size_t size, const rn_paint *paint, double poured, double based)
 {
     char amount[30], base[30];
@@ -83,9 +83,9 @@ static void write_amounts(char *text, size_t size, const rn_paint *paint, double
     if (poured > 0.0 && based > 0.0)
         snprintf(text, size, "%s, base %s", amount, base);
     else if (based > 0.0)
-        snprintf(text, size, "base %s, %s", base, consistency_of(paint));
+        snprintf(text, size, "base %s, like %s", base, consistency_of(paint));
     else
-        snprintf(text, size, "%s, %s", amount, consistency_of(paint));
+        snprintf(text, size, "%s, like %s", amount, consistency_of(paint));
 }
 
 static void draw_paint(rn_pen *pen, rn_box box, double y, const rn_paint *paint, double poured, double based)

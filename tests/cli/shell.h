@@ -44,7 +44,7 @@ bool shell_exists(const char *path);
 /* How many entries a folder has. */
 int shell_count(const char *folder);
 
-/* A plan that takes a moment at 64 cells: 100 mm panel, 12 ml of thin cream. */
+/* A plan that takes a moment at 64 cells: 100 mm panel, 12 ml of 0.1 Pa s. */
 extern const char shell_plan[];
 
 #endif

@@ -259,6 +259,41 @@ static void a_full_standard_output_is_no_success(void **state)
     free(said);
 }
 
+/* Whatever is done with a plan whose words mislead, it is told where they stand and what to write; nothing else changes. */
+static void old_words_of_consistency_are_warned_of(void **state)
+{
+    const char *path = shell_path(state, "old.yaml");
+    char words[400];
+    shell_write(path, "plan: 1\npanel: {size: 100 mm x 100 mm}\n"
+                      "paints:\n  foam: {colour: \"#ecebe4\", consistency: double cream}\n"
+                      "pours: [{across: 40 mm, stack: [foam 12 ml]}]\nend: 5 s\nexpect: {coverage: at least 1 %}\n");
+    snprintf(
+        words, sizeof words,
+        "%s:4:42: warning: 'double cream' is an old word for 0.4 Pa s, not the food's own figure: give viscosity 0.4 "
+        "Pa s, or the word thinned glycerine (0.5 Pa s)\n",
+        path);
+    static const char *const commands[][3] = {{"plan"},
+                                              {"check", "--grid", "64"},
+                                              {"forecast", "--grid", "64"},
+                                              {"compare", "--grid", "64"},
+                                              {"least", "--grid", "64"}};
+    for (size_t i = 0; i < sizeof commands / sizeof commands[0]; i++) {
+        const char *const *with = commands[i];
+        if (strcmp(with[0], "compare") == 0)
+            shell_run(&s, with[0], path, "--thin-thick", with[1], with[2], NULL);
+        else
+            shell_run(&s, with[0], path, with[1], with[2], NULL);
+        assert_int_equal(s.exit, RN_EXIT_DONE);
+        shell_says(s.err, words);
+        assert_null(strstr(s.out, "double cream"));
+    }
+    shell_run(&s, "plan", path, "--set", "consistency=yoghurt", NULL);
+    shell_says(s.err, "\nwarning: 'yoghurt' is an old word for 1 Pa s");
+    shell_says(s.out, "viscosity: 1 Pa s");
+    shell_run(&s, "plan", path, "--set", "paints.foam.consistency=castor oil", NULL);
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+}
+
 int main(void)
 {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, shell_make_folder, leave)
@@ -275,6 +310,7 @@ int main(void)
         TEST(a_plan_too_long_is_refused),
         TEST(plan_prints_what_it_reads),
         TEST(set_changes_and_save_keeps),
+        TEST(old_words_of_consistency_are_warned_of),
         TEST(a_wrong_setting_is_the_command_lines_fault),
         TEST(a_full_standard_output_is_no_success),
     };

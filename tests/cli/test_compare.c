@@ -103,7 +103,7 @@ static void wrong_calls(void **state)
 static void the_plan_that_lacks_a_key_is_named(void **state)
 {
     const char *path = write_plan(state, "pool.yaml"), *still = shell_path(state, "still.yaml");
-    shell_write(still, "plan: 1\npanel: {size: 100 mm x 100 mm}\npaints: {foam: {consistency: thin cream}}\n"
+    shell_write(still, "plan: 1\npanel: {size: 100 mm x 100 mm}\npaints: {foam: {viscosity: 0.1 Pa s}}\n"
                        "pours: [{stack: [foam 12 ml]}]\n");
     shell_run(&s, "compare", path, still, "--set", "moves.1.tilt=3deg", NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);

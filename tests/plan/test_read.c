@@ -23,6 +23,40 @@ static rn_plan *read_text(const char *text)
     return plan;
 }
 
+static void old_words_mean_what_they_did_and_are_noted(void **state)
+{
+    (void)state;
+    rn_plan *plan = read_text("plan: 1\n"
+                              "panel: {size: 10 in x 10 in}\n"
+                              "paints:\n"
+                              "  slate: {consistency: double cream}\n"
+                              "  foam: {consistency: warm honey}\n"
+                              "  kelp:\n"
+                              "    consistency: Yoghurt\n"
+                              "pours: [{stack: [slate 40 ml, foam 40 ml, kelp 40 ml]}]\n");
+    check_close(plan->paints[0].law.consistency, 0.4, 0);
+    check_close(plan->paints[1].law.consistency, 2, 0);
+    check_close(plan->paints[2].law.consistency, 1, 0);
+    assert_int_equal(plan->old_word_count, 2);
+    assert_string_equal(rn_consistency_olds[plan->old_words[0].word].word, "double cream");
+    assert_int_equal(plan->old_words[0].mark.line, 4);
+    assert_int_equal(plan->old_words[0].mark.column, 24);
+    assert_string_equal(rn_consistency_olds[plan->old_words[1].word].word, "yoghurt");
+    assert_int_equal(plan->old_words[1].mark.line, 7);
+    assert_int_equal(plan->old_words[1].mark.column, 18);
+    /* What is written of it has the numbers, and none of the words. */
+    char *text = NULL;
+    rn_error err = {0};
+    check_ok(rn_plan_write(&text, plan, &err), &err);
+    rn_plan *again = read_text(text);
+    assert_int_equal(again->old_word_count, 0);
+    for (int i = 0; i < 3; i++)
+        check_close(again->paints[i].law.consistency, plan->paints[i].law.consistency, 0);
+    free(text);
+    rn_plan_free(again);
+    rn_plan_free(plan);
+}
+
 static void panel_and_limits_are_read(void **state)
 {
     (void)state;
@@ -54,7 +88,7 @@ static void paints_are_read(void **state)
     const rn_paint *slate = &plan->paints[0], *kelp = &plan->paints[1], *brass = &plan->paints[2];
     assert_string_equal(slate->name, "slate");
     assert_memory_equal(slate->colour, "\x2b\x3a\x55", 3);
-    check_close(slate->law.consistency, 1, 0); /* yoghurt on the ladder */
+    check_close(slate->law.consistency, 1, 0);
     check_close(slate->density, 1200, 1e-15);
     check_close(slate->tension, 0.033, 1e-15);
     check_close(slate->solids, 0.35, 1e-15);
@@ -318,6 +352,7 @@ int main(void)
         cmocka_unit_test(a_round_tray_is_read),
         cmocka_unit_test(laboratory_cases_can_be_written),
         cmocka_unit_test(yaml_s_freedoms_are_free),
+        cmocka_unit_test(old_words_mean_what_they_did_and_are_noted),
         cmocka_unit_test(copies_are_their_own),
         cmocka_unit_test(files_that_cannot_be_read_are_named),
     };

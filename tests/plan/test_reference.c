@@ -80,15 +80,24 @@ static void its_plans_can_be_read(void **state)
 static void its_units_and_words_are_the_program_s(void **state)
 {
     (void)state;
-    char *text = load(), line[200];
+    char *text = load(), line[400];
     int count;
     const rn_unit *units = rn_units_table(&count);
     for (int i = 0; i < count; i++) /* each dimension's own unit is told */
         if (i == 0 || units[i].dimension != units[i - 1].dimension)
             assert_non_null(strstr(text, units[i].name));
     for (int i = 0; i < RN_CONSISTENCY_COUNT; i++) {
-        snprintf(line, sizeof line, "\n| %s | %g Pa s |", rn_consistency_ladder[i].word,
-                 rn_consistency_ladder[i].viscosity);
+        const rn_consistency *word = &rn_consistency_ladder[i];
+        char describes[60];
+        if (i == 0)
+            snprintf(describes, sizeof describes, "up to %g", word[1].range_from);
+        else if (i + 1 < RN_CONSISTENCY_COUNT)
+            snprintf(describes, sizeof describes, "%g to %g", word->range_from, word[1].range_from);
+        else
+            snprintf(describes, sizeof describes, "from %g", word->range_from);
+        snprintf(line, sizeof line, "\n| %s | %g Pa s | %s Pa s%s | %s | %g to %g Pa s %s |", word->word,
+                 word->viscosity, describes, i + 1 < RN_CONSISTENCY_COUNT ? "" : " on", word->what,
+                 word->published_least, word->published_most, word->published_in);
         if (!strstr(text, line))
             fail_msg("%s does not tell %s", REFERENCE, line + 1);
     }

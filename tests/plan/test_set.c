@@ -42,8 +42,9 @@ static void scalars_are_set_by_path(void **state)
     check_close(plan->moves[3].amount, 1.5 * RN_PI, 1e-15);
     set(plan, "paints.slate.viscosity", "1200 mPa s");
     check_close(plan->paints[0].law.consistency, 1.2, 1e-15);
-    set(plan, "paints.2.consistency", "double cream");
-    check_close(plan->paints[1].law.consistency, 0.4, 1e-15);
+    set(plan, "paints.2.consistency", "thinned glycerine");
+    check_close(plan->paints[1].law.consistency, 0.5, 1e-15);
+    assert_int_equal(plan->old_word_count, 0);
     set(plan, "pours.1.start", "0.5 min");
     check_close(plan->pours[0].start, 30, 1e-15);
     set(plan, "pours.1.name", "tide");
@@ -124,8 +125,13 @@ static void consistency_scales_every_viscosity(void **state)
     check_close(exp(logs / total), 2, 1e-13);
     check_close(plan->paints[1].law.consistency / plan->paints[0].law.consistency, 1.1, 1e-14);
     check_close(plan->paints[2].law.yield, 0.6, 1e-15);
-    set(plan, "consistency", "milk");
+    set(plan, "consistency", "Milk"); /* a word of the older ladder, 0.03 Pa s */
     check_close(plan->paints[1].law.consistency / plan->paints[0].law.consistency, 1.1, 1e-14);
+    double volume;
+    check_close(rn_plan_mixture(&volume, plan).law.consistency, 0.03, 1e-13);
+    assert_int_equal(plan->old_word_count, 1);
+    assert_string_equal(rn_consistency_olds[plan->old_words[0].word].word, "milk");
+    assert_int_equal(plan->old_words[0].mark.line, 0);
     rn_plan_free(plan);
 }
 

@@ -112,7 +112,7 @@ rn_plan *stand_in_plan(const char *more)
         "title: Salt marsh\n"
         "panel: {size: 200 mm x 100 mm}\n"
         "paints:\n"
-        "  samphire: {consistency: thin cream, colour: \"#3f6f4f\"}\n"
+        "  samphire: {viscosity: 0.1 Pa s, colour: \"#3f6f4f\"}\n"
         "  silt: {viscosity: 0.5 Pa s}\n"
         "pours:\n"
         "  - {at: centre, across: 40 mm, width: 8 mm, open: 2 s, stack: [samphire 60 ml, silt 40 ml]}\n";

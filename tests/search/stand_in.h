@@ -37,7 +37,7 @@ rn_plan *stand_in_read(const char *text);
 /* 100 ml of 1 Pa s on a panel of 200 mm x 200 mm, spun once. */
 rn_plan *stand_in_spun(void);
 
-/* A plan, 100 ml of thin cream on a panel of 200 mm x 100 mm, with `more` lines after it. */
+/* A plan, 100 ml of 0.1 Pa s on a panel of 200 mm x 100 mm, with `more` lines after it. */
 rn_plan *stand_in_plan(const char *more);
 
 /* Demands as one writes them, "coverage" and "at least 90 %", up to a NULL. */

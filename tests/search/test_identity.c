@@ -15,7 +15,7 @@ static const char square[] =
     "downhill: back}\n"
     "cover: 0.15 mm\n"
     "paints:\n"
-    "  samphire: {colour: \"#3f6f4f\", consistency: thin cream, price: 0.04 per ml}\n"
+    "  samphire: {colour: \"#3f6f4f\", consistency: olive oil, price: 0.04 per ml}\n"
     "  silt: {viscosity: 0.5 Pa s^n, power: 0.9, yield: 0.1 Pa, density: 1.3 g/ml, tension: 34 mN/m, solids: 36 %}\n"
     "base:\n"
     "  - {paint: silt, depth: 0.3 mm}\n"
@@ -51,7 +51,7 @@ static const change matters[] = {
     {"slope", "0.2 deg", "0.3 deg"},
     {"downhill", "downhill: back", "downhill: front"},
     {"cover", "0.15 mm", "0.16 mm"},
-    {"consistency", "thin cream", "double cream"},
+    {"consistency", "olive oil", "maple syrup"},
     {"viscosity", "0.5 Pa s^n", "0.50000001 Pa s^n"},
     {"power", "0.9", "0.91"},
     {"yield", "0.1 Pa", "0.2 Pa"},

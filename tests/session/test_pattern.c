@@ -175,7 +175,7 @@ static void the_middle_of_a_pour_stays_round(void **state)
     for (int k = 0; k < 2; k++) {
         char text[600];
         snprintf(text, sizeof text,
-                 "plan: 1\npanel: {size: 10 in x 10 in}\npaints: {kelp: {colour: 1f7a5c, consistency: double cream}}\n"
+                 "plan: 1\npanel: {size: 10 in x 10 in}\npaints: {kelp: {colour: 1f7a5c, viscosity: 0.4 Pa s}}\n"
                  "base: [{paint: kelp, depth: 0.5 mm}]\n"
                  "pours: [%sstart: 1 s, open: 5 s, stack: [kelp 45 ml]}]\nend: 25 s\n",
                  pours[k]);

@@ -33,7 +33,7 @@ cat >"$work/plan.yaml" <<'PLAN'
 plan: 1
 title: a small pool
 panel: {size: 100 mm x 100 mm}
-paints: {brine: {consistency: thin cream, colour: '#335577'}}
+paints: {brine: {viscosity: 0.1 Pa s, colour: '#335577'}}
 pours: [{stack: [brine 12 ml], across: 40 mm, width: 8 mm, open: 2 s}]
 moves: [{start: 3 s, for: 4 s, tilt: 3 deg, toward: back}]
 end: 9 s

@@ -207,7 +207,7 @@ step "a hand on the ring turns the table in a rehearsal, and the bubble tilts it
 cat >"$work/hands.yaml" <<'PLAN'
 plan: 1
 panel: {size: 300 mm x 300 mm}
-paints: {slate: {consistency: double cream}}
+paints: {slate: {viscosity: 0.4 Pa s}}
 base: [{paint: slate, depth: 0.4 mm}]
 end: 60 s
 PLAN

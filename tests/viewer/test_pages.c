@@ -378,8 +378,8 @@ static void plans_are_told_by_what_differs(void **state)
     edit_scale_viscosity(other, 2);
     rn_unlike unlike = rn_plan_unlike(plans, 2);
     assert_int_equal(unlike.kind, RN_UNLIKE_CONSISTENCY);
-    assert_string_equal(unlike.whole.values[0], "yoghurt");
-    assert_string_equal(unlike.whole.values[1], "warm honey"); /* from 1.5 Pa s on, and yoghurt is 1 */
+    assert_string_equal(unlike.whole.values[0], "like castor oil");
+    assert_string_equal(unlike.whole.values[1], "like warm honey"); /* from 1.4 Pa s on, and castor oil is 1 */
     check_close(rn_plan_viscosity(other), 2 * rn_plan_viscosity(plan), 1e-9);
     rn_plan_free(other);
 

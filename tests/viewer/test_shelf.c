@@ -132,7 +132,7 @@ static void empty_places_take_a_new_jar(void **state)
 /* Everything once: a plan whose slips between them show every key. */
 #define ALL                                                                                                            \
     "plan: 1\ntitle: All of it\npanel: {size: 300 mm x 200 mm}\npaints:\n  a: {viscosity: 1 Pa s}\n  b: "              \
-    "{consistency: yoghurt}\n"                                                                                         \
+    "{viscosity: 1 Pa s}\n"                                                                                            \
     "base:\n  - {paint: a, volume: 8 ml, at: corners}\n  - {paint: a, volume: 5 ml, along: back, width: 20 mm}\n"      \
     "  - {paint: b, depth: 0.2 mm}\n"                                                                                  \
     "pours:\n  - {from: cup, at: 40 mm left 20 mm back, lifts: 3, open: 2 s, every: 5 s, stack: [a 60 ml, b 60 ml]}\n" \

@@ -69,10 +69,10 @@ static int bad_slips(staged *stage)
     }
     stage->view->slip = (rv_slip){SLIP_JAR, 0, SLIP_ROW_CONSISTENCY}; /* its figures are typed, and refused */
     stage->view->typing = (rv_typing){.on = true, .what = {PART_SLIP_ROW, SLIP_ROW_CONSISTENCY, 0}, .caret = 4};
-    snprintf(stage->view->typing.text, sizeof stage->view->typing.text, "between double cream and yoghurt");
+    snprintf(stage->view->typing.text, sizeof stage->view->typing.text, "between maple syrup and castor oil");
     snprintf(stage->view->typing.trouble, sizeof stage->view->typing.trouble,
-             "unknown consistency 'between double cream and yoghurt': it is milk, thin cream, double cream, yoghurt, "
-             "warm honey, cold honey, or for example 1.2 Pa s");
+             "unknown consistency 'between maple syrup and castor oil': it is sugar syrup, olive oil, maple syrup, "
+             "thinned glycerine, castor oil, warm honey or honey, or for example 1.2 Pa s");
     bad += bad_frames(stage, "a consistency typed");
     stage->view->typing.on = false;
     stage->view->slip = (rv_slip){0};

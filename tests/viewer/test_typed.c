@@ -1,6 +1,7 @@
 /* Figures that are typed on a jar's slip: its volume and its consistency, in any unit, and why some are refused. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/physical.h"
@@ -136,7 +137,8 @@ static void a_consistency_is_typed_as_a_word_or_in_pascal_seconds(void **state)
     static const struct {
         const char *typed;
         double viscosity;
-    } tries[] = {{"warm honey", NAN}, {"Thin Cream", NAN}, {"1.2 Pa s", 1.2}, {"850 mPa s", 0.85}, {"2.0625", 2.0625}};
+    } tries[] = {
+        {"warm honey", NAN}, {"Thinned Glycerine", NAN}, {"1.2 Pa s", 1.2}, {"850 mPa s", 0.85}, {"2.0625", 2.0625}};
     for (int paint = RUST; paint <= CLAY; paint += CLAY) {
         open_slip_of(b, paint);
         for (size_t k = 0; k < sizeof tries / sizeof *tries; k++) {
@@ -238,7 +240,9 @@ static void what_cannot_be_is_refused_in_one_plain_line(void **state)
         {RUST, SLIP_ROW_VOLUME, "900 l", "to 20 l"},
         {RUST, SLIP_ROW_CONSISTENCY, "warm hony", "warm honey"},
         {RUST, SLIP_ROW_CONSISTENCY, "", "1.2 Pa s"},
-        {RUST, SLIP_ROW_CONSISTENCY, "runny", "milk"},
+        {RUST, SLIP_ROW_CONSISTENCY, "runny", "sugar syrup"},
+        {RUST, SLIP_ROW_CONSISTENCY, "yoghurt", "castor oil"}, /* old words are not taken from the keys */
+        {RUST, 1, "double cream", "thinned glycerine"},
         {RUST, SLIP_ROW_CONSISTENCY, "0", "from 0.0001 Pa s"},
         {RUST, SLIP_ROW_CONSISTENCY, "3 ml", "viscosity"},
         {RUST, 1, "1.2 Pa s", "viscosity"}, /* rows of the table */
@@ -296,6 +300,25 @@ static void a_jar_that_is_not_poured_says_what_is_wanting(void **state)
     assert_non_null(strstr(b->view->typing.trouble, "release"));
 }
 
+static void a_plan_with_old_words_says_so_when_it_is_opened(void **state)
+{
+    bench *b = *state;
+    char path[] = "/tmp/runnel-old-XXXXXX";
+    const int file = mkstemp(path);
+    assert_true(file >= 0);
+    FILE *stream = fdopen(file, "w");
+    assert_non_null(stream);
+    fputs("plan: 1\npanel: {size: 300 mm x 300 mm}\npaints:\n  rust: {consistency: cold honey}\n"
+          "pours:\n  - stack: [rust 10 ml]\n",
+          stream);
+    fclose(stream);
+    view_open(b->view, path);
+    remove(path);
+    check_close(edit_jar_viscosity(plan_of(b), RUST), 4, 1e-12);
+    assert_non_null(strstr(b->view->message, "line 4: 'cold honey' is an old word for 4 Pa s"));
+    assert_non_null(strstr(b->view->message, "warm honey (2 Pa s)"));
+}
+
 int main(void)
 {
 #define AT_SHELF(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
@@ -309,6 +332,7 @@ int main(void)
         AT_SHELF(what_cannot_be_is_refused_in_one_plain_line),
         AT_SHELF(what_stands_in_the_way_is_named_plainly),
         AT_SHELF(a_jar_that_is_not_poured_says_what_is_wanting),
+        AT_SHELF(a_plan_with_old_words_says_so_when_it_is_opened),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
