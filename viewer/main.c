@@ -1,13 +1,17 @@
 /* runnel-view: the window in which a pour is rehearsed. */
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
 #include "app.h"
+#include "base/file_place.h"
+#include "base/text.h"
 #include "base/units.h"
 #include "keys.h"
+#include "show/leaf.h"
 #include "slip.h"
 #include "window.h"
 
@@ -60,9 +64,20 @@ static bool word_of(int *which, const char *text, const char *const *words, int 
     return false;
 }
 
+/* On one line of standard error, whatever a file is called. */
+__attribute__((format(printf, 1, 2))) static void say(const char *format, ...)
+{
+    char line[RN_PATH_SIZE + 512], shown[RN_PATH_SIZE + 512];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(line, sizeof line, format, arguments);
+    va_end(arguments);
+    fprintf(stderr, "runnel-view: %s\n", rn_text_show(shown, sizeof shown, line));
+}
+
 static bool wrong(const char *option, const char *text, const char *right)
 {
-    fprintf(stderr, "runnel-view: %s %s: write %s\n", option, text ? text : "", right);
+    say("%s %s: write %s", option, text ? text : "", right);
     return false;
 }
 
@@ -128,15 +143,31 @@ static bool read_command(command *c, int count, char **words)
         } else if (!strcmp(word, "--room")) {
             c->room = true;
         } else if (word[0] == '-' && word[1]) {
-            fprintf(stderr, "runnel-view: there is no %s; runnel-view --help lists what there is\n", word);
+            say("there is no %s; runnel-view --help lists what there is", word);
             return false;
         } else if (c->plan) {
-            fprintf(stderr, "runnel-view: %s is one plan too many\n", word);
+            say("%s is one plan too many", word);
             return false;
         } else {
             c->plan = word;
         }
     }
+    return true;
+}
+
+/* Neither the picture nor the log replaces the plan or the other. */
+static bool keeps_all(const command *c)
+{
+    const char *const names[] = {c->plan, c->shot, c->log};
+    for (int i = 0; i < 3; i++)
+        for (int k = i + 1; k < 3; k++) {
+            rn_file_place one, other;
+            if (names[i] && names[k] && rn_file_place_find(&one, names[i]) && rn_file_place_find(&other, names[k]) &&
+                rn_file_place_same(&one, &other)) {
+                say("%s and %s are the same file: name another", names[i], names[k]);
+                return false;
+            }
+        }
     return true;
 }
 
@@ -169,10 +200,11 @@ static void set_scene(rv_app *app, const command *c)
 static int shoot(rv_app *app, const command *c)
 {
     rn_error err = {0};
+    char text[sizeof err.file + sizeof err.message + 32];
     const double begun = window_clock();
     const rv_view *view = app_view(app);
     if (c->plan && view->cover == COVER_MEND)
-        fprintf(stderr, "runnel-view: %s was not opened; the picture shows why\n", c->plan);
+        say("%s was not opened; the picture shows why", c->plan);
     set_scene(app, c);
     cairo_surface_t *image = cairo_image_surface_create(CAIRO_FORMAT_RGB24, c->width, c->height);
     bool good = cairo_surface_status(image) == CAIRO_STATUS_SUCCESS;
@@ -184,15 +216,18 @@ static int shoot(rv_app *app, const command *c)
             nanosleep(&(struct timespec){0, 20000000}, NULL);
     } while (good && !app_still(app) && window_clock() - begun < SHOT_LONGEST);
     if (good && !app_still(app))
-        fprintf(stderr, "runnel-view: not all is worked out after %d s; the picture shows what is\n", SHOT_LONGEST);
+        say("not all is worked out after %d s; the picture shows what is", SHOT_LONGEST);
     tick(app);
     app_update(app);
-    good = good && app_draw(app, image, NULL) && cairo_surface_write_to_png(image, c->shot) == CAIRO_STATUS_SUCCESS;
+    good = good && app_draw(app, image, NULL);
+    if (!good)
+        say("there is no memory left for the picture");
+    else if (rn_leaf_save(c->shot, stdout, image, &err) != RN_OK) {
+        good = false;
+        rn_error_text(&err, text, sizeof text);
+        say("%s", text);
+    }
     cairo_surface_destroy(image);
-    if (!good)
-        rn_fail(&err, RN_E_FILE, "%s cannot be written", c->shot);
-    if (!good)
-        fprintf(stderr, "runnel-view: %s\n", err.message);
     return good ? EXIT_DONE : EXIT_FAILED;
 }
 
@@ -330,7 +365,7 @@ static int run_window(rv_window *window, rv_app *app, const command *c, times *t
     if (image)
         cairo_surface_destroy(image);
     if (!good)
-        fprintf(stderr, "runnel-view: %s\n", err.message);
+        say("%s", err.message);
     return good ? EXIT_DONE : EXIT_FAILED;
 }
 
@@ -344,14 +379,14 @@ static int begin(const command *c)
     options.cells = c->cells;
     options.keeps = c->recovery && !c->shot;
     if (!c->shot && window_open(&window, c->width, c->height, &err) != RN_OK) {
-        fprintf(stderr, "runnel-view: %s\n", err.message);
+        say("%s", err.message);
         return EXIT_FAILED;
     }
     options.wake = window ? window_wake : NULL;
     options.context = window;
     int left = EXIT_FAILED;
     if (app_new(&app, options, &err) != RN_OK) {
-        fprintf(stderr, "runnel-view: %s\n", err.message);
+        say("%s", err.message);
     } else {
         app_view(app)->dark = !c->light;
         app_view(app)->still_hands = c->still_hands;
@@ -392,7 +427,7 @@ int main(int count, char **words)
             return EXIT_DONE;
         }
     }
-    if (!read_command(&c, count, words))
+    if (!read_command(&c, count, words) || !keeps_all(&c))
         return EXIT_USAGE;
     return begin(&c);
 }

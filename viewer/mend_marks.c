@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "mend_find.h"
 
 static bool put(rv_mending *mending, rv_span span, const char *instead, const char *offer)
@@ -82,8 +83,9 @@ static bool mend_colon(rv_mending *mending, const char *text, long at)
 static bool mend_byte(rv_mending *mending, const char *text, long at, const char *message)
 {
     const unsigned byte = (unsigned char)text[at];
+    const int length = rn_text_character(text + at);
     if (strstr(message, "a character that is no text"))
-        return put(mending, (rv_span){at, 1}, "", "Take it out");
+        return put(mending, (rv_span){at, length > 0 ? length : 1}, "", "Take it out");
     if (byte < 0xA0) /* below that ISO 8859-1 has no letters */
         return false;
     const char letter[3] = {(char)(0xC0 | byte >> 6), (char)(0x80 | (byte & 0x3F)), '\0'};

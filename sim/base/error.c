@@ -3,6 +3,8 @@
 #include <stdarg.h>
 #include <stdio.h>
 
+#include "base/text.h"
+
 static rn_status fail(rn_error *err, rn_status status, rn_mark mark, const char *format, va_list arguments)
 {
     if (err && err->status == RN_OK) {
@@ -34,10 +36,12 @@ rn_status rn_fail_at(rn_error *err, rn_status status, rn_mark mark, const char *
 
 void rn_error_text(const rn_error *err, char *text, int size)
 {
+    char plain[sizeof err->file + sizeof err->message + 32];
     if (!err->file[0])
-        snprintf(text, (size_t)size, "%s", err->message);
+        snprintf(plain, sizeof plain, "%s", err->message);
     else if (err->line <= 0)
-        snprintf(text, (size_t)size, "%s: %s", err->file, err->message);
+        snprintf(plain, sizeof plain, "%s: %s", err->file, err->message);
     else
-        snprintf(text, (size_t)size, "%s:%d:%d: %s", err->file, err->line, err->column, err->message);
+        snprintf(plain, sizeof plain, "%s:%d:%d: %s", err->file, err->line, err->column, err->message);
+    rn_text_show(text, (size_t)size, plain);
 }

@@ -32,7 +32,8 @@ rn_status rn_fail(rn_error *err, rn_status status, const char *format, ...) __at
 rn_status rn_fail_at(rn_error *err, rn_status status, rn_mark mark, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
-/* One line "file:line:column: message" (parts that are unknown left out) into text[size]. */
+/* One line "file:line:column: message" (parts that are unknown left out) into text[size], as rn_text_show shows it:
+   whatever a file is called, nothing in it is obeyed by a terminal. */
 void rn_error_text(const rn_error *err, char *text, int size);
 
 #endif

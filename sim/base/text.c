@@ -1,5 +1,6 @@
 #include "base/text.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #define WORD_MOST 63
@@ -27,16 +28,37 @@ int rn_text_character(const char *text)
     return length;
 }
 
-static bool is_control(const char *text, int length)
+/* Its code point; length as rn_text_character gives it. */
+static uint32_t code_of(const char *character, int length)
 {
-    unsigned char first = (unsigned char)text[0];
-    if (length == 1)
-        return first < 0x20 || first == 0x7F;
-    if (length == 2)
-        return first == 0xC2 && (unsigned char)text[1] < 0xA0;
-    static const char *const unfit[] = {"\u2028", "\u2029", "\uFEFF", "\uFFFE", "\uFFFF"};
-    for (size_t i = 0; i < sizeof unfit / sizeof unfit[0]; i++)
-        if (!strncmp(text, unfit[i], 3))
+    uint32_t code = (unsigned char)character[0];
+    if (length > 1)
+        code &= 0x7Fu >> length;
+    for (int i = 1; i < length; i++)
+        code = (code << 6) | ((unsigned char)character[i] & 0x3Fu);
+    return code;
+}
+
+uint32_t rn_text_code(const char *character)
+{
+    const int length = rn_text_character(character);
+    return length > 0 ? code_of(character, length) : 0;
+}
+
+/* What a terminal obeys, what turns the order of letters or ends the line, and what cannot be seen at all: the categories Cc,
+   Zl, Zp and most of Cf of the Unicode Character Database. The joiners U+200C and U+200D are let through, as words and
+   pictographs are written with them, and so are signs of Cf that have a shape. */
+static bool is_unseen(uint32_t code)
+{
+    static const struct {
+        uint32_t from, to;
+    } ranges[] = {
+        {0x0000, 0x001F}, {0x007F, 0x009F}, {0x00AD, 0x00AD},   {0x061C, 0x061C},   {0x180E, 0x180E},
+        {0x200B, 0x200B}, {0x200E, 0x200F}, {0x2028, 0x202E},   {0x2060, 0x206F},   {0xFEFF, 0xFEFF},
+        {0xFFF9, 0xFFFB}, {0xFFFE, 0xFFFF}, {0x1BCA0, 0x1BCA3}, {0x1D173, 0x1D17A}, {0xE0000, 0xE007F},
+    };
+    for (size_t i = 0; i < sizeof ranges / sizeof ranges[0]; i++)
+        if (code >= ranges[i].from && code <= ranges[i].to)
             return true;
     return false;
 }
@@ -45,10 +67,43 @@ bool rn_text_printable(const char *text)
 {
     for (int length; *text; text += length) {
         length = rn_text_character(text);
-        if (length == 0 || is_control(text, length))
+        if (length == 0 || is_unseen(code_of(text, length)))
             return false;
     }
     return true;
+}
+
+int rn_text_seen(const char *text)
+{
+    const int length = rn_text_character(text);
+    return length > 0 && !is_unseen(code_of(text, length)) ? length : 0;
+}
+
+const char *rn_text_show(char *shown, size_t size, const char *text)
+{
+    static const char more[] = "...";
+    size_t used = 0, good = 0; /* written; and with room for "..." after it */
+    for (int length; *text; text += length) {
+        char piece[16];
+        const uint32_t code = rn_text_code(text);
+        length = rn_text_seen(text);
+        if (length > 0)
+            snprintf(piece, sizeof piece, "%.*s", length, text);
+        else if (code < 0x80 && (length = 1))
+            snprintf(piece, sizeof piece, "\\x%02x", (unsigned)(unsigned char)*text);
+        else if ((length = rn_text_character(text)))
+            snprintf(piece, sizeof piece, code > 0xFFFF ? "\\U%08x" : "\\u%04x", (unsigned)code);
+        if (used + sizeof more <= size)
+            good = used;
+        if (used + strlen(piece) >= size) {
+            snprintf(shown + good, size - good, "%s", more);
+            return shown;
+        }
+        memcpy(shown + used, piece, strlen(piece));
+        used += strlen(piece);
+    }
+    shown[used] = '\0';
+    return shown;
 }
 
 const char *rn_text_quote(char quoted[RN_QUOTE_SIZE], const char *text)
@@ -61,7 +116,7 @@ const char *rn_text_quote(char quoted[RN_QUOTE_SIZE], const char *text)
             break;
         }
         int length = rn_text_character(text);
-        if (length == 0 || is_control(text, length)) {
+        if (length == 0 || is_unseen(code_of(text, length))) {
             *out++ = '?';
             text += length ? length : 1;
             continue;

@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "base/text.h"
+#include "cli/claims.h"
 #include "cli/cmd.h"
 #include "cli/manual.h"
 
@@ -84,9 +85,9 @@ rn_arguments rn_cmd_default_arguments(void)
 static rn_status check_operands(const rn_command *command, const rn_arguments *arguments, rn_error *err)
 {
     if (arguments->operand_count < command->operands_least)
-        return rn_fail(err, RN_E_USAGE, "which %s? write for example %.*s",
-                       strncmp(command->operands, "PIECE", 5) == 0 ? "pieces" : "plan",
-                       (int)strcspn(command->example, "\n"), command->example);
+        return rn_fail(err, RN_E_USAGE, "which %s%s? write for example %.*s", command->reads,
+                       strcmp(command->reads, "piece") == 0 ? "s" : "", (int)strcspn(command->example, "\n"),
+                       command->example);
     if (arguments->operand_count > command->operands_most) {
         char quoted[RN_QUOTE_SIZE];
         return rn_fail(err, RN_E_USAGE, "'%s' is one too many; usage: runnel %s %s",
@@ -94,6 +95,16 @@ static rn_status check_operands(const rn_command *command, const rn_arguments *a
                        command->operands);
     }
     return RN_OK;
+}
+
+/* Nothing is read or written where one of its files would be lost. */
+static rn_exit run_unless_lossy(const rn_command *command, const rn_arguments *arguments, rn_streams streams)
+{
+    rn_error error = {0};
+    if (rn_claims_check(command, arguments, streams.out, &error) == RN_OK)
+        return command->run(arguments, streams);
+    rn_cmd_report(command->name, &error, streams.err);
+    return rn_cmd_exit_of(error.status);
 }
 
 static rn_exit run_command(const rn_command *command, int argc, char *const *argv, rn_streams streams)
@@ -113,7 +124,7 @@ static rn_exit run_command(const rn_command *command, int argc, char *const *arg
             rn_manual_command(command, streams.out);
             exit_status = RN_EXIT_DONE;
         } else if (check_operands(command, &arguments, &error) == RN_OK) {
-            exit_status = command->run(&arguments, streams);
+            exit_status = run_unless_lossy(command, &arguments, streams);
         }
     }
     if (error.status) {

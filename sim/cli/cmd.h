@@ -14,7 +14,7 @@
 typedef struct rn_arguments {
     const char **operands;
     int operand_count;
-    bool help, json, quiet, man, dark;
+    bool help, json, quiet, man, dark, replace;
     const char *folder, *series, *field, *picture, *save;
     rn_opt_list sets; /* "path=value" */
     int cells, threads;
@@ -52,15 +52,20 @@ typedef struct rn_streams {
     FILE *out, *err;
 } rn_streams;
 
+typedef struct rn_claims rn_claims; /* see sim/cli/claims.h */
+
 typedef struct rn_command {
     const char *name;
     const char *operands; /* as the usage line shows them */
+    const char *reads;    /* what its operands are files of, "plan"; NULL: they are no files */
     int operands_least, operands_most;
     const rn_opt *opts;
     int opt_count;
     const char *brief;   /* one line for the list of commands */
     const char *text;    /* paragraphs for its help, an empty line between them */
     const char *example; /* command lines, one a line */
+    rn_status (*also_writes)(rn_claims *claims, const struct rn_command *command, const rn_arguments *arguments,
+                             rn_error *err); /* claims the files that no option names; may be NULL */
     rn_exit (*run)(const rn_arguments *arguments, rn_streams streams);
 } rn_command;
 
@@ -133,8 +138,8 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_CACHE                                                                                                   \
     {                                                                                                                  \
-        .name = "cache", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, cache), .value = "DIR",  \
-        .example = "runs",                                                                                             \
+        .name = "cache", .aside = true, .kind = RN_OPT_FOLDER, .offset = offsetof(rn_arguments, cache),                \
+        .value = "DIR", .example = "runs",                                                                             \
         .text = "Keep runs in this folder instead of runnel in the user's cache; it may be deleted at any time."       \
     }
 #define RN_OPT_RESUME                                                                                                  \
@@ -182,14 +187,24 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_PICTURE(file, what)                                                                                     \
     {                                                                                                                  \
-        .name = "picture", .letter = 'p', .aside = true, .kind = RN_OPT_TEXT,                                          \
+        .name = "picture", .letter = 'p', .aside = true, .kind = RN_OPT_FILE,                                          \
         .offset = offsetof(rn_arguments, picture), .value = "FILE", .example = file,                                   \
         .text = what ": PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."                   \
     }
 #define RN_OPT_CSV(file, what)                                                                                         \
     {                                                                                                                  \
-        .name = "csv", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, csv), .value = "FILE",     \
+        .name = "csv", .aside = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, csv), .value = "FILE",     \
         .example = file, .text = what "; '-' is standard output."                                                      \
+    }
+#define RN_OPT_SAVE(file, what)                                                                                        \
+    {                                                                                                                  \
+        .name = "save", .aside = true, .replaces = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, save),  \
+        .value = "FILE", .example = file, .text = what " to this file."                                                \
+    }
+#define RN_OPT_REPLACE                                                                                                 \
+    {                                                                                                                  \
+        .name = "replace", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, replace),              \
+        .text = "The file of --save may be the plan itself; what it held is kept beside it, a ~ after its name."       \
     }
 #define RN_OPT_COARSE(what)                                                                                            \
     {                                                                                                                  \

@@ -2,6 +2,8 @@
 #include <limits.h>
 #include <string.h>
 
+#include "base/file.h"
+#include "base/text.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
 #include "cli/watch.h"
@@ -11,6 +13,7 @@
 /* What became of one plan. */
 typedef struct outcome {
     const char *path;
+    char shown[RN_PATH_SIZE]; /* the path as words have it */
     rn_exit exit;
     bool stopped;
     rn_error error; /* unless it could be judged */
@@ -60,10 +63,10 @@ static void print_outcome(const outcome *found, FILE *out)
 {
     int widest = 0;
     if (found->count == 0) {
-        fprintf(out, "%s: expects nothing, so nothing was judged; say under 'expect' what must hold\n", found->path);
+        fprintf(out, "%s: expects nothing, so nothing was judged; say under 'expect' what must hold\n", found->shown);
         return;
     }
-    fprintf(out, "%s: %d of %d met\n", found->path, found->met, found->count);
+    fprintf(out, "%s: %d of %d met\n", found->shown, found->met, found->count);
     for (int i = 0; i < found->count; i++) {
         const int length = (int)strlen(found->judgements[i].wanted);
         widest = length > widest ? length : widest;
@@ -118,6 +121,7 @@ static outcome check_plan(const char *path, bool first, const rn_arguments *argu
     rn_input input = {0};
     rn_forecast forecast = {0};
     rn_status status = rn_input_load(&input, path, &arguments->sets, &found.error);
+    rn_text_show(found.shown, sizeof found.shown, path);
     const bool in_plan = status == RN_E_PLAN || status == RN_E_FILE;
     found.plan = input.plan;
     if (status == RN_OK) {
@@ -137,7 +141,7 @@ static outcome check_plan(const char *path, bool first, const rn_arguments *argu
     else if (status == RN_OK)
         print_outcome(&found, streams.out);
     if (found.stopped)
-        fprintf(streams.err, "runnel check: stopped by hand in %s\n", path);
+        fprintf(streams.err, "runnel check: stopped by hand in %s\n", found.shown);
     fflush(streams.out);
     rn_input_clear(&input);
     return found;
@@ -174,6 +178,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_check = {
     .name = "check",
     .operands = "PLAN...",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = INT_MAX,
     .opts = opts,

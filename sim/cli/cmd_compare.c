@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
 #include "cli/searching.h"
@@ -75,7 +76,12 @@ static rn_status name_plan(char **name, const rn_arguments *arguments, int plan,
     while (candidate(&length, path, which + 1) && shared(arguments, plan, which))
         which++;
     const char *begin = candidate(&length, path, which);
-    *name = strndup(begin, (size_t)length);
+    char *raw = strndup(begin, (size_t)length);
+    const size_t room = 4 * (size_t)length + 1; /* "\\x1b" for a byte */
+    *name = raw ? malloc(room) : NULL;
+    if (*name)
+        rn_text_show(*name, room, raw);
+    free(raw);
     return *name ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
 }
 
@@ -290,6 +296,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_compare = {
     .name = "compare",
     .operands = "PLAN...",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = INT_MAX,
     .opts = opts,

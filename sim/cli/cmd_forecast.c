@@ -6,6 +6,7 @@
 #include <sys/stat.h>
 
 #include "base/file.h"
+#include "cli/claims.h"
 #include "cli/cmd.h"
 #include "cli/gallery.h"
 #include "cli/input.h"
@@ -34,6 +35,7 @@ typedef enum output_kind {
 
 typedef struct output {
     output_kind kind;
+    const char *by;          /* the option that makes it be written without naming it; NULL: it is named */
     char path[RN_PATH_SIZE]; /* "-": stdout */
 } output;
 
@@ -56,7 +58,8 @@ typedef struct results {
     rn_gallery gallery;
 } results;
 
-static rn_status add_output(outputs *all, output_kind kind, const char *folder, const char *name, rn_error *err)
+static rn_status add_output(outputs *all, output_kind kind, const char *by, const char *folder, const char *name,
+                            rn_error *err)
 {
     output *added = &all->list[all->count];
     const int length =
@@ -64,6 +67,7 @@ static rn_status add_output(outputs *all, output_kind kind, const char *folder, 
     if (length < 0 || (size_t)length >= sizeof added->path)
         return rn_fail(err, RN_E_FILE, "the path '%.60s...' is too long", folder ? folder : name);
     added->kind = kind;
+    added->by = by;
     all->count++;
     return RN_OK;
 }
@@ -104,16 +108,28 @@ static rn_status list_outputs(outputs *all, const rn_arguments *arguments, rn_er
         if (files[kind] && strcmp(files[kind], "-") == 0)
             standard++;
         if (files[kind])
-            status = add_output(all, kind, NULL, files[kind], err);
+            status = add_output(all, kind, kind == CUT && !arguments->cut ? "section" : NULL, NULL, files[kind], err);
         if (arguments->folder && kind <= last && status == RN_OK)
-            status = add_output(all, kind, arguments->folder, names[kind], err);
+            status = add_output(all, kind, "out", arguments->folder, names[kind], err);
     }
     if (status == RN_OK && standard > 1)
         return rn_fail(err, RN_E_USAGE, "only one of --json and the files named - can have standard output");
     if (status == RN_OK && arguments->json)
-        status = add_output(all, OBJECT, NULL, "-", err);
+        status = add_output(all, OBJECT, NULL, NULL, "-", err);
     else if (status == RN_OK && standard == 0 && !arguments->quiet)
-        status = add_output(all, REPORT, NULL, "-", err);
+        status = add_output(all, REPORT, NULL, NULL, "-", err);
+    return status;
+}
+
+static rn_status also_writes(rn_claims *claims, const rn_command *command, const rn_arguments *arguments, rn_error *err)
+{
+    (void)command;
+    outputs *all = calloc(1, sizeof *all);
+    rn_status status = all ? list_outputs(all, arguments, err) : rn_fail(err, RN_E_MEMORY, "no memory left");
+    for (int i = 0; all && i < all->count && status == RN_OK; i++)
+        if (all->list[i].by)
+            status = rn_claims_add(claims, all->list[i].by, all->list[i].path, err);
+    free(all);
     return status;
 }
 
@@ -143,7 +159,7 @@ static rn_status try_outputs(const outputs *all, rn_error *err)
 {
     for (int i = 0; i < all->count; i++) {
         rn_status status = RN_OK;
-        if (all->list[i].kind == ANIMATION || all->list[i].kind == FRAMES)
+        if (all->list[i].kind == FRAMES)
             continue;
         if (all->list[i].kind == PICTURE || all->list[i].kind == CUT || all->list[i].kind == DESIGN)
             status = rn_figure_check_path(all->list[i].path, err);
@@ -327,26 +343,26 @@ static const rn_opt opts[] = {
      .text = "Print the forecast as one JSON object instead of the report."},
     {.name = "out",
      .letter = 'o',
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FOLDER,
      .offset = offsetof(rn_arguments, folder),
      .value = "DIR",
      .example = "forecast",
      .text = "Write forecast.txt, forecast.json, series.csv, field.npy and picture.png into this folder, which is made "
              "if it is missing; with --layers also face.png, section.png, design.png and moments.png."},
     {.name = "picture",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, picture),
      .value = "FILE",
      .example = "film.png",
      .text = "Draw the film with its corners, edges and the clock of the plan: .png, .pdf or .svg."},
     {.name = "series",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, series),
      .value = "FILE",
      .example = "history.csv",
      .text = "Write the history as CSV: coverage, run-off, wet area, depths, tilt and spin against time."},
     {.name = "field",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, field),
      .value = "FILE",
      .example = "film.npy",
@@ -359,7 +375,7 @@ static const rn_opt opts[] = {
      .text = "Stop at this time instead of the plan's end."},
     RN_OPT_LAYERS,
     {.name = "face",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, face),
      .value = "FILE",
      .example = "face.png",
@@ -396,32 +412,32 @@ static const rn_opt opts[] = {
      .text = "Draw a cut through the film with its layers, from one place to another, into section.png or the file of "
              "--cut. Places are worded as in a plan: a side, a corner, centre, '60 mm left 20 mm back'."},
     {.name = "cut",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, cut),
      .value = "FILE",
      .example = "cut.pdf",
      .text = "Where the cut goes: .png, .pdf or .svg; from left to right without --section."},
     {.name = "design",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, design),
      .value = "FILE",
      .example = "design.png",
      .text = "Draw what became of the design: bands along eight bearings, twist, distortion, stretch; .png, .pdf or "
              ".svg."},
     {.name = "moments",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, moments),
      .value = "FILE",
      .example = "moments.png",
      .text = "Draw a sheet of six to twelve telling moments, as PNG."},
     {.name = "animation",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, animation),
      .value = "FILE",
      .example = "pour.webp",
      .text = "Draw the whole session as an animated WebP."},
     {.name = "frames",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_WHOLE_FOLDER,
      .offset = offsetof(rn_arguments, frames),
      .value = "DIR",
      .example = "frames",
@@ -496,6 +512,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_forecast = {
     .name = "forecast",
     .operands = "PLAN",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = 1,
     .opts = opts,
@@ -515,5 +532,6 @@ const rn_command rn_cmd_forecast = {
                "runnel forecast plan.yaml --grid 128 -o forecast\n"
                "runnel forecast plan.yaml --face face.png --at 57s --moments moments.png\n"
                "runnel forecast plan.yaml --layers --section left right",
+    .also_writes = also_writes,
     .run = run,
 };

@@ -100,7 +100,7 @@ static const rn_opt opts[] = {
     RN_OPT_PICTURE("window.png", "Draw what the study draws"),
     RN_OPT_CSV("runs.csv", "Write a line for each of its runs"),
     {.name = "save",
-     .kind = RN_OPT_TEXT,
+     .kind = RN_OPT_FILE,
      .offset = offsetof(rn_arguments, save),
      .value = "FILE",
      .example = "best.yaml",
@@ -115,6 +115,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_gather = {
     .name = "gather",
     .operands = "PIECE...",
+    .reads = "piece",
     .operands_least = 1,
     .operands_most = INT_MAX,
     .opts = opts,

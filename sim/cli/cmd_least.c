@@ -7,6 +7,7 @@
 #include "base/units.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
+#include "cli/saving.h"
 #include "cli/searching.h"
 #include "run/session.h"
 #include "search/least.h"
@@ -176,7 +177,8 @@ static void print(const answer *found, bool json, FILE *out)
         rn_report_least_text(out, &found->least, &found->facts);
 }
 
-static rn_status save(const char *path, const question *asked, const double *values, FILE *out, rn_error *err)
+static rn_status save(const question *asked, const double *values, const rn_arguments *arguments, rn_streams streams,
+                      rn_error *err)
 {
     rn_plan *turned = rn_plan_copy(asked->plan);
     rn_status status = turned ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
@@ -189,7 +191,7 @@ static rn_status save(const char *path, const question *asked, const double *val
         }
     }
     if (status == RN_OK)
-        status = rn_plan_write_file(path, out, turned, err);
+        status = rn_saving_write(turned, "least", arguments, streams, err);
     rn_plan_free(turned);
     return status;
 }
@@ -218,7 +220,7 @@ static rn_status work_out(bool *stopped, bool *met, const question *asked, const
             print(found, false, streams.err); /* there is no plan to write, but why should be known */
         rn_searching_say_kept(&searching, *stopped, "least", &found->facts, arguments, streams.err);
         if (arguments->save && *met)
-            status = save(arguments->save, asked, values, streams.out, err);
+            status = save(asked, values, arguments, streams, err);
         else if (arguments->save && !rn_searching_takes_standard(arguments->save))
             rn_searching_say_unsaved(arguments->save, "least", streams.err);
     }
@@ -303,12 +305,8 @@ static const rn_opt opts[] = {
     RN_OPT_COARSE(
         "Cells along the longer side of the first, coarse look; 96 if left out. As many as --grid or more: there is "
         "none."),
-    {.name = "save",
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, save),
-     .value = "FILE",
-     .example = "least.yaml",
-     .text = "Write the plan with the answer to this file."},
+    RN_OPT_SAVE("least.yaml", "Write the plan with the answer"),
+    RN_OPT_REPLACE,
     RN_OPT_JSON,
     RN_OPT_STUDY,
     RN_OPT_HELP,
@@ -317,6 +315,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_least = {
     .name = "least",
     .operands = "PLAN",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = 1,
     .opts = opts,

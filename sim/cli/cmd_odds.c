@@ -147,6 +147,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_odds = {
     .name = "odds",
     .operands = "PLAN",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = 1,
     .opts = opts,
@@ -161,5 +162,6 @@ const rn_command rn_cmd_odds = {
     .example = "runnel odds plan.yaml\n"
                "runnel odds plan.yaml --vary 'consistency=+-20%' --vary 'moves.tilt=+-1deg' --picture odds.png\n"
                "runnel odds plan.yaml --only --vary 'poured=+-5ml' --goal 'run-off=at most 30 ml' --draws 400",
+    .also_writes = rn_sharing_claim,
     .run = run,
 };

@@ -1,6 +1,7 @@
 /* runnel plan: a plan as it is understood, every default spelt out. */
 #include "cli/cmd.h"
 #include "cli/input.h"
+#include "cli/saving.h"
 
 static rn_exit run(const rn_arguments *arguments, rn_streams streams)
 {
@@ -12,7 +13,8 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     } else {
         if (status == RN_OK) {
             rn_input_remark(&input, arguments->operands[0], streams.err);
-            status = rn_plan_write_file(arguments->save ? arguments->save : "-", streams.out, input.plan, &error);
+            status = arguments->save ? rn_saving_write(input.plan, "plan", arguments, streams, &error)
+                                     : rn_plan_write_file("-", streams.out, input.plan, &error);
         }
         if (status)
             rn_cmd_report("plan", &error, streams.err);
@@ -23,26 +25,24 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
 
 static const rn_opt opts[] = {
     RN_OPT_SET,
-    {.name = "save",
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, save),
-     .value = "FILE",
-     .example = "changed.yaml",
-     .text = "Write the plan to this file, which may be the one it came from."},
+    RN_OPT_SAVE("changed.yaml", "Write the plan"),
+    RN_OPT_REPLACE,
     RN_OPT_HELP,
 };
 
 const rn_command rn_cmd_plan = {
     .name = "plan",
     .operands = "PLAN",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = 1,
     .opts = opts,
     .opt_count = (int)(sizeof opts / sizeof opts[0]),
     .brief = "print a plan as it is understood, with every default",
     .text = "Reads a plan, changes it as --set says, and prints it with every default spelt out; what is printed is "
-            "again a plan. Comments are not kept.",
+            "again a plan. Comments are not kept, so --save writes over the plan itself only with --replace.",
     .example = "runnel plan plan.yaml\n"
-               "runnel plan plan.yaml --set moves.4.spin=45rpm --save faster.yaml",
+               "runnel plan plan.yaml --set moves.4.spin=45rpm --save faster.yaml\n"
+               "runnel plan plan.yaml --set poured=180ml --save plan.yaml --replace",
     .run = run,
 };

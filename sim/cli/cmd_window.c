@@ -6,6 +6,7 @@
 #include "base/text.h"
 #include "cli/cmd.h"
 #include "cli/input.h"
+#include "cli/saving.h"
 #include "cli/searching.h"
 #include "cli/sharing.h"
 #include "run/session.h"
@@ -140,12 +141,13 @@ static rn_status write_csv(const char *path, const rn_window *window, FILE *out,
     return rn_file_close(&file, err);
 }
 
-static rn_status save(const char *path, const rn_window *window, const rn_window_best *best, FILE *out, rn_error *err)
+static rn_status save(const rn_window *window, const rn_window_best *best, const rn_arguments *arguments,
+                      rn_streams streams, rn_error *err)
 {
     rn_plan *plan = NULL;
     rn_status status = rn_window_turn(&plan, window, best->column, best->row, err);
     if (status == RN_OK)
-        status = rn_plan_write_file(path, out, plan, err);
+        status = rn_saving_write(plan, "window", arguments, streams, err);
     rn_plan_free(plan);
     return status;
 }
@@ -177,7 +179,7 @@ static rn_status tell(const rn_window *window, const rn_window_answer *answer, c
         status = rn_window_page_write(arguments->picture, streams.out, &page, rn_figure_defaults(), err);
     }
     if (status == RN_OK && arguments->save && holds)
-        status = save(arguments->save, window, &answer->best, streams.out, err);
+        status = save(window, &answer->best, arguments, streams, err);
     return status;
 }
 
@@ -289,13 +291,8 @@ static const rn_opt opts[] = {
                   "safest are confirmed on those of --grid."),
     RN_OPT_PICTURE("window.png", "Draw the map"),
     RN_OPT_CSV("window.csv", "Write a line for each tile, where it lies and what comes of it"),
-    {.name = "save",
-     .aside = true,
-     .kind = RN_OPT_TEXT,
-     .offset = offsetof(rn_arguments, save),
-     .value = "FILE",
-     .example = "safest.yaml",
-     .text = "Write the plan that stands safest to this file."},
+    RN_OPT_SAVE("safest.yaml", "Write the plan that stands safest"),
+    RN_OPT_REPLACE,
     RN_OPT_JSON,
     RN_OPT_STUDY,
     RN_OPT_SHARE_OF,
@@ -306,6 +303,7 @@ static const rn_opt opts[] = {
 const rn_command rn_cmd_window = {
     .name = "window",
     .operands = "PLAN",
+    .reads = "plan",
     .operands_least = 1,
     .operands_most = 1,
     .opts = opts,
@@ -320,5 +318,6 @@ const rn_command rn_cmd_window = {
     .example = "runnel window plan.yaml\n"
                "runnel window plan.yaml --x 'consistency=0.5..2 Pa s' --y poured=80ml..250ml --picture window.png\n"
                "runnel window plan.yaml --x moves.5.spin=20rpm..90rpm --y moves.1.tilt=4deg..12deg --cells 24",
+    .also_writes = rn_sharing_claim,
     .run = run,
 };

@@ -171,23 +171,6 @@ rn_status rn_input_open(rn_input *input, const char *path, const rn_opt_list *se
     return status;
 }
 
-typedef struct character {
-    uint32_t code; /* 0xFFFD where the bytes are no UTF-8 */
-    int bytes;
-} character;
-
-static character decode(const char *text)
-{
-    const int bytes = rn_text_character(text);
-    const unsigned char lead = (unsigned char)text[0];
-    if (bytes < 1)
-        return (character){0xFFFD, 1};
-    uint32_t code = bytes == 1 ? lead : lead & (0x7Fu >> bytes);
-    for (int i = 1; i < bytes; i++)
-        code = (code << 6) | ((unsigned char)text[i] & 0x3Fu);
-    return (character){code, bytes};
-}
-
 /* Columns of a terminal: 0 for marks that sit on the character before, 2 for the wide blocks of East Asia and for
    pictographs (after Unicode Standard Annex 11, the blocks from memory). */
 static int columns_of(uint32_t code)
@@ -205,11 +188,6 @@ static int columns_of(uint32_t code)
         if (code >= blocks[i].from && code <= blocks[i].to)
             return blocks[i].columns;
     return 1;
-}
-
-static bool is_control(uint32_t code)
-{
-    return code < 0x20 || (code >= 0x7F && code < 0xA0);
 }
 
 /* Where a line starts and ends; false if the text has fewer lines. */
@@ -253,22 +231,24 @@ void rn_input_caret(FILE *err, const char *text, size_t size, int line, int colu
     }
     int number = 1; /* of the character, as the reader counts columns */
     for (size_t at = 0; at < length; number++) {
-        const character c = decode(start + at);
+        const char *character = start + at;
+        const bool tab = *character == '\t';
+        const int seen = rn_text_seen(character), bytes = rn_text_character(character);
         if (number >= first + SHOWN_MOST) {
             fputs("...", err);
             break;
         }
         if (number >= first) {
-            if (c.code == '\t')
+            if (tab)
                 fputc('\t', err);
-            else if (is_control(c.code) || c.code == 0xFFFD)
+            else if (!seen)
                 fputc('?', err); /* what a terminal might obey, or cannot show */
             else
-                fwrite(start + at, 1, (size_t)c.bytes, err);
+                fwrite(character, 1, (size_t)seen, err);
             if (number < column)
-                fprintf(caret, c.code == '\t' ? "\t" : "%*s", is_control(c.code) ? 1 : columns_of(c.code), "");
+                fprintf(caret, tab ? "\t" : "%*s", seen ? columns_of(rn_text_code(character)) : 1, "");
         }
-        at += (size_t)c.bytes;
+        at += (size_t)(bytes > 0 ? bytes : 1);
     }
     fclose(caret);
     fprintf(err, "\n%s^\n", below);

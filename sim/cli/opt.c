@@ -105,6 +105,9 @@ static rn_status store(void *target, const rn_opt *opt, const char *value, rn_er
     switch (opt->kind) {
     case RN_OPT_FLAG: *(bool *)field = true; return RN_OK;
     case RN_OPT_TEXT:
+    case RN_OPT_FILE:
+    case RN_OPT_FOLDER:
+    case RN_OPT_WHOLE_FOLDER:
         if (!value[0])
             return rn_fail(err, RN_E_USAGE, "'--%s' has an empty value; write for example --%s %s", opt->name,
                            opt->name, opt->example);

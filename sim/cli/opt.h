@@ -10,14 +10,17 @@
 #define RN_OPT_LIST_MOST 64 /* times one option can be repeated */
 
 typedef enum rn_opt_kind {
-    RN_OPT_FLAG,   /* bool, takes no value */
-    RN_OPT_TEXT,   /* const char * */
-    RN_OPT_LIST,   /* rn_opt_list, the option may be repeated */
-    RN_OPT_COUNT,  /* int within least..most */
-    RN_OPT_TIME,   /* double [s], written with its unit */
-    RN_OPT_LENGTH, /* double [m], written with its unit */
-    RN_OPT_SHARE,  /* double 0..1, written as a percentage, its sign left out or not */
-    RN_OPT_PAIR,   /* const char *[2], takes two values */
+    RN_OPT_FLAG,         /* bool, takes no value */
+    RN_OPT_TEXT,         /* const char * */
+    RN_OPT_FILE,         /* const char *, a file that is written */
+    RN_OPT_FOLDER,       /* const char *, a folder in which files are written */
+    RN_OPT_WHOLE_FOLDER, /* const char *, a folder that is written anew with all that is in it */
+    RN_OPT_LIST,         /* rn_opt_list, the option may be repeated */
+    RN_OPT_COUNT,        /* int within least..most */
+    RN_OPT_TIME,         /* double [s], written with its unit */
+    RN_OPT_LENGTH,       /* double [m], written with its unit */
+    RN_OPT_SHARE,        /* double 0..1, written as a percentage, its sign left out or not */
+    RN_OPT_PAIR,         /* const char *[2], takes two values */
 } rn_opt_kind;
 
 typedef struct rn_opt_list {
@@ -29,6 +32,7 @@ typedef struct rn_opt {
     const char *name; /* without the dashes */
     char letter;      /* short form, 0: none */
     bool aside;       /* says how, where and what is told, but not what is studied: no piece of a study holds it */
+    bool replaces;    /* RN_OPT_FILE: it may be the file that is read, where --replace is given */
     rn_opt_kind kind;
     size_t offset;       /* of the field it fills */
     int least, most;     /* RN_OPT_COUNT */

@@ -140,7 +140,9 @@ void rn_searching_say_kept(const rn_searching *closed, bool stopped, const char 
 
 void rn_searching_say_unsaved(const char *path, const char *command, FILE *err)
 {
-    fprintf(err, "runnel %s: %s is not written, as no plan was found that meets the goal\n", command, path);
+    char shown[RN_PATH_SIZE];
+    fprintf(err, "runnel %s: %s is not written, as no plan was found that meets the goal\n", command,
+            rn_text_show(shown, sizeof shown, path));
 }
 
 bool rn_searching_takes_standard(const char *path)

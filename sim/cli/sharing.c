@@ -5,6 +5,7 @@
 
 #include "base/file.h"
 #include "base/text.h"
+#include "cli/claims.h"
 
 /* ---- which share ---- */
 
@@ -107,6 +108,16 @@ static rn_status check(const rn_command *command, const rn_arguments *arguments,
     return status ? status : rn_file_try(path_of(path, command, arguments, found), err);
 }
 
+rn_status rn_sharing_claim(rn_claims *claims, const rn_command *command, const rn_arguments *arguments, rn_error *err)
+{
+    share which;
+    char path[RN_PATH_SIZE];
+    if (!arguments->share || arguments->piece)
+        return RN_OK;
+    const rn_status status = read_share(&which, arguments->share, err);
+    return status ? status : rn_claims_add(claims, "share", path_of(path, command, arguments, which), err);
+}
+
 /* ---- what is studied ---- */
 
 static rn_status add_word(rn_studied *studied, const char *word, rn_error *err)
@@ -149,6 +160,9 @@ static rn_status note_option(rn_studied *studied, const rn_opt *opt, const rn_ar
             return RN_OK;
         snprintf(text, sizeof text, "%d", *(const int *)field);
         return add_option(studied, opt, text, err);
+    case RN_OPT_FILE:
+    case RN_OPT_FOLDER:
+    case RN_OPT_WHOLE_FOLDER:
     case RN_OPT_TIME:
     case RN_OPT_LENGTH:
     case RN_OPT_SHARE:
@@ -203,7 +217,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
                            const rn_arguments *arguments, rn_streams streams, rn_error *err)
 {
     share which;
-    char path[RN_PATH_SIZE];
+    char path[RN_PATH_SIZE], shown[RN_PATH_SIZE];
     rn_studied studied = {0};
     rn_status status = read_share(&which, arguments->share, err);
     if (status || !rn_batch_done(batch, which.k - 1, which.n))
@@ -215,6 +229,6 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     rn_studied_clear(&studied);
     if (status == RN_OK && strcmp(to, "-") != 0 && !arguments->quiet)
         fprintf(streams.out, "Share %d of %d: %d of %d runs, in %s\n", which.k, which.n,
-                (batch->count - which.k + which.n) / which.n, batch->count, to);
+                (batch->count - which.k + which.n) / which.n, batch->count, rn_text_show(shown, sizeof shown, to));
     return status;
 }

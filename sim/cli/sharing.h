@@ -18,6 +18,9 @@ typedef struct rn_gathered {
 /* Whether the arguments ask for one share. */
 bool rn_sharing_asked(const rn_arguments *arguments);
 
+/* The piece that no option names; for rn_command. */
+rn_status rn_sharing_claim(rn_claims *claims, const rn_command *command, const rn_arguments *arguments, rn_error *err);
+
 /* As rn_input_open; of a study that is gathered from what its pieces hold. RN_E_USAGE where --share or --piece make no
    sense, RN_E_FILE where the piece cannot be written. */
 rn_status rn_sharing_open(rn_input *input, const rn_command *command, const rn_arguments *arguments, FILE *err,
@@ -42,7 +45,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     }
 #define RN_OPT_PIECE                                                                                                   \
     {                                                                                                                  \
-        .name = "piece", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, piece), .value = "FILE", \
+        .name = "piece", .aside = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, piece), .value = "FILE", \
         .example = "pieces/3.piece",                                                                                   \
         .text = "Where the piece of --share goes; plan.odds.3-of-8.piece in this folder if left out."                  \
     }

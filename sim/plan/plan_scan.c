@@ -66,9 +66,9 @@ rn_status rn_scan_text(const char *text, long size, rn_error *err)
                               byte);
         character[length] = '\0';
         bool line_break = byte == '\n' || byte == '\r';
-        if (!line_break && byte != '\t' && !rn_text_printable(character))
-            return rn_fail_at(err, RN_E_PLAN, mark, "a character that is no text (byte 0x%02X) stands here: remove it",
-                              byte);
+        if (!line_break && byte != '\t' && !rn_text_seen(character))
+            return rn_fail_at(err, RN_E_PLAN, mark, "a character that is no text (U+%04X) stands here: remove it",
+                              (unsigned)rn_text_code(character));
         if (line_break) {
             c = next_line(c, end);
             mark = (rn_mark){mark.line + 1, 1};

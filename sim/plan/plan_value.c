@@ -249,7 +249,7 @@ static rn_status read_title(char title[RN_TITLE_SIZE], const char *text, rn_erro
     if (strlen(text) >= RN_TITLE_SIZE)
         return rn_fail(err, RN_E_PLAN, "the title is too long: at most %d bytes", RN_TITLE_SIZE - 1);
     if (!rn_text_printable(text))
-        return rn_fail(err, RN_E_PLAN, "the title holds a control character: it is one line of text");
+        return rn_fail(err, RN_E_PLAN, "the title holds a character that is not seen: it is one line of text");
     memcpy(title, text, strlen(text) + 1);
     return RN_OK;
 }

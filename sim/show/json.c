@@ -1,42 +1,31 @@
 #include "show/json.h"
 
 #include <math.h>
-#include <stdbool.h>
 #include <stdint.h>
 
-/* Length of the UTF-8 sequence at text, 0 if it is not one [rfc3629]. */
-static int sequence_length(const unsigned char *text)
+#include "base/text.h"
+
+/* What is not seen is written as its code: JSON is data, but may come to a terminal [rfc8259]. */
+static void put_code(FILE *out, uint32_t code)
 {
-    static const uint32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
-    int length = text[0] < 0x80   ? 1
-                 : text[0] < 0xC2 ? 0
-                 : text[0] < 0xE0 ? 2
-                 : text[0] < 0xF0 ? 3
-                 : text[0] < 0xF5 ? 4
-                                  : 0;
-    if (length < 2)
-        return length;
-    uint32_t code = text[0] & (0xFFu >> (length + 1));
-    for (int i = 1; i < length; i++) {
-        if ((text[i] & 0xC0) != 0x80)
-            return 0;
-        code = code << 6 | (text[i] & 0x3Fu);
-    }
-    bool surrogate = code >= 0xD800 && code <= 0xDFFF;
-    return code < least[length] || surrogate || code > 0x10FFFF ? 0 : length;
+    if (code > 0xFFFF)
+        fprintf(out, "\\u%04x\\u%04x", (unsigned)(0xD800 + ((code - 0x10000) >> 10)),
+                (unsigned)(0xDC00 + ((code - 0x10000) & 0x3FF)));
+    else
+        fprintf(out, "\\u%04x", (unsigned)code);
 }
 
 void rn_json_string(FILE *out, const char *string)
 {
     putc('"', out);
-    for (const unsigned char *at = (const unsigned char *)string; *at;) {
-        int length = sequence_length(at);
+    for (const char *at = string; *at;) {
+        const int length = rn_text_character(at);
         if (length == 0)
             fputs("\\ufffd", out);
         else if (*at == '"' || *at == '\\')
             fprintf(out, "\\%c", *at);
-        else if (*at < 0x20 || *at == 0x7F)
-            fprintf(out, "\\u%04x", *at);
+        else if (rn_text_seen(at) == 0)
+            put_code(out, rn_text_code(at));
         else
             fwrite(at, 1, (size_t)length, out);
         at += length > 0 ? length : 1;

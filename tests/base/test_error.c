@@ -64,7 +64,7 @@ static void long_words_are_cut_not_overrun(void **state)
     char text[12];
     strcpy(err.file, "kelp.yaml");
     rn_error_text(&err, text, sizeof text);
-    assert_string_equal(text, "kelp.yaml: ");
+    assert_string_equal(text, "kelp.yam...");
 }
 
 int main(void)

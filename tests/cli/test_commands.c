@@ -211,16 +211,16 @@ static void plan_prints_what_it_reads(void **state)
 static void set_changes_and_save_keeps(void **state)
 {
     size_t size;
-    const char *path = shell_path(state, "pool.yaml");
+    const char *path = shell_path(state, "pool.yaml"), *to = shell_path(state, "changed.yaml");
     shell_write(path, shell_plan);
-    shell_run(&s, "plan", path, "--set", "moves.1.tilt=7.5deg", "--set", "end=0.5 min", "--save", path, NULL);
+    shell_run(&s, "plan", path, "--set", "moves.1.tilt=7.5deg", "--set", "end=0.5 min", "--save", to, NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     assert_int_equal(s.out_size, 0);
-    char *saved = shell_read(path, &size);
+    char *saved = shell_read(to, &size);
     assert_non_null(strstr(saved, "7.5 deg"));
     assert_non_null(strstr(saved, "end: 30 s"));
     free(saved);
-    assert_int_equal(shell_count(*state), 1); /* no temporary is left */
+    assert_int_equal(shell_count(*state), 2); /* no temporary is left */
 }
 
 static void a_wrong_setting_is_the_command_lines_fault(void **state)
