@@ -1,15 +1,17 @@
 #include "app.h"
 
-#include <cairo-pdf.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 #include "chooser.h"
 #include "desk.h"
+#include "filing.h"
 #include "recovery.h"
+#include "show/leaf.h"
 
 #define FACE_CELLS 128 /* of the faces along a row: on fewer, bands about the middle come out ragged */
 #define KEEP_EVERY 5.0 /* the bench, at most so often [s] */
@@ -234,6 +236,10 @@ static void save(rv_app *app, const char *path)
 {
     rn_error err = {0};
     if (document_save(app->view->doc, path, &err) != RN_OK) {
+        if (path) { /* another name may do; what waits for the saving goes on waiting */
+            view_ask_again(app->view, ERRAND_SAVE_AS, path, err.message);
+            return;
+        }
         view_say(app->view, true, "Not saved: %s. The plan is still on the bench.", err.message);
         app->view->then = (rv_errand_slip){0};
         return;
@@ -249,39 +255,57 @@ static void save(rv_app *app, const char *path)
     app->view->then = (rv_errand_slip){0};
 }
 
-/* What the window shows, as a PDF of drawing or a PNG of twice its size. */
+/* ---- pictures of what is shown ---- */
+
+typedef struct shown_page {
+    rv_app *app;
+} shown_page;
+
+static double page_height(rn_pen *pen, const void *matter)
+{
+    (void)pen;
+    return ((const shown_page *)matter)->app->view->layout.height;
+}
+
+static bool page_draw(rn_pen *pen, double height, const void *matter)
+{
+    (void)height;
+    return app_draw(((const shown_page *)matter)->app, cairo_get_target(pen->cr), NULL);
+}
+
+/* What the window shows: a PDF or SVG of its size, a PNG of twice that, so that it can be printed. */
 static void picture(rv_app *app, const char *path)
 {
     rv_view *view = app->view;
     const int width = view->width, height = view->height;
     const double ratio = view->ratio;
-    cairo_surface_t *surface;
-    bool pdf;
-    if (!view_draws_as(&pdf, path)) {
-        view_say(view, true, "Not drawn: give the file a name that ends in .png or .pdf.");
+    rn_error err = {0};
+    const char *ending = strrchr(path, '.');
+    const bool pixels = ending && strcasecmp(ending, ".png") == 0;
+    if (document_is_at(view->doc, path)) {
+        view_ask_again(view, ERRAND_PICTURE, path, "That is the plan itself: a picture needs a file of its own.");
         return;
     }
-    if (pdf) {
-        surface = cairo_pdf_surface_create(path, width, height);
-    } else {
+    if (pixels) {
         view->width = 2 * width;
         view->height = 2 * height;
         view->ratio = 2 * ratio;
-        surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, view->width, view->height);
     }
-    bool good = cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS && app_draw(app, surface, NULL);
-    if (good && !pdf)
-        good = cairo_surface_write_to_png(surface, path) == CAIRO_STATUS_SUCCESS;
-    cairo_surface_finish(surface);
-    good = good && cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS;
-    cairo_surface_destroy(surface);
+    const shown_page page = {app};
+    const rn_leaf leaf = {.title = document_name(view->doc),
+                          .page_width = view->layout.width,
+                          .matter = &page,
+                          .height = page_height,
+                          .draw = page_draw};
+    const rn_figure_options options = {.width = view->width, .dark = view->dark};
+    const rn_status status = rn_leaf_write(path, NULL, &leaf, options, &err);
     view->width = width;
     view->height = height;
     view->ratio = ratio;
-    if (good)
+    if (status == RN_OK)
         view_say(view, false, "Drawn: %s", path);
     else
-        view_say(view, true, "Not drawn: %s cannot be written.", path);
+        view_ask_again(view, ERRAND_PICTURE, path, err.message);
 }
 
 static void start_from(rv_app *app, int number)
@@ -329,32 +353,19 @@ static void recover(rv_app *app, bool take)
         view_say(view, false, "As it was left. Ctrl+S saves it.");
 }
 
-static void do_errand(rv_app *app, rv_errand what, const char *path)
-{
-    switch (what) {
-    case ERRAND_OPEN: app_open(app, path); break;
-    case ERRAND_SAVE:
-    case ERRAND_SAVE_AS: save(app, path); break;
-    case ERRAND_PICTURE: picture(app, path); break;
-    case ERRAND_NONE:
-    case ERRAND_QUIT:
-    case ERRAND_START:
-    case ERRAND_RECOVER:
-    case ERRAND_FORGET:
-    case ERRAND_ASK:
-    case ERRAND_ASK_NOT: break;
-    }
-}
-
 /* By the desktop's dialog, or typed. */
 static void ask(rv_app *app, rv_errand what)
 {
     static const char *const titles[] = {[ERRAND_OPEN] = "Open a plan",
                                          [ERRAND_SAVE] = "Save the plan",
                                          [ERRAND_SAVE_AS] = "Save the plan",
-                                         [ERRAND_PICTURE] = "Save a picture (.png or .pdf)"};
-    if (app->options.asks && chooser_there() &&
-        chooser_open(&app->chooser, what != ERRAND_OPEN, titles[what], document_path(app->view->doc))) {
+                                         [ERRAND_PICTURE] = "Save a picture (.png, .pdf or .svg)"};
+    char folder[DOCUMENT_PATH_SIZE], name[TYPING_SIZE], path[CHOOSER_SIZE];
+    filing_folder(folder, app->view->doc);
+    filing_propose(name, sizeof name, app->view->doc, what, folder);
+    const int length = snprintf(path, sizeof path, "%s/%s", folder, name);
+    if (app->options.asks && chooser_there() && length < (int)sizeof path &&
+        chooser_open(&app->chooser, what != ERRAND_OPEN, titles[what], path)) {
         app->asked = what;
         return;
     }
@@ -367,7 +378,7 @@ static void run_errands(rv_app *app)
     if (chooser_done(&app->chooser, path)) {
         app->changed = true;
         if (path[0])
-            do_errand(app, app->asked, path);
+            view_take_path(app->view, app->asked, path);
         else
             app->view->then = (rv_errand_slip){0};
     }
@@ -380,7 +391,7 @@ static void run_errands(rv_app *app)
     case ERRAND_OPEN:
     case ERRAND_PICTURE:
         if (errand.path[0])
-            do_errand(app, errand.what, errand.path);
+            errand.what == ERRAND_OPEN ? app_open(app, errand.path) : picture(app, errand.path);
         else
             ask(app, errand.what);
         break;

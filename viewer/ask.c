@@ -12,6 +12,7 @@
 #define FIELD 34.0
 #define MONO 13.0
 #define RECENT 26.0
+#define FOLDER 24.0
 
 typedef struct slip_text {
     char title[240], note[400];
@@ -108,12 +109,19 @@ static bool lists_recents(const rv_view *view)
     return view->cover == COVER_PATH && view->cover_choice == ERRAND_OPEN && view->recent_count > 0;
 }
 
+/* Where a name goes is said where something is written. */
+static bool names_folder(const rv_view *view)
+{
+    return view->cover == COVER_PATH && view->cover_choice != ERRAND_OPEN && view->folder[0];
+}
+
 static double body_height(const rv_view *view)
 {
     if (view->cover != COVER_PATH)
         return 0;
     const double trouble = view->typing.trouble[0] ? 24 : 0;
-    return FIELD + 12 + trouble + (lists_recents(view) ? 30 + RECENT * view->recent_count : 0);
+    return (names_folder(view) ? FOLDER : 0) + FIELD + 12 + trouble +
+           (lists_recents(view) ? 30 + RECENT * view->recent_count : 0);
 }
 
 static void draw_body(rv_canvas *canvas, double x, double y, double width)
@@ -121,6 +129,15 @@ static void draw_body(rv_canvas *canvas, double x, double y, double width)
     const rv_view *view = canvas->view;
     if (view->cover != COVER_PATH)
         return;
+    if (names_folder(view)) {
+        const double longer = canvas->pen.longer;
+        const rn_letters quiet = {.size = 12.5, .role = RN_ROLE_INK2};
+        const rn_box in = rn_pen_text(&canvas->pen, x, y + 10, quiet, "into");
+        canvas->pen.longer = 0; /* folders are called so in any language */
+        draw_mono(canvas, in.x + in.width + 8, y + 10, width - in.width - 8, RN_ROLE_INK, view->folder);
+        canvas->pen.longer = longer;
+        y += FOLDER;
+    }
     draw_field(canvas, (rn_box){x, y, width, FIELD});
     y += FIELD + 20;
     if (view->typing.trouble[0]) {
@@ -167,11 +184,11 @@ static void say_path(slip_text *slip, const rv_view *view)
         add(slip, 0, "Open it", "Enter");
     } else if (view->cover_choice == ERRAND_PICTURE) {
         snprintf(slip->title, sizeof slip->title, "Draw what is shown");
-        snprintf(slip->note, sizeof slip->note, "A name that ends in .png gives a picture, one in .pdf a drawing.");
+        snprintf(slip->note, sizeof slip->note, "A name that ends in .png gives a picture, in .pdf or .svg a drawing.");
         add(slip, 0, "Draw it", "Enter");
     } else {
         snprintf(slip->title, sizeof slip->title, "Save the plan");
-        snprintf(slip->note, sizeof slip->note, "Type where to, a name that ends in .yaml.");
+        snprintf(slip->note, sizeof slip->note, "A name without an ending gets .yaml.");
         add(slip, 0, "Save it", "Enter");
     }
     add(slip, 1, "Not now", "Esc");

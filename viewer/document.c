@@ -372,6 +372,13 @@ bool document_is_at(const rv_document *doc, const char *path)
            own.st_ino == other.st_ino;
 }
 
+/* A link of that name leads to the plan or to something that is not the program's to write. */
+static bool is_link(const char *path)
+{
+    struct stat there;
+    return lstat(path, &there) == 0 && S_ISLNK(there.st_mode);
+}
+
 /* Keeps what a person wrote there, as it is now: it may have been changed since it was opened. */
 static rn_status set_aside(rv_wording *wording, const char *path, rn_error *err)
 {
@@ -388,7 +395,12 @@ static rn_status set_aside(rv_wording *wording, const char *path, rn_error *err)
         *wording = strlen(text) == length ? wording_of(text) : WORDING_OTHER;
         own = (rn_error){0};
         snprintf(beside, sizeof beside, "%s~", path);
-        status = *wording == WORDING_OWN ? RN_OK : write_text(beside, text, length, &now, &own);
+        if (*wording == WORDING_OWN)
+            status = RN_OK;
+        else if (is_link(beside))
+            snprintf(own.message, sizeof own.message, "a link has that name");
+        else
+            status = write_text(beside, text, length, &now, &own);
     }
     free(text);
     if (status == RN_OK)

@@ -20,7 +20,7 @@
 #define SHOT_LONGEST 600 /* a picture is given up after so long [s] */
 #define FRAMES_MOST 100000
 
-enum { EXIT_DONE = 0, EXIT_USAGE = 2, EXIT_PLAN = 3, EXIT_FAILED = 4 };
+enum { EXIT_DONE = 0, EXIT_USAGE = 2, EXIT_FAILED = 4 };
 
 typedef struct command {
     const char *plan, *shot, *log;
@@ -340,6 +340,10 @@ static int run_window(rv_window *window, rv_app *app, const command *c, times *t
     char title[512], last_title[512] = "", last_line[1024] = "";
     double last = 0, previous = 0;
     bool good = true;
+    if (c->log && !log) {
+        say("--log %s: that cannot be written", c->log);
+        return EXIT_FAILED;
+    }
     fit(window, app);
     while (good && !app_leaves(app)) {
         const bool moves = view_moves(app_view(app));

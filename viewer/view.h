@@ -267,6 +267,7 @@ typedef struct rv_view {
     int recent_count;
     char recents[RECENTS_SHOWN][DOCUMENT_PATH_SIZE]; /* plans opened last, to be typed by a key */
     char left_when[64], left[128];                   /* a bench that was left behind: "at 14:03", "Tide ring" */
+    char folder[DOCUMENT_PATH_SIZE];                 /* where a name that is typed for a file goes */
     rv_mend mend;                                    /* what is wrong with the plan that was not opened */
 
     char message[320]; /* said once under the outcome until the next input: "Saved.", "Not saved: ..." */
@@ -292,11 +293,14 @@ void view_open(rv_view *view, const char *path);
 /* After the document has another plan in it: everything else begins anew. */
 void view_fresh(rv_view *view);
 
-/* Lets a path be typed for that errand. */
+/* Lets a path be typed for that errand; one is proposed. */
 void view_ask_path(rv_view *view, rv_errand what);
 
-/* Whether a picture is drawn into a file of that name: as a PDF or, *pdf false, as a PNG. */
-bool view_draws_as(bool *pdf, const char *path);
+/* The same once more, with what was typed, and why it cannot be. */
+void view_ask_again(rv_view *view, rv_errand what, const char *path, const char *why);
+
+/* A path that the desktop's own dialog gave, which has asked whether what has that name may be replaced. */
+void view_take_path(rv_view *view, rv_errand what, const char *path);
 
 /* After an errand: what came of it. */
 void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((format(printf, 3, 4)));

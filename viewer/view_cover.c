@@ -3,9 +3,9 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "edit.h"
+#include "filing.h"
 #include "gesture.h"
 
 #define LITTLE (10.0 / 13) /* of the usual volume */
@@ -113,59 +113,77 @@ void gesture_save(rv_view *view, bool elsewhere)
     view->errand = (rv_errand_slip){.what = elsewhere || !document_path(view->doc)[0] ? ERRAND_SAVE_AS : ERRAND_SAVE};
 }
 
-/* Lets what stands in the field be typed over. */
-static void open_field(rv_view *view, rv_errand what)
+/* whole: the next letter takes the place of all that stands in the field. */
+static void open_field(rv_view *view, rv_errand what, bool whole)
 {
     view->cover = COVER_PATH;
     view->cover_choice = (int)what;
     view->cover_scroll = 0;
-    view->typing.on = view->typing.whole = true;
+    view->typing.on = true;
+    view->typing.whole = whole;
     view->typing.what = (rv_part_at){PART_FIELD, (int)what, 0};
     view->typing.caret = (int)strlen(view->typing.text);
 }
 
+/* What stands in the field is said of the folder that is shown, where it lies in that. */
+static void fill_field(rv_view *view, rv_errand what, const char *path)
+{
+    const size_t length = strlen(view->folder);
+    const bool within = what != ERRAND_OPEN && length > 1 && strncmp(path, view->folder, length) == 0 &&
+                        path[length] == '/' && path[length + 1];
+    view->typing = (rv_typing){0};
+    snprintf(view->typing.text, sizeof view->typing.text, "%s", within ? path + length + 1 : path);
+}
+
 void view_ask_path(rv_view *view, rv_errand what)
 {
-    view->typing = (rv_typing){0};
-    snprintf(view->typing.text, sizeof view->typing.text, "%s", document_path(view->doc));
-    open_field(view, what);
+    char name[TYPING_SIZE];
+    filing_folder(view->folder, view->doc);
+    filing_propose(name, sizeof name, view->doc, what, view->folder);
+    fill_field(view, what, what == ERRAND_OPEN ? document_path(view->doc) : name);
+    open_field(view, what, true);
 }
 
-bool view_draws_as(bool *pdf, const char *path)
+void view_ask_again(rv_view *view, rv_errand what, const char *path, const char *why)
 {
-    const size_t length = strlen(path);
-    const char *end = length >= 4 ? path + length - 4 : "";
-    *pdf = strcmp(end, ".pdf") == 0;
-    return *pdf || strcmp(end, ".png") == 0;
+    filing_folder(view->folder, view->doc);
+    fill_field(view, what, path);
+    snprintf(view->typing.trouble, sizeof view->typing.trouble, "%s", why);
+    open_field(view, what, false);
 }
 
-/* Whether something would be lost by writing there that is not the plan's own file. */
-static bool writes_over(const rv_view *view, const char *path)
+/* asked: whatever has the name that stands in the field may be replaced. */
+static void path_typed(rv_view *view, bool asked)
 {
-    struct stat there;
-    bool pdf;
-    if (view->cover_choice == ERRAND_OPEN || stat(path, &there) != 0 || !S_ISREG(there.st_mode))
-        return false;
-    if (view->cover_choice == ERRAND_PICTURE) /* under another name none is drawn */
-        return view_draws_as(&pdf, path);
-    return !document_is_at(view->doc, path);
-}
-
-static void path_typed(rv_view *view, bool replaces)
-{
-    if (!view->typing.text[0]) {
-        snprintf(view->typing.trouble, sizeof view->typing.trouble, "Type where the file is.");
+    const rv_errand what = (rv_errand)view->cover_choice;
+    rv_typing *typing = &view->typing;
+    char path[DOCUMENT_PATH_SIZE], why[FILING_WHY], typed[TYPING_SIZE];
+    snprintf(typed, sizeof typed, "%s", typing->text);
+    if (!filing_leads(path, why, view->doc, what, view->folder, typed)) {
+        snprintf(typing->trouble, sizeof typing->trouble, "%s", why);
+        open_field(view, what, false);
         return;
     }
-    if (!replaces && writes_over(view, view->typing.text)) {
-        view->typing.on = false;
+    if (what != ERRAND_OPEN) /* as it will be called */
+        fill_field(view, what, path);
+    if (filing_replaces(view->doc, what, path) && !(asked && strcmp(typed, typing->text) == 0)) {
+        typing->on = false;
+        view->cover_choice = (int)what;
         view->cover = COVER_REPLACE;
         return;
     }
-    view->errand = (rv_errand_slip){.what = (rv_errand)view->cover_choice};
-    snprintf(view->errand.path, sizeof view->errand.path, "%s", view->typing.text);
-    view->typing.on = false;
+    view->errand = (rv_errand_slip){.what = what};
+    snprintf(view->errand.path, sizeof view->errand.path, "%s", path);
+    typing->on = false;
     view->cover = COVER_NONE;
+}
+
+void view_take_path(rv_view *view, rv_errand what, const char *path)
+{
+    filing_folder(view->folder, view->doc);
+    fill_field(view, what, path);
+    view->cover_choice = (int)what;
+    path_typed(view, true);
 }
 
 static void open_mended(rv_view *view, bool all)
@@ -258,7 +276,7 @@ void gesture_choice(rv_view *view, int choice)
         if (choice == 0)
             path_typed(view, true);
         else
-            open_field(view, (rv_errand)view->cover_choice);
+            open_field(view, (rv_errand)view->cover_choice, true);
         break;
     case COVER_RECOVER:
         view->cover = COVER_NONE;

@@ -12,6 +12,7 @@
 /* Units of the page: the strip under a drawing in which the cautions stand. */
 #define FOOT 26.0
 #define FOOT_MARGIN 24.0
+#define FOOT_LEAST 9.0 /* letters, on a narrow page */
 
 typedef enum kind { LEAF_PNG, LEAF_PDF, LEAF_SVG } kind;
 
@@ -54,7 +55,11 @@ static bool measure(double *height, const rn_leaf *leaf)
 
 void rn_leaf_foot(rn_pen *pen, double width, double height)
 {
-    const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2, .most = width - 2.0 * FOOT_MARGIN};
+    rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2};
+    const double most = width - 2.0 * FOOT_MARGIN;
+    while (letters.size > FOOT_LEAST && rn_pen_measure(pen, 0, 0, letters, rn_caution_line()).width > most)
+        letters.size -= 0.25;
+    letters.most = most;
     rn_pen_text(pen, FOOT_MARGIN, height - 9.0, letters, rn_caution_line());
 }
 

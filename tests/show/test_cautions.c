@@ -121,6 +121,19 @@ static void every_page_has_the_line_at_its_foot(void **state)
         cairo_destroy(cr);
         cairo_surface_destroy(image);
     }
+    /* A narrow page has smaller letters, not fewer words: no ellipsis stands for what one must not do. */
+    cairo_surface_t *narrow = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 900, 40);
+    cairo_t *on_narrow = cairo_create(narrow);
+    rn_pen small;
+    assert_true(rn_pen_init(&small, on_narrow, false));
+    rn_leaf_foot(&small, 900, 40);
+    const double full = rn_pen_measure(&small, 0, 20, (rn_letters){.size = 12.5}, rn_caution_line()).height;
+    assert_true(small.boxes[0].height < full);
+    check_at_most(small.boxes[0].x + small.boxes[0].width, 900 - 24);
+    check_at_most(rn_pen_measure(&small, 0, 20, (rn_letters){.size = 10.5}, rn_caution_line()).width, 900 - 48);
+    rn_pen_clear(&small);
+    cairo_destroy(on_narrow);
+    cairo_surface_destroy(narrow);
     char *svg = NULL;
     size_t size = 0;
     FILE *out = open_memstream(&svg, &size);

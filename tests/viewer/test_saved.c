@@ -185,6 +185,19 @@ static void type_path(home *h, const char *name)
     look(h);
 }
 
+#define BODY                                                                                                           \
+    "plan: 1\ntitle: \"Ebb # 2\"\npanel: {size: 12 in x 12 in}\npaints: {slate: {viscosity: 1 Pa s}}\n"                \
+    "base: [{paint: slate, depth: 0.5 mm}]\n"
+
+static void open_plan(home *h, const char *name)
+{
+    char path[128];
+    snprintf(path, sizeof path, "%s/%s", h->folder, name);
+    app_open(h->app, path);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_NONE);
+}
+
 static void another_file_is_not_written_over_unasked(void **state)
 {
     home *h = *state;
@@ -242,10 +255,200 @@ static void a_picture_is_not_drawn_over_another_unasked(void **state)
     assert_memory_equal(text_of(h, "face.png"), "\x89PNG", 4);
     write_file(h, "plan.yaml", "mine\n");
     hand_key(&h->hand, 'e', MOD_CTRL);
-    type_path(h, "plan.yaml"); /* no name for a picture: there is nothing to ask */
-    assert_int_equal(h->view->cover, COVER_NONE);
-    assert_true(h->view->message_bad);
+    type_path(h, "plan.yaml"); /* no name for a picture: it stays in the field, to be changed */
+    assert_int_equal(h->view->cover, COVER_PATH);
+    assert_non_null(strstr(h->view->typing.trouble, ".png, .pdf or .svg"));
+    assert_non_null(strstr(h->view->typing.text, "plan.yaml"));
     assert_string_equal(text_of(h, "plan.yaml"), "mine\n");
+    hand_type(&h->hand, ".PDF");
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_NONE);
+    assert_memory_equal(text_of(h, "plan.yaml.PDF"), "%PDF", 4);
+}
+
+/* A picture that cannot be written whole leaves what was there as it was, and its name in the field. */
+static void a_name_that_cannot_be_written_stays_in_the_field(void **state)
+{
+    home *h = *state;
+    begin(h);
+    app_open(h->app, PRESET);
+    hand_key(&h->hand, 'e', MOD_CTRL);
+    type_path(h, "nowhere/face.png");
+    assert_int_equal(h->view->cover, COVER_PATH);
+    assert_non_null(strstr(h->view->typing.text, "nowhere/face.png"));
+    assert_true(h->view->typing.trouble[0]);
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    hand_key(&h->hand, 'n', 0);
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    hand_key(&h->hand, 'q', MOD_CTRL);
+    hand_key(&h->hand, KEY_ENTER, 0); /* saved first: the preset itself must stay */
+    h->view->errand = (rv_errand_slip){.what = ERRAND_SAVE_AS};
+    type_path(h, "nowhere/plan.yaml");
+    assert_int_equal(h->view->cover, COVER_PATH);
+    assert_non_null(strstr(h->view->typing.trouble, "no such folder"));
+    assert_false(app_leaves(h->app));
+    hand_key(&h->hand, 'a', MOD_CTRL);
+    type_path(h, "plan.yaml");
+    look(h);
+    assert_true(app_leaves(h->app)); /* which waited for it */
+    assert_non_null(text_of(h, "plan.yaml"));
+}
+
+/* ---- names that are proposed ---- */
+
+/* What the field holds once it has been asked for. */
+static const char *proposed(home *h, int key, unsigned mods)
+{
+    hand_key(&h->hand, key, mods);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_PATH);
+    return h->view->typing.text;
+}
+
+static void a_picture_gets_a_fresh_name_beside_the_plan(void **state)
+{
+    home *h = *state;
+    write_file(h, "ebb.yaml", BODY);
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    assert_string_equal(proposed(h, 'e', MOD_CTRL), "ebb.png");
+    assert_string_equal(h->view->folder, h->folder);
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_NONE);
+    assert_memory_equal(text_of(h, "ebb.png"), "\x89PNG", 4);
+    assert_string_equal(proposed(h, 'e', MOD_CTRL), "ebb-2.png"); /* that one is free */
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+    assert_non_null(text_of(h, "ebb-2.png"));
+    assert_string_equal(text_of(h, "ebb.yaml"), BODY);
+}
+
+/* Whatever is drawn to be printed has the cautions at its foot, below all of the window. */
+static void a_picture_has_the_cautions_at_its_foot(void **state)
+{
+    home *h = *state;
+    char path[128];
+    begin(h);
+    app_open(h->app, PRESET);
+    hand_key(&h->hand, 'e', MOD_CTRL);
+    type_path(h, "face.png");
+    snprintf(path, sizeof path, "%s/face.png", h->folder);
+    cairo_surface_t *image = cairo_image_surface_create_from_png(path);
+    const int width = cairo_image_surface_get_width(image), height = cairo_image_surface_get_height(image);
+    assert_int_equal(width, 2 * h->view->width);
+    assert_true(height > 2 * h->view->height + 30);
+    const int stride = cairo_image_surface_get_stride(image);
+    const unsigned char *pixels = cairo_image_surface_get_data(image);
+    int first = width, last = 0;
+    for (int y = 2 * h->view->height; y < height; y++)
+        for (int x = 0; x < width; x++)
+            if (memcmp(pixels + (long)y * stride + 4 * x, pixels + (long)(height - 1) * stride, 3) != 0) {
+                first = x < first ? x : first;
+                last = x > last ? x : last;
+            }
+    assert_true(first < width / 10 && last > width / 2); /* a line of words */
+    cairo_surface_destroy(image);
+}
+
+static void a_new_plan_gets_a_name_and_its_folder_is_shown(void **state)
+{
+    home *h = *state;
+    char here[4096], *away = realpath(h->folder, NULL), *top = getcwd(here, sizeof here);
+    assert_non_null(top);
+    begin(h);
+    hand_key(&h->hand, 'n', 0);
+    hand_key(&h->hand, KEY_ESCAPE, 0);
+    assert_int_equal(chdir(h->folder), 0);
+    write_file(h, "new-plan.yaml", "mine\n");
+    const char *name = proposed(h, 's', MOD_CTRL);
+    assert_string_equal(name, "new-plan-2.yaml");
+    assert_string_equal(h->view->folder, away);
+    hand_type(&h->hand, "mine"); /* as it is called then */
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+    assert_int_equal(chdir(top), 0);
+    assert_non_null(text_of(h, "mine.yaml"));
+    assert_null(text_of(h, "mine"));
+    assert_string_equal(text_of(h, "new-plan.yaml"), "mine\n");
+    assert_non_null(strstr(h->view->message, "/mine.yaml"));
+    assert_string_equal(h->view->message + strlen("Saved: "), document_path(h->view->doc));
+
+    write_file(h, "other.yaml", "mine\n"); /* a typed name goes beside the plan, and is asked about as it will be */
+    proposed(h, 's', MOD_CTRL | MOD_SHIFT);
+    hand_type(&h->hand, "other");
+    hand_key(&h->hand, KEY_ENTER, 0);
+    look(h);
+    assert_int_equal(h->view->cover, COVER_REPLACE);
+    assert_string_equal(h->view->typing.text, "other.yaml");
+    assert_string_equal(text_of(h, "other.yaml"), "mine\n");
+    free(away);
+}
+
+/* ---- the plan's own file ---- */
+
+/* In another spelling, through a link, as a second name of the file, chosen in the desktop's dialog: it is the plan. */
+static void no_picture_is_drawn_over_the_plan(void **state)
+{
+    home *h = *state;
+    char path[128], other[128];
+    write_file(h, "ebb.yaml", BODY);
+    snprintf(path, sizeof path, "%s/ebb.yaml", h->folder);
+    snprintf(other, sizeof other, "%s/link.png", h->folder);
+    assert_int_equal(symlink("ebb.yaml", other), 0);
+    snprintf(other, sizeof other, "%s/second.png", h->folder);
+    assert_int_equal(link(path, other), 0);
+    begin(h);
+    open_plan(h, "ebb.yaml");
+    static const char *const names[] = {"ebb.yaml", "./ebb.yaml", "link.png", "second.png"};
+    for (size_t k = 0; k < sizeof names / sizeof *names; k++) {
+        hand_key(&h->hand, 'e', MOD_CTRL);
+        type_path(h, names[k]);
+        assert_int_equal(h->view->cover, COVER_PATH);
+        assert_non_null(strstr(h->view->typing.trouble, "the plan itself"));
+        hand_key(&h->hand, KEY_ENTER, 0); /* nor if it is insisted on */
+        look(h);
+        assert_int_equal(h->view->cover, COVER_PATH);
+        hand_key(&h->hand, KEY_ESCAPE, 0);
+        snprintf(other, sizeof other, "%s/%s", h->folder, names[k]);
+        view_take_path(h->view, ERRAND_PICTURE, other);
+        look(h);
+        assert_int_equal(h->view->cover, COVER_PATH);
+        hand_key(&h->hand, KEY_ESCAPE, 0);
+        h->view->errand = (rv_errand_slip){.what = ERRAND_PICTURE};
+        snprintf(h->view->errand.path, sizeof h->view->errand.path, "%s", other);
+        look(h);
+        assert_int_equal(h->view->cover, COVER_PATH);
+        hand_key(&h->hand, KEY_ESCAPE, 0);
+        assert_string_equal(text_of(h, "ebb.yaml"), BODY);
+    }
+}
+
+/* A link where the old text would be kept leads to something else, or back to the plan. */
+static void the_old_text_is_not_kept_through_a_link(void **state)
+{
+    home *h = *state;
+    char aside[128];
+    static const char *const leads[] = {"ebb.yaml", "other.txt"};
+    snprintf(aside, sizeof aside, "%s/ebb.yaml~", h->folder);
+    for (size_t k = 0; k < 2; k++) {
+        write_file(h, "ebb.yaml", "# the tray leaks\n" BODY);
+        write_file(h, "other.txt", "mine\n");
+        assert_int_equal(symlink(leads[k], aside), 0);
+        begin(h);
+        open_plan(h, "ebb.yaml");
+        hand_key(&h->hand, 'n', 0);
+        hand_key(&h->hand, KEY_ESCAPE, 0);
+        hand_key(&h->hand, 's', MOD_CTRL);
+        look(h);
+        assert_true(h->view->message_bad);
+        assert_string_equal(text_of(h, "ebb.yaml"), "# the tray leaks\n" BODY);
+        assert_string_equal(text_of(h, "other.txt"), "mine\n");
+        end(h);
+        recovery_drop();
+        assert_int_equal(unlink(aside), 0);
+    }
 }
 
 /* What waits for the saving goes on waiting while it is asked. */
@@ -270,19 +473,6 @@ static void leaving_waits_for_the_other_name(void **state)
 }
 
 /* ---- what a person wrote ---- */
-
-#define BODY                                                                                                           \
-    "plan: 1\ntitle: \"Ebb # 2\"\npanel: {size: 12 in x 12 in}\npaints: {slate: {viscosity: 1 Pa s}}\n"                \
-    "base: [{paint: slate, depth: 0.5 mm}]\n"
-
-static void open_plan(home *h, const char *name)
-{
-    char path[128];
-    snprintf(path, sizeof path, "%s/%s", h->folder, name);
-    app_open(h->app, path);
-    look(h);
-    assert_int_equal(h->view->cover, COVER_NONE);
-}
 
 static void change_and_save(home *h)
 {
@@ -396,6 +586,12 @@ int main(void)
         AT_HOME(nothing_is_said_where_none_was_left),
         AT_HOME(another_file_is_not_written_over_unasked),
         AT_HOME(a_picture_is_not_drawn_over_another_unasked),
+        AT_HOME(a_name_that_cannot_be_written_stays_in_the_field),
+        AT_HOME(a_picture_gets_a_fresh_name_beside_the_plan),
+        AT_HOME(a_picture_has_the_cautions_at_its_foot),
+        AT_HOME(a_new_plan_gets_a_name_and_its_folder_is_shown),
+        AT_HOME(no_picture_is_drawn_over_the_plan),
+        AT_HOME(the_old_text_is_not_kept_through_a_link),
         AT_HOME(leaving_waits_for_the_other_name),
         AT_HOME(comments_are_kept_beside_the_first_save),
         AT_HOME(other_wording_is_kept_too),

@@ -91,7 +91,18 @@ static int bad_covers(staged *stage)
         stage->view->typing.on = covers[k] == COVER_PATH;
         bad += bad_frames(stage, names[k]);
     }
+    static const rv_errand files[] = {ERRAND_OPEN, ERRAND_SAVE_AS, ERRAND_PICTURE};
+    for (size_t k = 0; k < sizeof files / sizeof *files; k++) {
+        view_ask_path(stage->view, files[k]);
+        bad += bad_frames(stage, "a name that is proposed");
+        memset(stage->view->folder, 'f', 180);
+        stage->view->folder[180] = '\0';
+        snprintf(stage->view->typing.trouble, sizeof stage->view->typing.trouble,
+                 "That is the plan itself: a picture needs a file of its own.");
+        bad += bad_frames(stage, "a name that is refused");
+    }
     stage->view->typing.on = false;
+    stage->view->typing.trouble[0] = '\0';
     stage->view->cover = COVER_NONE;
     return bad;
 }

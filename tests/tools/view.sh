@@ -1,0 +1,42 @@
+#!/usr/bin/env bash
+# The window program without a window: what it refuses, what it draws, how it ends.
+#   view.sh RUNNEL_VIEW TOP
+set -euo pipefail
+view=$1 top=$2
+work=$(mktemp -d)
+export XDG_STATE_HOME=$work/state XDG_CACHE_HOME=$work/cache LC_ALL=C.UTF-8
+unset DISPLAY WAYLAND_DISPLAY
+trap 'rm -rf "$work"' EXIT
+
+fail() {
+    echo "FAILED: $*"
+    cat "$work/said" 2>/dev/null || true
+    exit 1
+}
+
+# ends STATUS WORDS...: the program ends so.
+ends() {
+    local wanted=$1 status=0
+    shift
+    "$view" "$@" >"$work/said" 2>&1 || status=$?
+    [ "$status" = "$wanted" ] || fail "runnel-view $* ends with $status, not $wanted"
+}
+
+# The plan is not written over, whatever it is called.
+cp "$top/presets/small-study.yaml" "$work/plan.yaml"
+ln -s plan.yaml "$work/link.png"
+ln "$work/plan.yaml" "$work/second.png"
+mkdir "$work/folder"
+for option in --shot --log; do
+    for name in plan.yaml ./plan.yaml folder/../plan.yaml link.png second.png; do
+        ends 2 "$work/plan.yaml" "$option" "$work/$name"
+        grep -q "the same file" "$work/said" || fail "it is not said why"
+        cmp -s "$work/plan.yaml" "$top/presets/small-study.yaml" || fail "$option $name wrote over the plan"
+    done
+done
+ends 2 "$work/link.png" --shot "$work/plan.yaml"
+
+# Every option that it has stands on its manual page, and no other.
+"$view" --help | grep -oE '^ +--[a-z-]+|, --[a-z-]+' | grep -oE -e '--[a-z-]+' | sort -u >"$work/has"
+sed 's/\\-/-/g' "$top/docs/runnel-view.1" | grep -oE -e '--[a-z-]+' | sort -u >"$work/tells"
+diff "$work/has" "$work/tells" || fail "docs/runnel-view.1 tells of other options than --help"
