@@ -25,7 +25,8 @@ bool rn_map_init(rn_map *map, rn_box face, const rn_panel *panel, const rn_recor
 {
     static const double tops[] = {1e-3, 1.5e-3, 2e-3, 2.5e-3, 3e-3, 4e-3, 5e-3, 6e-3, 8e-3, 12e-3, 20e-3};
     rn_map made = {.face = face, .panel = panel, .record = record, .forecast = forecast};
-    for (size_t i = 0; i < sizeof tops / sizeof tops[0] && !(made.top >= forecast->most.depth); i++)
+    made.top = tops[0]; /* of a bare panel as well */
+    for (size_t i = 1; i < sizeof tops / sizeof tops[0] && !(made.top >= forecast->most.depth); i++)
         made.top = tops[i];
     if (!rn_sheet_from_doubles(&made.depth, &record->grid, record->inside, record->depth))
         return false;
@@ -493,7 +494,8 @@ bool rn_map_draw(rn_pen *pen, const rn_map *map)
     bool whole = draw_film(pen, map);
     draw_hatch(pen, map);
     whole = whole && draw_arrival(pen, map, false) && draw_levels(pen, map, false) && draw_cover_line(pen, map);
-    draw_spot(pen, map, &map->forecast->most, "thickest");
+    if (map->forecast->most.depth >= RN_BARE_DEPTH)
+        draw_spot(pen, map, &map->forecast->most, "thickest");
     if (map->forecast->least.depth >= RN_BARE_DEPTH)
         draw_spot(pen, map, &map->forecast->least, "thinnest");
     whole = whole && draw_levels(pen, map, true) && draw_arrival(pen, map, true);

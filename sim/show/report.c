@@ -145,6 +145,10 @@ static void say_corners(rn_screen *page, const rn_forecast *forecast)
 static void say_film(rn_screen *page, const rn_forecast *forecast)
 {
     char place[80];
+    if (!(forecast->most.depth >= RN_BARE_DEPTH)) {
+        rn_screen_say(page, "film", "none: the panel is bare");
+        return;
+    }
     rn_screen_say(page, "film", "%.2f mm deep in the mean", forecast->mean / millimetre);
     rn_report_place(place, sizeof place, forecast->least.x, forecast->least.y);
     rn_screen_say(page, "", "thinnest %.2f mm, %s", forecast->least.depth / millimetre, place);
@@ -197,7 +201,7 @@ static void say_paint(rn_screen *page, const rn_forecast *forecast)
 
 static void say_drying(rn_screen *page, const rn_forecast *forecast)
 {
-    if (!isfinite(forecast->wet_least) || !isfinite(forecast->wet_most))
+    if (!isfinite(forecast->wet_least) || !isfinite(forecast->wet_most) || !(forecast->most.depth >= RN_BARE_DEPTH))
         return;
     const double least = forecast->wet_least / 3600.0, most = forecast->wet_most / 3600.0;
     rn_screen_say(page, "wet",
