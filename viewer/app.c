@@ -1,3 +1,5 @@
+#define _XOPEN_SOURCE 700 /* realpath */
+
 #include "app.h"
 
 #include <math.h>
@@ -61,12 +63,31 @@ void app_title(char *text, int size, const rv_app *app)
 
 /* ---- what an empty bench can begin from ---- */
 
+/* The folder that the program lies in, links followed; false where the system does not tell. */
+static bool find_own_folder(char folder[DOCUMENT_PATH_SIZE])
+{
+    const ssize_t length = readlink("/proc/self/exe", folder, DOCUMENT_PATH_SIZE - 1);
+    folder[length > 0 ? length : 0] = '\0';
+    char *slash = strrchr(folder, '/');
+    if (slash)
+        *slash = '\0';
+    return slash != NULL;
+}
+
 static bool find_preset(char *path, size_t size, const char *name)
 {
-    static const char *const folders[] = {RN_PRESETS_HERE, RN_PRESETS_INSTALLED};
-    for (size_t k = 0; k < sizeof folders / sizeof *folders; k++) {
-        snprintf(path, size, "%s/%s", folders[k], name);
-        if (access(path, R_OK) == 0)
+    static const char *const places[] = {RN_PRESETS_INSTALLED, RN_PRESETS_BUILT}; /* seen from there */
+    char folder[DOCUMENT_PATH_SIZE];
+    if (!find_own_folder(folder))
+        return false;
+    for (size_t k = 0; k < sizeof places / sizeof *places; k++) {
+        const int length = snprintf(path, size, "%s/%s/%s", folder, places[k], name);
+        char *real = length < (int)size && access(path, R_OK) == 0 ? realpath(path, NULL) : NULL;
+        const bool found = real && strlen(real) < size;
+        if (found) /* as a person would write it */
+            snprintf(path, size, "%s", real);
+        free(real);
+        if (found)
             return true;
     }
     return false;

@@ -76,6 +76,7 @@ static const rv_keys_row rows[] = {
     {"Views", "Sheen of wet paint", "", "G"},
     {"Views", "ml or fl oz", "", "U"},
     {"Views", "Less motion", "", "M"},
+    {"Views", "Fill the screen", "", "F11"},
 
     {"Plans", "Open", "drop a file on the window", "Ctrl+O"},
     {"Plans", "Save; save elsewhere", "", "Ctrl+S  Ctrl+Shift+S"},

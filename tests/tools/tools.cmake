@@ -41,7 +41,7 @@ set_tests_properties(tools.share PROPERTIES TIMEOUT 200)
 # The window program: without a window, and with a real one on a screen of its own.
 if(RUNNEL_VIEWER)
     add_test(NAME viewer.command COMMAND ${CMAKE_CURRENT_LIST_DIR}/view.sh $<TARGET_FILE:runnel_viewer>
-        ${PROJECT_SOURCE_DIR})
+        ${PROJECT_SOURCE_DIR} ${PROJECT_BINARY_DIR} ${CMAKE_COMMAND})
     set_tests_properties(viewer.command PROPERTIES LABELS viewer TIMEOUT 300)
     add_test(NAME viewer.window COMMAND ${CMAKE_CURRENT_LIST_DIR}/window.sh $<TARGET_FILE:runnel_viewer>
         ${PROJECT_SOURCE_DIR})
