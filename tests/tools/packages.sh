@@ -3,7 +3,7 @@
 
 packages_build=(build-essential cmake pkg-config libyaml-dev libfftw3-dev libcairo2-dev libpango1.0-dev libwebp-dev
     libglib2.0-dev libnlopt-dev libsdl2-dev fonts-dejavu-core fonts-sil-andika fonts-routed-gothic fonts-b612)
-packages_test=(libcmocka-dev libsundials-dev xvfb xdotool parallel rsync)
+packages_test=(libcmocka-dev libsundials-dev xvfb xdotool parallel rsync jq)
 packages_format=(clang-format)
 
 say() {
