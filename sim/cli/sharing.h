@@ -47,7 +47,8 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     {                                                                                                                  \
         .name = "piece", .aside = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, piece), .value = "FILE", \
         .example = "pieces/3.piece",                                                                                   \
-        .text = "Where the piece of --share goes; plan.odds.3-of-8.piece in this folder if left out."                  \
+        .text = "Where the piece of --share goes; PLAN.COMMAND.K-of-N.piece in this folder if left out, such as "      \
+                "plan.odds.3-of-8.piece"                                                                               \
     }
 
 #endif
