@@ -91,7 +91,8 @@ static bool stop_at_ten(void *context, const rn_session *session)
     return rn_session_time(session) < 10;
 }
 
-/* Four bursts every 0.1 s end at 3 x 0.1 s, which in binary is a little more than the 0.3 s of the other: IEEE 754, from memory. */
+/* Four bursts every 0.1 s end at 3 x 0.1 s, which in binary (IEEE 754, from memory) is a little more than the 0.3 s of the
+   other. */
 static void bursts_that_rounding_sets_apart_fall_together(void **state)
 {
     (void)state;
