@@ -94,18 +94,36 @@ static void pause_shortly(void)
 
 typedef struct interruption {
     atomic_bool over;
-    double after; /* [s] */
+    const char *folder; /* of runs that are kept; NULL: none */
+    int kept;           /* so many files in it */
 } interruption;
 
-/* Sends SIGINT once it is caught, so that nothing hangs on timing. */
+int shell_count_below(const char *path)
+{
+    int count = 0;
+    DIR *folder = opendir(path);
+    for (struct dirent *entry; folder && (entry = readdir(folder)) != NULL;) {
+        char inside[1200];
+        struct stat what;
+        if (entry->d_name[0] == '.')
+            continue;
+        snprintf(inside, sizeof inside, "%s/%s", path, entry->d_name);
+        if (lstat(inside, &what) == 0)
+            count += S_ISDIR(what.st_mode) ? shell_count_below(inside) : 1;
+    }
+    if (folder)
+        closedir(folder);
+    return count;
+}
+
+/* Sends SIGINT once it is caught and enough runs are kept, so that nothing hangs on timing. */
 static void *interrupt(void *context)
 {
     interruption *i = context;
     while (!atomic_load(&i->over)) {
         struct sigaction now;
         sigaction(SIGINT, NULL, &now);
-        if (now.sa_handler != first_action) {
-            nanosleep(&(struct timespec){.tv_sec = (time_t)i->after, .tv_nsec = (long)(1e9 * fmod(i->after, 1))}, NULL);
+        if (now.sa_handler != first_action && (!i->folder || shell_count_below(i->folder) >= i->kept)) {
             if (!atomic_load(&i->over))
                 kill(getpid(), SIGINT);
             return NULL;
@@ -115,11 +133,15 @@ static void *interrupt(void *context)
     return NULL;
 }
 
-void shell_run_interrupted(shell *s, double after_seconds, const char *const arguments[7])
+void shell_run_interrupted(shell *s, int more, const char *const arguments[7])
 {
     struct sigaction mine = {.sa_handler = first_action}, after;
     pthread_t thread;
-    interruption context = {.after = after_seconds};
+    interruption context = {0};
+    for (int k = 0; k < 7 && more > 0; k++)
+        if (arguments[k] && strncmp(arguments[k], "--cache=", 8) == 0)
+            context.folder = arguments[k] + 8;
+    context.kept = context.folder ? shell_count_below(context.folder) + more : 0;
     sigemptyset(&mine.sa_mask);
     sigaction(SIGINT, &mine, NULL);
     pthread_create(&thread, NULL, interrupt, &context);

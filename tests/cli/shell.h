@@ -18,9 +18,9 @@ void shell_run(shell *s, ...) __attribute__((sentinel));
 /* The same with this text as standard input. */
 void shell_run_fed(shell *s, const char *text, ...) __attribute__((sentinel));
 
-/* The same with SIGINT so many seconds after the program began to catch it, as Ctrl-C sends it; nothing is sent where it ends
-   sooner. Arguments that are not needed are NULL. */
-void shell_run_interrupted(shell *s, double after_seconds, const char *const arguments[7]);
+/* The same with SIGINT, as Ctrl-C sends it, once the program catches it and has kept so many more runs in the folder of
+   its `--cache=`; nothing is sent where it ends sooner. Arguments that are not needed are NULL. */
+void shell_run_interrupted(shell *s, int more, const char *const arguments[7]);
 
 void shell_clear(shell *s);
 
@@ -33,6 +33,9 @@ int shell_make_pool(void **state);
 
 /* Fails the test unless the text has those words in it. */
 void shell_says(const char *text, const char *words);
+
+/* Files in a folder and in the folders in it; 0 where there is none. */
+int shell_count_below(const char *path);
 
 /* "folder/name", kept until the next eight calls. */
 const char *shell_path(void **state, const char *name);

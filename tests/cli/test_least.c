@@ -279,7 +279,7 @@ static void ctrl_c_keeps_what_was_done(void **state)
     assert_string_equal(json_text(s.out, "says"), "Stopped before there was an answer.");
     assert_int_equal(json_count(s.out, "looks"), 0);
     const char *const several[] = {"least", plan, "-g256", "--set=end=24h", COVER, "--weight=2", "--afresh"};
-    shell_run_interrupted(&s, 0.2, several);
+    shell_run_interrupted(&s, 0, several);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     shell_says(s.err, "runnel least: stopped by hand; no run was kept\n");
     shell_says(s.out, "Stopped before ");
@@ -291,10 +291,10 @@ static void ctrl_c_between_the_grids(void **state)
     char folder[1024], plan[1024];
     snprintf(folder, sizeof folder, "--cache=%s", shell_path(state, "runs"));
     snprintf(plan, sizeof plan, "%s", PLAN);
-    shell_run(&s, "least", plan, "-qg72", "--coarse=72", COVER, "--json", folder, NULL); /* the coarse look, kept */
+    shell_run(&s, "least", plan, "-qg96", COVER, "--json", folder, NULL); /* the coarse look, kept */
     const double coarse = json_number(s.out, "value_si");
-    const char *const arguments[] = {"least", plan, "-qg512", "--coarse=72", COVER, "--json", folder};
-    shell_run_interrupted(&s, 0.1, arguments);
+    const char *const arguments[] = {"least", plan, "-qg192", "-t1", COVER, "--json", folder}; /* one by one */
+    shell_run_interrupted(&s, 1, arguments);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     assert_string_equal(json_text(s.out, "confirmed"), "false");
     assert_string_equal(json_text(s.out, "found"), "true");

@@ -208,24 +208,22 @@ static void ctrl_c_tells_what_the_first_draws_say(void **state)
     snprintf(folder, sizeof folder, "--cache=%s", RUNS);
     snprintf(plan, sizeof plan, "%s", PLAN);
     const char *const arguments[] = {"odds", plan, "-g64", "-n10000", "-t2", "--json", folder};
-    shell_run_interrupted(&s, 0.5, arguments);
+    shell_run_interrupted(&s, 6, arguments);
     assert_true(s.signal_back);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     shell_says(s.err, "runnel odds: stopped by hand; the runs that were done are kept, and --resume goes on");
     const double done = json_number(s.out, "draws");
-    assert_true(done < 10000);
+    assert_true(done > 0 && done < 10000);
     check_within(json_number(s.out, "asked"), 10000, 0);
     shell_says(s.out, "topped before");
     assert_int_equal(json_count(s.out, "doubts"), 4);
-    if (done < 1)
-        return; /* so slow a machine */
     char few[40];
     snprintf(few, sizeof few, "-n%.0f", fmax(done, 2));
     shell_run(&s, ODDS, few, "--resume", NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     shell_says(s.out, done < 2 ? " runs in " : "  0 runs in ");
     const char *const sure[] = {"least", plan, "-g64", "--sure=0.9", "-n1000", "--goal=coverage=at least 80 %", folder};
-    shell_run_interrupted(&s, 0.3, sure);
+    shell_run_interrupted(&s, 2, sure);
     assert_int_equal(s.exit, RN_EXIT_STOPPED);
     assert_int_equal(strncmp(s.out, "Stopped before there was an answer.", 35), 0);
 }

@@ -7,7 +7,8 @@
 #include "base/monotonic.h"
 #include "check.h"
 
-#define NAP 1e-3 /* [s] */
+#define NAP 1e-3     /* [s] */
+#define PATIENCE 120 /* with other runs, of which some may never begin [s] */
 
 void stand_in_doze(double seconds)
 {
@@ -26,8 +27,9 @@ void stand_in_run(void *context, rn_outcome *outcome, long *bytes, const rn_run 
     for (int most = atomic_load(&model->most); now > most;)
         if (atomic_compare_exchange_weak(&model->most, &most, now))
             break;
-    while (goes_on && ((model->lasting > 0 && rn_monotonic_now() < until) ||
-                       (!first && atomic_load(&model->most) < model->waits_for && rn_monotonic_now() < until + 10))) {
+    while (goes_on &&
+           ((model->lasting > 0 && rn_monotonic_now() < until) ||
+            (!first && atomic_load(&model->most) < model->waits_for && rn_monotonic_now() < until + PATIENCE))) {
         stand_in_doze(NAP);
         goes_on = go_on(study);
     }

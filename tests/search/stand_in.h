@@ -13,7 +13,7 @@ typedef struct stand_in {
     stand_in_of *of;
     const void *context;
     double lasting;    /* of each run [s], asked whether to go on all the while */
-    int waits_for;     /* all but the first go on until so many were under way at once, for ten seconds at most */
+    int waits_for;     /* all but the first go on until so many were under way at once, for two minutes at most */
     long bytes;        /* that each says it took */
     atomic_int calls;  /* runs begun */
     atomic_int flight; /* now */
