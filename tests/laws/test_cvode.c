@@ -2,9 +2,9 @@
    (variable-order BDF, GMRES preconditioned with the film's own factors), at tight tolerance (1e-4 and 1e-6 differ by 0.03 % of the
    depth), through a whole session: 12 x 12 in dry panel, 150 mL of 1 Pa s from under a 70 mm rim, four tilts, a spin.
 
-   Then how much faster the film's steps are at equal error, both timed in this run on one thread. The test takes the
-   first 68 s of the session (release, rest, one tilt); RUNNEL_TEST_LONG=1 in the environment takes all of it, some
-   minutes long. */
+   Then how much less work the film's steps are at equal error, counted in passes over the grid, so that it is the same
+   whatever else the machine does; processor time is told beside, and judged by nobody. The test takes the first 68 s of the session (release, rest, one tilt);
+   RUNNEL_TEST_LONG=1 in the environment takes all of it, some minutes long. */
 #include "lab.h"
 
 #include <string.h>
@@ -22,6 +22,11 @@
 #define ML 1e6
 
 enum { MOVES = 5 };
+
+/* A pass goes over the whole grid once: a rate, a linearisation, a solve with its factors. A step of the film takes two
+   rates, one linearisation, two solves and the new depth. Of CVODE only these are counted: what it adds and scales of its
+   own vectors comes free. */
+#define PASSES_OF_A_STEP 6
 
 typedef struct scene {
     rn_panel panel;
@@ -69,11 +74,10 @@ typedef struct outcome {
     double *depth; /* owned [m] */
     int cells;
     double run_off, coverage; /* [m3], share */
-    double work;              /* processor time [s] */
-    long steps;
+    long steps, passes;
+    double work; /* processor time [s] */
 } outcome;
 
-/* Both sides run on one thread: what else the machine does must not count. */
 static double now(void)
 {
     struct timespec t;
@@ -146,6 +150,7 @@ static outcome run_film(const scene *at, int cells, double tolerance)
     }
     end.work = now() - start;
     end.steps = rn_film_steps(film) + rn_film_rejected(film);
+    end.passes = PASSES_OF_A_STEP * end.steps;
     rn_film_get(end.depth, film);
     double run_off[4];
     rn_film_run_off(run_off, film);
@@ -250,9 +255,14 @@ static outcome run_cvode(const scene *at, int cells, double tolerance)
             to_metres(&over, y);
             rn_film_settle_edges(over.film, over.depth);
         }
-        long steps;
+        long steps, rates_asked, for_jacobian, prepared, solved;
         CVodeGetNumSteps(solver, &steps);
+        CVodeGetNumRhsEvals(solver, &rates_asked);
+        CVodeGetNumLinRhsEvals(solver, &for_jacobian);
+        CVodeGetNumPrecEvals(solver, &prepared);
+        CVodeGetNumPrecSolves(solver, &solved);
         end.steps += steps;
+        end.passes += rates_asked + for_jacobian + prepared + solved;
         assert_int_equal(CVodeReInit(solver, t, y), CV_SUCCESS);
     }
     end.work = now() - start;
@@ -271,8 +281,8 @@ static outcome run_cvode(const scene *at, int cells, double tolerance)
 
 static void report(const char *name, double tolerance, const outcome *end)
 {
-    printf("%s, %d cells, tolerance %g: coverage %.2f %%, run-off %.3f mL, %ld steps, %.2f s\n", name, end->cells,
-           tolerance, 100.0 * end->coverage, 1e6 * end->run_off, end->steps, end->work);
+    printf("%s, %d cells, tolerance %g: coverage %.2f %%, run-off %.3f mL, %ld steps, %ld passes, %.2f s\n", name,
+           end->cells, tolerance, 100.0 * end->coverage, 1e6 * end->run_off, end->steps, end->passes, end->work);
 }
 
 static void report_off(const char *name, const outcome *film, const outcome *reference, double volume)
@@ -304,41 +314,35 @@ static void a_session_ends_as_the_reference_does(void **state)
     outcome_free(&reference);
 }
 
-/* CVODE gets the best of its tolerances: the fastest run not worse than one and a half times the film's error. At 1e-3
-   it took more steps and five times as long as at 7e-4, and was worse than that. */
-static void the_film_is_twenty_times_as_fast_at_equal_error(void **state)
+/* CVODE gets the best of its tolerances: the run of least work not worse than one and a half times the film's error. At
+   1e-3 it took more steps and five times as many passes as at 7e-4, and was worse than that. */
+static void the_film_takes_a_fifth_of_the_work_at_equal_error(void **state)
 {
     (void)state;
     static const double ladder[] = {7e-4, 3e-4, 1e-4, 1e-5};
     const bool whole = getenv("RUNNEL_TEST_LONG") != NULL;
-    const int count = whole ? 4 : 3;
+    const int count = whole ? 4 : 3, cells = check_grid(128);
     scene at = painters_session();
     at.end = whole ? at.end : 68.0;
 
-    outcome film = run_film(&at, 128, NAN);
-    for (int k = 0; k < 4; k++) { /* the quickest of five: so short a time is easily disturbed */
-        outcome again = run_film(&at, 128, NAN);
-        film.work = fmin(film.work, again.work);
-        outcome_free(&again);
-    }
-    outcome runs[4];
+    outcome film = run_film(&at, cells, NAN), runs[4];
     for (int k = 0; k < count; k++) {
-        runs[k] = run_cvode(&at, 128, ladder[k]);
+        runs[k] = run_cvode(&at, cells, ladder[k]);
         report("CVODE", ladder[k], &runs[k]);
     }
     const outcome *tight = &runs[count - 1];
-    double error = misfit(&film, tight), best = INFINITY;
+    double error = misfit(&film, tight), least = INFINITY;
     report("film", NAN, &film);
     printf("film: error %.3g %%\n", 100.0 * error);
     for (int k = 0; k < count; k++) {
         double its = misfit(&runs[k], tight);
         printf("CVODE, tolerance %g: error %.3g %%\n", ladder[k], 100.0 * its);
         if (its <= 1.5 * error)
-            best = fmin(best, runs[k].work);
+            least = fmin(least, (double)runs[k].passes);
     }
-    printf("the film's steps are %.0f times as fast\n", best / film.work);
+    printf("the film takes one pass where CVODE takes %.1f\n", least / (double)film.passes);
     check_at_least(error, 2.0 * misfit(&runs[count - 2], tight)); /* so the tight run is a reference for it */
-    check_at_least(best / film.work, 20.0);
+    check_at_least(least / (double)film.passes, cells >= 128 ? 5.0 : 3.0);
     for (int k = 0; k < count; k++)
         outcome_free(&runs[k]);
     outcome_free(&film);
@@ -348,7 +352,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_session_ends_as_the_reference_does),
-        cmocka_unit_test(the_film_is_twenty_times_as_fast_at_equal_error),
+        cmocka_unit_test(the_film_takes_a_fifth_of_the_work_at_equal_error),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
