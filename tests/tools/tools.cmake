@@ -12,7 +12,7 @@ if(NOT RUNNEL_SANITIZE)
         -DCONFIG=$<CONFIG> -P ${tools}/install.cmake)
     add_test(NAME tools.headers
         COMMAND ${CMAKE_COMMAND} --build ${PROJECT_BINARY_DIR} --target all_verify_interface_header_sets)
-    set_tests_properties(tools.install tools.headers PROPERTIES TIMEOUT 300)
+    set_tests_properties(tools.install tools.headers PROPERTIES TIMEOUT ${patience})
 endif()
 
 # The floors check finds what is planted for it, and nothing in a sound tree.
@@ -31,12 +31,12 @@ file(GLOB presets CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/presets/*.yaml)
 foreach(preset IN LISTS presets)
     cmake_path(GET preset STEM name)
     add_test(NAME presets.${name} COMMAND runnel check ${preset})
-    set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT 300)
+    set_tests_properties(presets.${name} PROPERTIES LABELS presets TIMEOUT ${patience})
 endforeach()
 
 # Studies shared between machines, by the recipes of docs/sharing.md.
 add_test(NAME tools.share COMMAND ${CMAKE_CURRENT_LIST_DIR}/share.sh $<TARGET_FILE:runnel> ${PROJECT_SOURCE_DIR})
-set_tests_properties(tools.share PROPERTIES TIMEOUT 200)
+set_tests_properties(tools.share PROPERTIES TIMEOUT ${patience})
 
 # The window program: without a window, and with a real one on a screen of its own.
 if(RUNNEL_VIEWER)
@@ -45,5 +45,5 @@ if(RUNNEL_VIEWER)
     set_tests_properties(viewer.command PROPERTIES LABELS viewer TIMEOUT 300)
     add_test(NAME viewer.window COMMAND ${CMAKE_CURRENT_LIST_DIR}/window.sh $<TARGET_FILE:runnel_viewer>
         ${PROJECT_SOURCE_DIR})
-    set_tests_properties(viewer.window PROPERTIES LABELS viewer TIMEOUT 300)
+    set_tests_properties(viewer.window PROPERTIES LABELS viewer TIMEOUT ${patience})
 endif()

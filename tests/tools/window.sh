@@ -24,16 +24,22 @@ fail() {
     exit 1
 }
 
+# wait_until COMMAND...: until it succeeds; gives up after ten minutes, which no machine takes.
+wait_until() {
+    for _ in $(seq 6000); do
+        "$@" && return
+        sleep 0.1
+    done
+    return 1
+}
+
 for needed in Xvfb xdotool; do
     command -v "$needed" >/dev/null || fail "$needed is not installed"
 done
 
 Xvfb -displayfd 3 -screen 0 1400x900x24 3>"$work/display" 2>/dev/null &
 screen=$!
-for _ in $(seq 100); do
-    [ -s "$work/display" ] && break
-    sleep 0.1
-done
+wait_until [ -s "$work/display" ] || fail "there is no screen"
 DISPLAY=:$(cat "$work/display")
 export DISPLAY
 
@@ -50,15 +56,28 @@ start() {
     sleep 0.3
 }
 
-# wait_for PATTERN [SECONDS]: until the last line logged matches.
+logged() {
+    tail -n 1 "$work/log" 2>/dev/null | grep -Eq "$1" && return
+    kill -0 "$program" 2>/dev/null || fail "the program ended while waiting for: $1"
+    return 1
+}
+
+# wait_for PATTERN: until the last line logged matches.
 wait_for() {
-    local tenths=$((${2:-60} * 10))
-    for _ in $(seq "$tenths"); do
-        tail -n 1 "$work/log" 2>/dev/null | grep -Eq "$1" && return
-        kill -0 "$program" 2>/dev/null || fail "the program ended while waiting for: $1"
-        sleep 0.1
-    done
-    fail "never saw: $1"
+    wait_until logged "$1" || fail "never saw: $1"
+}
+
+# after_time SECONDS: whether the session shown is past that.
+after_time() {
+    awk -v t="$(value time)" -v than="$1" 'BEGIN { exit !(t > than) }'
+}
+
+bench_kept() {
+    [ -n "$(find "$work/state" -name 'bench-*.yaml')" ]
+}
+
+ended() {
+    ! kill -0 "$program" 2>/dev/null
 }
 
 value() {
@@ -109,13 +128,10 @@ awk -v v="$(value run-off)" 'BEGIN { exit !(v > 15 && v < 45) }' || fail "run-of
 step "it plays and holds"
 key space
 wait_for 'playing 1'
-for _ in $(seq 100); do
-    awk -v t="$(value time)" 'BEGIN { exit !(t > 2) }' && break
-    sleep 0.1
-done
+wait_until after_time 2 || fail "time stands at $(value time)"
 key space
 wait_for 'playing 0'
-awk -v t="$(value time)" 'BEGIN { exit !(t > 2) }' || fail "time stands at $(value time)"
+after_time 2 || fail "time stands at $(value time)"
 
 step "a press on the strip goes there; dragging the bubble tilts"
 xdotool mousemove "$(x_of 150)" 622 sleep 0.1 click 1
@@ -148,7 +164,7 @@ wait_for '^page 1 .*columns 3'
 
 step "the window of plans is begun; a tile becomes the plan, and is undone"
 key F6
-wait_for '^page 2 .*tiles [1-9]' 200
+wait_for '^page 2 .*tiles [1-9]'
 undone=$(value undo)
 key Left
 key Up
@@ -172,10 +188,7 @@ key Escape
 key ctrl+q
 wait_for 'cover 4'
 key d
-for _ in $(seq 100); do
-    kill -0 "$program" 2>/dev/null || break
-    sleep 0.1
-done
+wait_until ended || fail "it does not leave"
 wait "$program" || fail "it ended with $?"
 program=
 [ -z "$(find "$work/state" -name 'bench-*')" ] || fail "a bench was kept though it was left on purpose"
@@ -184,11 +197,7 @@ step "what was on the bench is there again after a crash"
 start "$work/plan.yaml"
 key n
 wait_for 'changed 1'
-for _ in $(seq 150); do
-    [ -n "$(find "$work/state" -name 'bench-*.yaml')" ] && break
-    sleep 0.1
-done
-[ -n "$(find "$work/state" -name 'bench-*.yaml')" ] || fail "the bench was not kept"
+wait_until bench_kept || fail "the bench was not kept"
 kill -9 "$program"
 wait "$program" 2>/dev/null || true
 start
