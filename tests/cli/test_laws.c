@@ -20,92 +20,21 @@
 #include <string.h>
 
 #include "base/physical.h"
-#include "json.h"
+#include "poured.h"
 #include "shell.h"
-
-typedef struct outcome {
-    int nx, ny;
-    double cell;     /* [m] */
-    double *depth;   /* ny*nx [m], row 0 at the back edge, owned */
-    double on_panel; /* [m3] */
-} outcome;
-
-static void read_field(outcome *end, const char *path)
-{
-    size_t size;
-    char *bytes = shell_read(path, &size);
-    assert_non_null(bytes);
-    const char *shape = strstr(bytes + 10, "'shape': (");
-    assert_non_null(shape);
-    assert_int_equal(sscanf(shape, "'shape': (%d, %d)", &end->ny, &end->nx), 2);
-    size_t count = (size_t)end->nx * (size_t)end->ny * sizeof(double);
-    end->depth = malloc(count);
-    assert_non_null(end->depth);
-    memcpy(end->depth, bytes + size - count, count);
-    free(bytes);
-}
-
-/* width: of the plan's panel [m]. */
-static outcome forecast(void **state, const char *plan, double width, int cells)
-{
-    char grid[16];
-    snprintf(grid, sizeof grid, "%d", cells);
-    const char *field = shell_path(state, "field.npy");
-    outcome end = {0};
-    shell got = {0};
-    shell_run_fed(&got, plan, "forecast", "-", "--quiet", "--json", "--grid", grid, "--field", field, NULL);
-    if (got.exit != 0)
-        fail_msg("exit %d: %s", got.exit, got.err);
-    check_at_most(json_number(got.out, "balance_error"), 1e-10);
-    end.on_panel = 1e-6 * json_number(got.out, "on_panel_ml");
-    shell_clear(&got);
-    read_field(&end, field);
-    end.cell = width / end.nx;
-    return end;
-}
-
-/* Depth between cell centres, bilinear; x and y from the centre, y toward the back [m]. */
-static double depth_at(const outcome *end, double x, double y)
-{
-    double u = 0.5 * end->nx + x / end->cell - 0.5, v = 0.5 * end->ny - y / end->cell - 0.5;
-    int i = (int)floor(u), j = (int)floor(v);
-    assert_true(i >= 0 && j >= 0 && i + 1 < end->nx && j + 1 < end->ny);
-    const double *at = end->depth + (long)j * end->nx + i;
-    u -= i;
-    v -= j;
-    return (1 - v) * ((1 - u) * at[0] + u * at[1]) + v * ((1 - u) * at[end->nx] + u * at[end->nx + 1]);
-}
-
-/* Where, going out from the centre, the film becomes less deep than this [m]. */
-static double reach(const outcome *end, double bearing, double level)
-{
-    double r = 0, step = 0.01 * end->cell;
-    while (depth_at(end, r * cos(bearing), r * sin(bearing)) >= level)
-        r += step;
-    return r;
-}
-
-/* Radius of the disc as large as the place that is at least so deep [m]. */
-static double even_radius(const outcome *end, double level)
-{
-    long count = 0;
-    for (long n = 0; n < (long)end->nx * end->ny; n++)
-        count += end->depth[n] >= level;
-    return sqrt((double)count * end->cell * end->cell / RN_PI);
-}
 
 /* --- spinning and draining ---------------------------------------------------------------------------------------- */
 
 static void a_spun_film_thins(void **state)
 {
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 20 cm x 20 cm, edges: open}\n"
-                           "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 0 mN/m}}\n"
-                           "base: [{paint: lab, depth: 1.5 mm}]\n"
-                           "moves: [{start: 0 s, for: 10 s, spin: 60 rpm, ramp: 0 s}]\nend: 10 s\n",
-                           0.2, check_grid(128));
+    poured end = poured_from(state,
+                             "plan: 1\npanel: {size: 20 cm x 20 cm, edges: open}\n"
+                             "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 0 mN/m}}\n"
+                             "base: [{paint: lab, depth: 1.5 mm}]\n"
+                             "moves: [{start: 0 s, for: 10 s, spin: 60 rpm, ramp: 0 s}]\nend: 10 s\n",
+                             0.2, check_grid(128));
     double omega = 2 * RN_PI, K = 1100 * omega * omega / 3;
-    check_close(depth_at(&end, 0, 0), 1.5e-3 / sqrt(1 + 4 * K * 1.5e-3 * 1.5e-3 * 10), 1e-3);
+    check_close(poured_depth(&end, 0, 0), 1.5e-3 / sqrt(1 + 4 * K * 1.5e-3 * 1.5e-3 * 10), 1e-3);
     free(end.depth);
 }
 
@@ -132,19 +61,19 @@ static double thinning_depth(double r, double n, double fluidity, double h0, dou
 
 static void a_shear_thinning_film_thins_by_its_own_law(void **state)
 {
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 30 cm x 30 cm, edges: open}\n"
-                           "paints: {lab: {viscosity: 1 Pa s^n, power: 0.6, density: 1100 kg/m3, tension: 0 mN/m}}\n"
-                           "base: [{paint: lab, depth: 1.5 mm}]\n"
-                           "moves: [{start: 0 s, for: 10 s, spin: -120 rpm, ramp: 0 s}]\nend: 10 s\n",
-                           0.3, check_grid(128));
+    poured end = poured_from(state,
+                             "plan: 1\npanel: {size: 30 cm x 30 cm, edges: open}\n"
+                             "paints: {lab: {viscosity: 1 Pa s^n, power: 0.6, density: 1100 kg/m3, tension: 0 mN/m}}\n"
+                             "base: [{paint: lab, depth: 1.5 mm}]\n"
+                             "moves: [{start: 0 s, for: 10 s, spin: -120 rpm, ramp: 0 s}]\nend: 10 s\n",
+                             0.3, check_grid(128));
     double omega = 4 * RN_PI, plain, K = 1100 * omega * omega / 3;
     check_close(pow(ring_at(&plain, 0.1, 1, 3 * K, 1.5e-3, 10) / 0.1, 4. / 3), 1 + 4 * K * 1.5e-3 * 1.5e-3 * 10, 1e-12);
     double worst = 0;
     for (double r = 0.05; r < 0.14; r += 0.01)
         for (int k = 0; k < 8; k++) {
             double law = thinning_depth(r, 0.6, 1100 * omega * omega, 1.5e-3, 10);
-            double here = depth_at(&end, r * cos(45 * k * RN_DEGREE), r * sin(45 * k * RN_DEGREE));
+            double here = poured_depth(&end, r * cos(45 * k * RN_DEGREE), r * sin(45 * k * RN_DEGREE));
             worst = fmax(worst, fabs(here / law - 1));
         }
     printf("shear-thinning film: off axis %.3g %%\n", 100 * worst);
@@ -155,15 +84,15 @@ static void a_shear_thinning_film_thins_by_its_own_law(void **state)
 static void a_vertical_film_drains(void **state)
 {
     int cells = check_grid(256);
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 30 cm x 10 cm, edges: open}\n"
-                           "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 0 mN/m}}\n"
-                           "base: [{paint: lab, depth: 1.5 mm}]\n"
-                           "moves: [{start: 0 s, for: 60 s, tilt: 90 deg, toward: right, ramp: 0 s}]\nend: 60 s\n",
-                           0.3, cells);
+    poured end = poured_from(state,
+                             "plan: 1\npanel: {size: 30 cm x 10 cm, edges: open}\n"
+                             "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 0 mN/m}}\n"
+                             "base: [{paint: lab, depth: 1.5 mm}]\n"
+                             "moves: [{start: 0 s, for: 60 s, tilt: 90 deg, toward: right, ramp: 0 s}]\nend: 60 s\n",
+                             0.3, cells);
     double tolerance = cells < 256 ? 2e-2 : 5e-3;
     for (double x = 0.1; x < 0.295; x += 0.03)
-        check_close(depth_at(&end, x - 0.15, 0), sqrt(x / (1100 * RN_GRAVITY * 60)), tolerance);
+        check_close(poured_depth(&end, x - 0.15, 0), sqrt(x / (1100 * RN_GRAVITY * 60)), tolerance);
     check_close(end.on_panel, 0.1 * 2. / 3 * 0.3 * sqrt(0.3 / (1100 * RN_GRAVITY * 60)), tolerance);
     free(end.depth);
 }
@@ -172,31 +101,32 @@ static void a_vertical_film_drains(void **state)
 
 static void paint_with_a_yield_stress_stops_on_a_slope(void **state)
 {
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 20 cm x 10 cm, edges: open}\n"
-                           "paints: {lab: {viscosity: 0.05 Pa s, yield: 1 Pa, density: 1100 kg/m3, tension: 0 mN/m}}\n"
-                           "base: [{paint: lab, depth: 2 mm}]\n"
-                           "moves: [{start: 0 s, for: 600 s, tilt: 10 deg, toward: right, ramp: 0 s}]\nend: 600 s\n",
-                           0.2, 64);
+    poured end =
+        poured_from(state,
+                    "plan: 1\npanel: {size: 20 cm x 10 cm, edges: open}\n"
+                    "paints: {lab: {viscosity: 0.05 Pa s, yield: 1 Pa, density: 1100 kg/m3, tension: 0 mN/m}}\n"
+                    "base: [{paint: lab, depth: 2 mm}]\n"
+                    "moves: [{start: 0 s, for: 600 s, tilt: 10 deg, toward: right, ramp: 0 s}]\nend: 600 s\n",
+                    0.2, 64);
     double pull = 1100 * RN_GRAVITY * sin(10 * RN_DEGREE), stop = 1 / pull;
     check_close(stop, 0.533847e-3, 1e-5); /* as tabulated for this slope */
     for (double x = 0.03; x < 0.19; x += 0.04) {
         /* The wave x = (G/K) h (h - stop) t runs out; behind it the film is ever nearer to its stop. */
         double wave = 0.5 * (stop + sqrt(stop * stop + 4 * x * 0.05 / (pull * 600)));
-        double here = depth_at(&end, x - 0.1, 0);
+        double here = poured_depth(&end, x - 0.1, 0);
         printf("%.0f mm down the slope: %.5f mm, wave %.5f mm, stop %.5f mm\n", 1e3 * x, 1e3 * here, 1e3 * wave,
                1e3 * stop);
         assert_true(here >= stop * (1 - 1e-6));
         check_close(here, wave, 5e-3);
     }
-    check_close(depth_at(&end, 0.03 - 0.1, 0), stop, 1e-2);
+    check_close(poured_depth(&end, 0.03 - 0.1, 0), stop, 1e-2);
     free(end.depth);
 }
 
-static void hold_to_the_puddles_law(outcome *end, const char *name)
+static void hold_to_the_puddles_law(poured *end, const char *name)
 {
-    double hold = 2 * sqrt(0.033 / (1200 * RN_GRAVITY)) * sin(12.5 * RN_DEGREE), radius = even_radius(end, 0.1e-3);
-    double middle = depth_at(end, 0, 0) / hold, volume = 10e-6 / (RN_PI * radius * radius * hold);
+    double hold = 2 * sqrt(0.033 / (1200 * RN_GRAVITY)) * sin(12.5 * RN_DEGREE), radius = poured_radius(end, 0.1e-3);
+    double middle = poured_depth(end, 0, 0) / hold, volume = 10e-6 / (RN_PI * radius * radius * hold);
     printf("puddle from a %s: middle %.4f, volume %.4f of the law's\n", name, middle, volume);
     check_close(middle, 1, 2e-2);
     check_close(volume, 1, 6e-2);
@@ -205,17 +135,17 @@ static void hold_to_the_puddles_law(outcome *end, const char *name)
 
 static void a_puddle_stands_at_its_holding_depth(void **state)
 {
-    outcome disc = forecast(state,
-                            "plan: 1\npanel: {size: 20 cm x 20 cm, edges: walls, advance: 25 deg}\n"
-                            "paints: {lab: {viscosity: 0.3 Pa s, density: 1200 kg/m3, tension: 33 mN/m}}\n"
-                            "base: [{paint: lab, volume: 10 ml, at: centre, across: 60 mm}]\nend: 15 min\n",
-                            0.2, check_grid(128));
+    poured disc = poured_from(state,
+                              "plan: 1\npanel: {size: 20 cm x 20 cm, edges: walls, advance: 25 deg}\n"
+                              "paints: {lab: {viscosity: 0.3 Pa s, density: 1200 kg/m3, tension: 33 mN/m}}\n"
+                              "base: [{paint: lab, volume: 10 ml, at: centre, across: 60 mm}]\nend: 15 min\n",
+                              0.2, check_grid(128));
     hold_to_the_puddles_law(&disc, "disc");
-    outcome cup = forecast(state,
-                           "plan: 1\npanel: {size: 20 cm x 20 cm, edges: walls, advance: 25 deg}\n"
-                           "paints: {lab: {viscosity: 0.3 Pa s, density: 1200 kg/m3, tension: 33 mN/m}}\n"
-                           "pours: [{from: cup, across: 40 mm, open: 5 s, stack: [lab 10 ml]}]\nend: 15 min\n",
-                           0.2, check_grid(128));
+    poured cup = poured_from(state,
+                             "plan: 1\npanel: {size: 20 cm x 20 cm, edges: walls, advance: 25 deg}\n"
+                             "paints: {lab: {viscosity: 0.3 Pa s, density: 1200 kg/m3, tension: 33 mN/m}}\n"
+                             "pours: [{from: cup, across: 40 mm, open: 5 s, stack: [lab 10 ml]}]\nend: 15 min\n",
+                             0.2, check_grid(128));
     hold_to_the_puddles_law(&cup, "cup");
 }
 
@@ -223,16 +153,17 @@ static void a_heap_stops_at_the_radius_of_the_spread_test(void **state)
 {
     double volume = 30e-6, yield = 5.53323, end_radius = 0.05, weight = 1100 * RN_GRAVITY;
     check_close(225 * weight * volume * volume / (128 * RN_PI * RN_PI * pow(end_radius, 5)), yield, 1e-5);
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 16 cm x 16 cm, edges: walls}\n"
-                           "paints: {lab: {viscosity: 1 Pa s, yield: 5.53323 Pa, density: 1100 kg/m3, "
-                           "tension: 0 mN/m}}\n"
-                           "base: [{paint: lab, volume: 30 ml, at: centre, across: 60 mm}]\nend: 1000 s\n",
-                           0.16, check_grid(128));
+    poured end = poured_from(state,
+                             "plan: 1\npanel: {size: 16 cm x 16 cm, edges: walls}\n"
+                             "paints: {lab: {viscosity: 1 Pa s, yield: 5.53323 Pa, density: 1100 kg/m3, "
+                             "tension: 0 mN/m}}\n"
+                             "base: [{paint: lab, volume: 30 ml, at: centre, across: 60 mm}]\nend: 1000 s\n",
+                             0.16, check_grid(128));
     /* The face is a parabola lying on its side: its front from where it is a third of its middle deep, r = 8/9 R. */
     double third = sqrt(2 * yield * end_radius / weight) / 3;
-    double along = reach(&end, 0, third) / (8. / 9), across = reach(&end, 45 * RN_DEGREE, third) / (8. / 9);
-    double half = depth_at(&end, 0, 0.025) / sqrt(2 * yield * 0.025 / weight);
+    double along = poured_reach(&end, 0, third) / (8. / 9),
+           across = poured_reach(&end, 45 * RN_DEGREE, third) / (8. / 9);
+    double half = poured_depth(&end, 0, 0.025) / sqrt(2 * yield * 0.025 / weight);
     printf("spread test: radius %.4f along, %.4f across, depth half-way %.4f of the law's\n", along / end_radius,
            across / end_radius, half);
     check_close(along, end_radius, 3e-2);
@@ -247,19 +178,19 @@ static void a_fixed_volume_spreads_round(void **state)
 {
     /* From a disc of 80 mm, which the law's cap would have left behind at 0.01 s: long forgotten at 100 s. */
     int cells = check_grid(128);
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 40 cm x 40 cm, edges: walls}\n"
-                           "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 0 mN/m}}\n"
-                           "base: [{paint: lab, volume: 100 ml, at: centre, across: 80 mm}]\nend: 100 s\n",
-                           0.4, cells);
+    poured end = poured_from(state,
+                             "plan: 1\npanel: {size: 40 cm x 40 cm, edges: walls}\n"
+                             "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 0 mN/m}}\n"
+                             "base: [{paint: lab, volume: 100 ml, at: centre, across: 80 mm}]\nend: 100 s\n",
+                             0.4, cells);
     double radius = 0.893914 * pow(1100 * RN_GRAVITY * 1e-12 / 3 * 100, 1. / 8);
     double middle = 4 * 1e-4 / (3 * RN_PI * radius * radius);
     check_close(radius, 0.139885, 1e-5); /* as tabulated */
-    double along = reach(&end, 0, 0.1 * middle), across = reach(&end, 45 * RN_DEGREE, 0.1 * middle);
+    double along = poured_reach(&end, 0, 0.1 * middle), across = poured_reach(&end, 45 * RN_DEGREE, 0.1 * middle);
     double front = radius * sqrt(1 - 1e-3);
     printf("spreading: middle %+.3f %%, front %+.2f cells along, %+.2f across\n",
-           100 * (depth_at(&end, 0, 0) / middle - 1), (along - front) / end.cell, (across - front) / end.cell);
-    check_close(depth_at(&end, 0, 0), middle, 5e-3);
+           100 * (poured_depth(&end, 0, 0) / middle - 1), (along - front) / end.cell, (across - front) / end.cell);
+    check_close(poured_depth(&end, 0, 0), middle, 5e-3);
     check_within(along, front, (cells < 128 ? 1 : 0.5) * end.cell);
     check_within(across, front, (cells < 128 ? 1 : 0.5) * end.cell);
     free(end.depth);
@@ -267,12 +198,12 @@ static void a_fixed_volume_spreads_round(void **state)
 
 static void a_step_levels_wave_by_wave(void **state)
 {
-    outcome end = forecast(state,
-                           "plan: 1\npanel: {size: 40 mm x 20 mm, edges: walls}\n"
-                           "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 30 mN/m}}\n"
-                           "base:\n  - {paint: lab, depth: 1 mm}\n"
-                           "  - {paint: lab, depth: 0.05 mm, along: left edge, width: 20 mm}\nend: 60 s\n",
-                           0.04, check_grid(128));
+    poured end = poured_from(state,
+                             "plan: 1\npanel: {size: 40 mm x 20 mm, edges: walls}\n"
+                             "paints: {lab: {viscosity: 1 Pa s, density: 1100 kg/m3, tension: 30 mN/m}}\n"
+                             "base:\n  - {paint: lab, depth: 1 mm}\n"
+                             "  - {paint: lab, depth: 0.05 mm, along: left edge, width: 20 mm}\nend: 60 s\n",
+                             0.04, check_grid(128));
     /* Half the difference of two mirrored places: there the waves of even number cancel, and with them what the law's
        small steps leave out at second order. */
     for (double x = 0.005; x < 0.02; x += 0.005) {
@@ -281,7 +212,7 @@ static void a_step_levels_wave_by_wave(void **state)
             double k = odd * RN_PI / 0.04, rate = H * H * H * (1100 * RN_GRAVITY * k * k + 0.03 * pow(k, 4)) / 3;
             step += 4 / RN_PI * 0.025e-3 * sin(k * x) / odd * exp(-rate * 60);
         }
-        double here = 0.5 * (depth_at(&end, -x, 0) - depth_at(&end, x, 0));
+        double here = 0.5 * (poured_depth(&end, -x, 0) - poured_depth(&end, x, 0));
         printf("a step's rest %.0f mm off the middle: %+.3f %%\n", 1e3 * x, 100 * (here / step - 1));
         check_close(here, step, 1e-2);
     }
