@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "base/infile.h"
 #include "document.h"
 
 #define BENCH "bench-"
@@ -62,7 +63,7 @@ void recent_read(rv_recent *recent)
     if (!folder(path))
         return;
     strcat(path, "/recent");
-    FILE *file = fopen(path, "r");
+    FILE *file = rn_infile_open_kept(path);
     if (!file)
         return;
     while (recent->count < RECENT_MOST && fgets(line, sizeof line, file)) {
@@ -134,7 +135,7 @@ static unsigned long long began(long pid)
 static bool read_head(char *text, size_t size, const char *path, const char *word)
 {
     char line[RECOVERY_PATH_SIZE + 64];
-    FILE *file = fopen(path, "r");
+    FILE *file = rn_infile_open_kept(path);
     bool found = false;
     for (int k = 0; file && k < 2 && !found && fgets(line, sizeof line, file); k++) {
         line[strcspn(line, "\n")] = '\0';

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <sys/stat.h>
 
+#include "base/infile.h"
 #include "document.h"
 
 #define TEXT_MOST (1L << 26) /* of a file that is kept [bytes] */
@@ -42,7 +43,8 @@ rv_wording wording_of(const char *text)
 char *wording_read(size_t *length, const char *path)
 {
     struct stat status;
-    FILE *file = fopen(path, "rb");
+    const char *why;
+    FILE *file = rn_infile_open(&why, path);
     char *text = NULL;
     if (file && fstat(fileno(file), &status) == 0 && S_ISREG(status.st_mode) && status.st_size <= TEXT_MOST)
         text = malloc((size_t)status.st_size + 1);

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/infile.h"
 #include "base/text.h"
 #include "plan/plan_scan.h"
 #include "run/warn.h"
@@ -14,19 +15,20 @@
 #define SHOWN_BEFORE 70                            /* characters of a long line that are shown before the caret ... */
 #define SHOWN_MOST 110                             /* ... and in all */
 
-static rn_status fail_file(const char *path, const char *what, int reason, rn_error *err)
+static rn_status fail_file(const char *path, const char *what, const char *why, rn_error *err)
 {
     if (err && err->status == RN_OK)
         snprintf(err->file, sizeof err->file, "%s", strcmp(path, "-") == 0 ? "standard input" : path);
-    return rn_fail(err, RN_E_FILE, "%s: %s", what, strerror(reason));
+    return rn_fail(err, RN_E_FILE, "%s: %s", what, why);
 }
 
 static rn_status read_text(rn_input *input, const char *path, rn_error *err)
 {
     const bool standard = strcmp(path, "-") == 0;
-    FILE *stream = standard ? stdin : fopen(path, "rb");
+    const char *why = NULL;
+    FILE *stream = standard ? stdin : rn_infile_open(&why, path);
     if (!stream)
-        return fail_file(path, "cannot be opened", errno, err);
+        return fail_file(path, "cannot be opened", why, err);
     input->text = malloc(BYTES_MOST + 1);
     rn_status status = RN_OK;
     if (input->text) {
@@ -34,7 +36,7 @@ static rn_status read_text(rn_input *input, const char *path, rn_error *err)
         input->size = fread(input->text, 1, BYTES_MOST, stream);
         input->text[input->size] = '\0';
         if (ferror(stream))
-            status = fail_file(path, "cannot be read", errno ? errno : EIO, err);
+            status = fail_file(path, "cannot be read", strerror(errno ? errno : EIO), err);
     } else {
         status = rn_fail(err, RN_E_MEMORY, "no memory left");
     }

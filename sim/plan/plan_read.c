@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/infile.h"
 #include "base/text.h"
 #include "plan/plan_check.h"
 #include "plan/plan_scan.h"
@@ -47,7 +48,7 @@ static const char *example_of(const rn_key *key)
     switch (key->kind) {
     case RN_KEY_QUANTITY:
     case RN_KEY_COUNT:
-    case RN_KEY_AMOUNT: return rn_key_usual(key).example;
+    case RN_KEY_AMOUNT: return rn_dimension_example(key->dimension);
     case RN_KEY_VERSION: return "1";
     case RN_KEY_SIZE: return "12 in x 12 in";
     case RN_KEY_COLOUR: return "\"#2b3a55\"";
@@ -544,14 +545,15 @@ static rn_status read_all(char **text, long *size, FILE *file, rn_error *err)
 rn_status rn_plan_read_file(rn_plan **plan, const char *path, rn_error *err)
 {
     bool standard = !strcmp(path, "-");
-    FILE *file = standard ? stdin : fopen(path, "rb");
+    const char *why = NULL;
+    FILE *file = standard ? stdin : rn_infile_open(&why, path);
     char *text = NULL;
     long size = 0;
     rn_status status;
     if (file)
         status = read_all(&text, &size, file, err);
     else
-        status = rn_fail(err, RN_E_FILE, "cannot be opened: %s", strerror(errno));
+        status = rn_fail(err, RN_E_FILE, "cannot be opened: %s", why);
     if (file && !standard)
         fclose(file);
     if (!status)
