@@ -121,7 +121,7 @@ static int open_target(rn_file *file)
     return open_temporary(file, &old);
 }
 
-rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error *err)
+static rn_status open_any(rn_file *file, const char *path, FILE *standard, bool over, rn_error *err)
 {
     rn_file made = {.standard = standard};
     size_t length = strlen(path);
@@ -137,7 +137,9 @@ rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error
         file->stream = open_memstream(&file->memory, &file->memory_size);
         return file->stream ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
     }
-    int handle = open_target(&made);
+    if (over)
+        memcpy(made.target, made.path, sizeof made.target);
+    int handle = over ? open_temporary(&made, NULL) : open_target(&made);
     if (handle < 0)
         return fail(&made, errno, err);
     if (!open_stream(&made, handle)) {
@@ -149,6 +151,16 @@ rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error
     }
     *file = made;
     return RN_OK;
+}
+
+rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error *err)
+{
+    return open_any(file, path, standard, false, err);
+}
+
+rn_status rn_file_open_over(rn_file *file, const char *path, rn_error *err)
+{
+    return open_any(file, path, NULL, true, err);
 }
 
 rn_status rn_file_try(const char *path, rn_error *err)

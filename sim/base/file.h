@@ -27,6 +27,10 @@ typedef struct rn_file {
 /* Opens path for writing; "-" collects the text for `standard`. RN_E_FILE names the path and the system's reason. */
 rn_status rn_file_open(rn_file *file, const char *path, FILE *standard, rn_error *err);
 
+/* The same of a file that the program names itself, in a folder others may write to: what stands there, be it a link or a
+   pipe, is replaced and never written through. */
+rn_status rn_file_open_over(rn_file *file, const char *path, rn_error *err);
+
 /* Whether path can be written, to know before long work begins; leaves nothing behind. A device or a pipe is not opened: who
    reads it would take that for all there is. RN_E_FILE as above. */
 rn_status rn_file_try(const char *path, rn_error *err);

@@ -1,3 +1,5 @@
+#define _XOPEN_SOURCE 700 /* lstat */
+
 #include "search/cache.h"
 
 #include <errno.h>
@@ -7,6 +9,7 @@
 #include <sys/stat.h>
 
 #include "base/file.h"
+#include "base/infile.h"
 #include "search/seal.h"
 
 #define HEAD "runnel run 1\n"
@@ -75,12 +78,12 @@ static bool path_of(char path[RN_PATH_SIZE], const rn_cache *cache, const char *
 /* All of a file with a closing 0; NULL unless it can be read and is of a size that a run's file has. */
 static char *read_file(const char *path, size_t *size)
 {
-    FILE *in = fopen(path, "rb");
+    FILE *in = rn_infile_open_kept(path);
     if (!in)
         return NULL;
     struct stat what;
     char *text = NULL;
-    if (fstat(fileno(in), &what) == 0 && S_ISREG(what.st_mode) && what.st_size > 0 && what.st_size < FILE_MOST) {
+    if (fstat(fileno(in), &what) == 0 && what.st_size > 0 && what.st_size < FILE_MOST) {
         *size = (size_t)what.st_size;
         text = malloc(*size + 1);
         if (text && fread(text, 1, *size, in) == *size) {
@@ -124,7 +127,8 @@ bool rn_cache_find(rn_outcome *outcome, const rn_cache *cache, const char *ident
     return found;
 }
 
-/* Makes the folders of a file, each unless it is there. */
+/* Makes the folders of a file, each unless it is there. The last is the cache's own and no link: who may write to the cache
+   could lead it elsewhere. */
 static rn_status make_folders(const char *path, rn_error *err)
 {
     char part[RN_PATH_SIZE];
@@ -136,6 +140,9 @@ static rn_status make_folders(const char *path, rn_error *err)
         if (mkdir(part, 0777) != 0 && errno != EEXIST)
             return rn_fail(err, RN_E_FILE, "the folder '%.200s' cannot be made: %s", part, strerror(errno));
     }
+    struct stat what;
+    if (lstat(part, &what) != 0 || !S_ISDIR(what.st_mode))
+        return rn_fail(err, RN_E_FILE, "'%.200s' is a link or a file, where a folder of kept runs should be", part);
     return RN_OK;
 }
 
@@ -169,7 +176,7 @@ rn_status rn_cache_keep(const rn_cache *cache, const char *identity, const rn_ou
         return rn_fail(err, RN_E_MEMORY, "no memory left");
     rn_status status = make_folders(path, err);
     if (status == RN_OK)
-        status = rn_file_open(&file, path, NULL, err);
+        status = rn_file_open_over(&file, path, err);
     if (status == RN_OK) {
         file.fleeting = true; /* its sum tells whether it is whole */
         fputs(text, file.stream);
