@@ -35,9 +35,24 @@ static double value_of(long k, double step)
     return (double)k * step;
 }
 
+#define MARKS_MOST 1000 /* more would be a step that is not of this axis */
+
+/* The marks of an axis, as multiples of the step; false where they cannot be counted. */
+static bool count_marks(long *first, long *last, const rn_axis *axis, double step)
+{
+    const double from = ceil(axis->from / step - 1e-9), to = floor(axis->to / step + 1e-9);
+    if (!(fabs(from) < 1e15 && to - from <= MARKS_MOST))
+        return false;
+    *first = (long)from;
+    *last = (long)to;
+    return true;
+}
+
 void rn_axis_draw_along(rn_pen *pen, const rn_axis *axis, double y, double top, double step, const char *unit)
 {
-    const long first = (long)ceil(axis->from / step - 1e-9), last = (long)floor(axis->to / step + 1e-9);
+    long first, last;
+    if (!count_marks(&first, &last, axis, step))
+        return;
     for (long k = first; k <= last; k++) {
         const double x = rn_axis_place(axis, value_of(k, step));
         char text[40];
@@ -50,7 +65,9 @@ void rn_axis_draw_along(rn_pen *pen, const rn_axis *axis, double y, double top, 
 
 void rn_axis_draw_up(rn_pen *pen, const rn_axis *axis, double x, double x1, double step, const char *unit)
 {
-    const long first = (long)ceil(axis->from / step - 1e-9), last = (long)floor(axis->to / step + 1e-9);
+    long first, last;
+    if (!count_marks(&first, &last, axis, step))
+        return;
     for (long k = first; k <= last; k++) {
         const double y = rn_axis_place(axis, value_of(k, step));
         char text[40];

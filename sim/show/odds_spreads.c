@@ -14,6 +14,7 @@
 #define CLOUD 34.0 /* height of the dots over their axis */
 #define DOT 2.3
 #define PLACES 400
+#define VALUE_MOST 1e9 /* of any figure in its unit, far beyond what paint does: no axis reaches further */
 
 /* Whether a demand speaks of a figure as the strip shows it. */
 static bool speaks_of(const rn_expect *demand, rn_odds_figure figure)
@@ -40,7 +41,7 @@ typedef struct strip {
 
 static void widen(double *from, double *to, double value)
 {
-    if (isfinite(value)) {
+    if (fabs(value) <= VALUE_MOST) {
         *from = fmin(*from, value);
         *to = fmax(*to, value);
     }
@@ -76,18 +77,26 @@ static strip lay_strip(rn_box row, const rn_odds *odds, rn_odds_figure figure)
     return s;
 }
 
+/* On the paper, at an end of the axis where the value lies beyond it. */
+static double place_within(const strip *s, double value)
+{
+    return rn_axis_place(&s->axis, fmax(s->axis.from, fmin(s->axis.to, value)));
+}
+
 static void shade(rn_pen *pen, const strip *s, double from, double to)
 {
-    const double x0 = rn_axis_place(&s->axis, fmax(from, s->axis.from));
-    const double x1 = rn_axis_place(&s->axis, fmin(to, s->axis.to));
+    const double x0 = place_within(s, from), x1 = place_within(s, to);
     cairo_t *cr = pen->cr;
     if (!(x1 > x0))
         return;
     cairo_save(cr);
     cairo_rectangle(cr, x0, s->y - CLOUD, x1 - x0, CLOUD);
     cairo_clip(cr);
-    for (double x = x0 - CLOUD; x < x1; x += 7.0)
+    const int lines = (int)ceil((x1 - x0 + CLOUD) / 7.0);
+    for (int i = 0; i < lines; i++) {
+        const double x = x0 - CLOUD + 7.0 * i;
         rn_pen_line(pen, RN_ROLE_HAIR, 1.4, x, s->y, x + CLOUD, s->y - CLOUD);
+    }
     cairo_restore(cr);
 }
 
@@ -102,13 +111,12 @@ static void draw_demands(rn_pen *pen, const strip *s, const rn_odds *odds)
         const double low = (demand->value - tolerance) / s->unit, high = (demand->value + tolerance) / s->unit;
         if (demand->relation != RN_AT_MOST) {
             shade(pen, s, -INFINITY, low);
-            rn_pen_line(pen, RN_ROLE_SHORT, 1.6, rn_axis_place(&s->axis, low), s->y - CLOUD - 3.0,
-                        rn_axis_place(&s->axis, low), s->y);
+            rn_pen_line(pen, RN_ROLE_SHORT, 1.6, place_within(s, low), s->y - CLOUD - 3.0, place_within(s, low), s->y);
         }
         if (demand->relation != RN_AT_LEAST) {
             shade(pen, s, high, INFINITY);
-            rn_pen_line(pen, RN_ROLE_SHORT, 1.6, rn_axis_place(&s->axis, high), s->y - CLOUD - 3.0,
-                        rn_axis_place(&s->axis, high), s->y);
+            rn_pen_line(pen, RN_ROLE_SHORT, 1.6, place_within(s, high), s->y - CLOUD - 3.0, place_within(s, high),
+                        s->y);
         }
     }
 }
@@ -139,8 +147,8 @@ static void draw_cloud(rn_pen *pen, const strip *s, const rn_odds *odds)
             const double value = rn_odds_figure_of(s->figure, &odds->draws[k].outcome) / s->unit;
             if (odds->draws[k].outcome.state != RN_OUTCOME_WHOLE || isnan(value))
                 continue;
-            const double x = isinf(value) ? s->axis.x1 + 0.5 * NEVER : rn_axis_place(&s->axis, value);
-            const int at = isinf(value) ? PLACES : (int)fmin(PLACES - 1, (x - s->axis.x0) / place);
+            const double x = isinf(value) ? s->axis.x1 + 0.5 * NEVER : place_within(s, value);
+            const int at = isinf(value) ? PLACES : (int)fmax(0, fmin(PLACES - 1, (x - s->axis.x0) / place));
             const int across = isinf(value) ? 5 : 1, level = heights[at]++ / across;
             most = level + 1 > most ? level + 1 : most;
             const double step = fmin(place, (CLOUD - 2.0 * DOT) / most);
@@ -155,12 +163,12 @@ static void draw_cloud(rn_pen *pen, const strip *s, const rn_odds *odds)
 static void draw_bracket(rn_pen *pen, const strip *s, const rn_spread *spread)
 {
     const double y = s->y + 1.5, end = s->axis.x1 + NEVER;
-    const double low = isinf(spread->low) ? end : rn_axis_place(&s->axis, spread->low / s->unit);
-    const double high = isinf(spread->high) ? end : rn_axis_place(&s->axis, spread->high / s->unit);
+    const double low = isinf(spread->low) ? end : place_within(s, spread->low / s->unit);
+    const double high = isinf(spread->high) ? end : place_within(s, spread->high / s->unit);
     rn_pen_line(pen, RN_ROLE_INK, 3.0, low, y, high, y);
     if (isinf(spread->middle))
         return;
-    const double middle = rn_axis_place(&s->axis, spread->middle / s->unit);
+    const double middle = place_within(s, spread->middle / s->unit);
     cairo_new_path(pen->cr);
     cairo_arc(pen->cr, middle, y, 4.6, 0.0, 2.0 * RN_PI);
     rn_pen_use(pen, RN_ROLE_PAPER);
@@ -176,7 +184,7 @@ static void draw_own(rn_pen *pen, const strip *s, const rn_odds *odds)
     const double value = odds->own.state == RN_OUTCOME_WHOLE ? rn_odds_figure_of(s->figure, &odds->own) : NAN;
     if (!isfinite(value))
         return;
-    const double x = rn_axis_place(&s->axis, value / s->unit), y = s->y - CLOUD - 3.0;
+    const double x = place_within(s, value / s->unit), y = s->y - CLOUD - 3.0;
     rn_pen_line(pen, RN_ROLE_BRASS, 1.4, x, y, x, s->y);
     cairo_new_path(pen->cr);
     cairo_arc(pen->cr, x, y - 3.0, 4.0, 0.0, 2.0 * RN_PI);

@@ -1,6 +1,7 @@
 /* The odds in words and as a page: lines that fit, texts that stand apart, whatever the draws say. */
 #include "check.h"
 
+#include <float.h>
 #include <string.h>
 
 #include "cli/json.h"
@@ -136,6 +137,42 @@ static void texts_of_the_page_stand_apart(void **state)
     }
 }
 
+/* Numbers that no paint comes to, as a broken file might bring them: the page is drawn, and ends. */
+static void absurd_numbers_are_drawn_to_an_end(void **state)
+{
+    (void)state;
+    static const double absurd[] = {NAN,     INFINITY, -INFINITY, 1e308,        -1e308, 1e300, -1e-300,
+                                    DBL_MIN, DBL_MAX,  -DBL_MAX,  DBL_TRUE_MIN, 1e15,   -1,    0};
+    const int count = (int)(sizeof absurd / sizeof absurd[0]);
+    for (int i = 0; i < count * count; i++) {
+        rn_odds *odds = tell(&(tale){.what = "absurd", .draws = 8, .done = 8});
+        for (int k = 0; k < odds->done; k++) { /* the first half of one kind, the second of another */
+            rn_outcome *o = &odds->draws[k].outcome;
+            const double value = absurd[k < 4 ? i % count : i / count];
+            o->coverage = o->covered_at = o->thinnest = o->run_off = o->stretch = o->twist = value;
+            for (int c = 0; c < RN_CORNERS; c++)
+                o->corner[c] = value;
+        }
+        odds->own.coverage = odds->own.run_off = absurd[i % count];
+        for (int f = 0; f < RN_ODDS_FIGURES; f++)
+            odds->spreads[f] = (rn_spread){
+                .count = 8, .low = absurd[i % count], .middle = absurd[(i / 2) % count], .high = absurd[i / count]};
+        const rn_odds_page page = {odds, "Neap tide"};
+        rn_pen *pen = calloc(1, sizeof *pen);
+        cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, 64, 64);
+        cairo_t *cr = cairo_create(surface);
+        assert_true(pen && rn_pen_init(pen, cr, false));
+        rn_odds_page_draw(pen, rn_odds_page_height(pen, &page), &page);
+        if (cairo_status(cr) != CAIRO_STATUS_SUCCESS)
+            fail_msg("%g and %g: %s", absurd[i % count], absurd[i / count], cairo_status_to_string(cairo_status(cr)));
+        rn_pen_clear(pen);
+        cairo_destroy(cr);
+        cairo_surface_destroy(surface);
+        free(pen);
+        rn_odds_free(odds);
+    }
+}
+
 static char *report_of(const rn_odds *odds, bool json)
 {
     char *said = NULL;
@@ -233,6 +270,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(texts_of_the_page_stand_apart),
+        cmocka_unit_test(absurd_numbers_are_drawn_to_an_end),
         cmocka_unit_test(lines_fit_a_terminal),
         cmocka_unit_test(figures_have_room),
         cmocka_unit_test(the_json_is_whole),
