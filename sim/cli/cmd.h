@@ -94,69 +94,69 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
 /* Rows that several tables share. */
 #define RN_OPT_HELP                                                                                                    \
     {                                                                                                                  \
-        .name = "help", .aside = true, .letter = 'h', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, help),     \
+        .name = "help", .letter = 'h', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, help),                    \
         .text = "Print this help."                                                                                     \
     }
 #define RN_OPT_SET                                                                                                     \
     {                                                                                                                  \
-        .name = "set", .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, sets), .value = "PATH=VALUE",             \
-        .example = "moves.4.spin=45rpm",                                                                               \
+        .name = "set", .study = true, .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, sets),                     \
+        .value = "PATH=VALUE", .example = "moves.4.spin=45rpm",                                                        \
         .text = "Change one value of the plan before it is used; may be repeated. The paths are those of 'runnel "     \
                 "keys'; 'poured' scales all stacks to a total, 'consistency' every viscosity."                         \
     }
 #define RN_OPT_GRID                                                                                                    \
     {                                                                                                                  \
-        .name = "grid", .letter = 'g', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, cells),                  \
+        .name = "grid", .study = true, .letter = 'g', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, cells),   \
         .least = RN_GRID_LEAST, .most = RN_GRID_MOST, .value = "N", .example = "128",                                  \
         .text = "Cells along the longer side, 64 to 1024; 256 if left out. Twice as many take about ten times as "     \
                 "long."                                                                                                \
     }
 #define RN_OPT_THREADS                                                                                                 \
     {                                                                                                                  \
-        .name = "threads", .letter = 't', .aside = true, .kind = RN_OPT_COUNT,                                         \
-        .offset = offsetof(rn_arguments, threads), .least = 0, .most = 256, .value = "N", .example = "2",              \
+        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
+        .most = 256, .value = "N", .example = "2",                                                                     \
         .text = "Threads to work with; 0, or left out, is one per processor. The numbers do not depend on it."         \
     }
 #define RN_OPT_GOAL                                                                                                    \
     {                                                                                                                  \
-        .name = "goal", .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, goals), .value = "KIND=VALUE",           \
-        .example = "'run-off=at most 30 ml'",                                                                          \
+        .name = "goal", .study = true, .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, goals),                   \
+        .value = "KIND=VALUE", .example = "'run-off=at most 30 ml'",                                                   \
         .text = "What must hold, as a plan's 'expect' words it; may be repeated, and takes the place of what the "     \
                 "plan expects of the same. Without any, and where the plan expects nothing: that it is covered, each " \
                 "corner as well."                                                                                      \
     }
 #define RN_OPT_RUNS                                                                                                    \
     {                                                                                                                  \
-        .name = "threads", .letter = 't', .aside = true, .kind = RN_OPT_COUNT,                                         \
-        .offset = offsetof(rn_arguments, threads), .least = 0, .most = 256, .value = "N", .example = "2",              \
+        .name = "threads", .letter = 't', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, threads), .least = 0, \
+        .most = 256, .value = "N", .example = "2",                                                                     \
         .text = "Runs at the same time; 0, or left out, is one per processor. The numbers do not depend on it."        \
     }
 #define RN_OPT_QUIET                                                                                                   \
     {                                                                                                                  \
-        .name = "quiet", .letter = 'q', .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, quiet),   \
+        .name = "quiet", .letter = 'q', .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, quiet),                  \
         .text = "Print no progress."                                                                                   \
     }
 #define RN_OPT_CACHE                                                                                                   \
     {                                                                                                                  \
-        .name = "cache", .aside = true, .kind = RN_OPT_FOLDER, .offset = offsetof(rn_arguments, cache),                \
-        .value = "DIR", .example = "runs",                                                                             \
+        .name = "cache", .kind = RN_OPT_FOLDER, .offset = offsetof(rn_arguments, cache), .value = "DIR",               \
+        .example = "runs",                                                                                             \
         .text = "Keep runs in this folder instead of runnel in the user's cache; it may be deleted at any time."       \
     }
 #define RN_OPT_RESUME                                                                                                  \
     {                                                                                                                  \
-        .name = "resume", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, resume),                \
+        .name = "resume", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, resume),                               \
         .text = "Go on with a search that was stopped, and say how many of its runs are known. Runs that are known "   \
                 "are never worked out again anyway."                                                                   \
     }
 #define RN_OPT_AFRESH                                                                                                  \
     {                                                                                                                  \
-        .name = "afresh", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, afresh),                \
+        .name = "afresh", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, afresh),                               \
         .text = "Work out every run, and keep none."                                                                   \
     }
 #define RN_OPT_VARY                                                                                                    \
     {                                                                                                                  \
-        .name = "vary", .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, doubts), .value = "PATH=+-HOW FAR",      \
-        .example = "consistency=+-10%",                                                                                \
+        .name = "vary", .study = true, .kind = RN_OPT_LIST, .offset = offsetof(rn_arguments, doubts),                  \
+        .value = "PATH=+-HOW FAR", .example = "consistency=+-10%",                                                     \
         .text = "What may turn out otherwise, and how far: '+-5%' of its value, '+-3ml', '+-0.2deg'; may be "          \
                 "repeated. The paths are those of --set; 'moves.spin' is all spins off alike, "                        \
                 "'paints.*.viscosity' each paint for itself, 'panel.slope' the bench's level, with its direction. "    \
@@ -165,51 +165,51 @@ rn_session_options rn_cmd_session_options(const rn_arguments *arguments);
     }
 #define RN_OPT_ONLY                                                                                                    \
     {                                                                                                                  \
-        .name = "only", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, only),                                   \
+        .name = "only", .study = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, only),                    \
         .text = "Nothing is in doubt but what --vary names. Left out: the consistency by 10 %, the volume by 3 %, "    \
                 "spins by 5 %, the bench's level by 0.2 deg and the advancing angle by 5 deg as well."                 \
     }
 #define RN_OPT_DRAWS(usual)                                                                                            \
     {                                                                                                                  \
-        .name = "draws", .letter = 'n', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, draws), .least = 2,     \
-        .most = RN_ODDS_MOST, .value = "N", .example = "200", .text = usual                                            \
+        .name = "draws", .study = true, .letter = 'n', .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, draws),  \
+        .least = 2, .most = RN_ODDS_MOST, .value = "N", .example = "200", .text = usual                                \
     }
 #define RN_OPT_SEED                                                                                                    \
     {                                                                                                                  \
-        .name = "seed", .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, seed), .least = 1, .most = 1000000000,  \
-        .value = "N", .example = "7",                                                                                  \
+        .name = "seed", .study = true, .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, seed), .least = 1,       \
+        .most = 1000000000, .value = "N", .example = "7",                                                              \
         .text = "Which draws; 1 if left out. The same seed gives the same draws, however many there are."              \
     }
 #define RN_OPT_JSON                                                                                                    \
     {                                                                                                                  \
-        .name = "json", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, json),                    \
+        .name = "json", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, json),                                   \
         .text = "Print one JSON object instead of the report."                                                         \
     }
 #define RN_OPT_PICTURE(file, what)                                                                                     \
     {                                                                                                                  \
-        .name = "picture", .letter = 'p', .aside = true, .kind = RN_OPT_FILE,                                          \
-        .offset = offsetof(rn_arguments, picture), .value = "FILE", .example = file,                                   \
+        .name = "picture", .letter = 'p', .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, picture),              \
+        .value = "FILE", .example = file,                                                                              \
         .text = what ": PNG, PDF or SVG by the ending of the name; '-' is a PNG to standard output."                   \
     }
 #define RN_OPT_CSV(file, what)                                                                                         \
     {                                                                                                                  \
-        .name = "csv", .aside = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, csv), .value = "FILE",     \
-        .example = file, .text = what "; '-' is standard output."                                                      \
+        .name = "csv", .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, csv), .value = "FILE", .example = file,   \
+        .text = what "; '-' is standard output."                                                                       \
     }
 #define RN_OPT_SAVE(file, what)                                                                                        \
     {                                                                                                                  \
-        .name = "save", .aside = true, .replaces = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, save),  \
+        .name = "save", .replaces = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, save),                 \
         .value = "FILE", .example = file, .text = what " to this file."                                                \
     }
 #define RN_OPT_REPLACE                                                                                                 \
     {                                                                                                                  \
-        .name = "replace", .aside = true, .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, replace),              \
+        .name = "replace", .kind = RN_OPT_FLAG, .offset = offsetof(rn_arguments, replace),                             \
         .text = "The file of --save may be the plan itself; what it held is kept beside it, a ~ after its name."       \
     }
 #define RN_OPT_COARSE(what)                                                                                            \
     {                                                                                                                  \
-        .name = "coarse", .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, coarse), .least = RN_GRID_LEAST,      \
-        .most = RN_GRID_MOST, .value = "N", .example = "128", .text = what                                             \
+        .name = "coarse", .study = true, .kind = RN_OPT_COUNT, .offset = offsetof(rn_arguments, coarse),               \
+        .least = RN_GRID_LEAST, .most = RN_GRID_MOST, .value = "N", .example = "128", .text = what                     \
     }
 /* What all searches take. */
 #define RN_OPT_STUDY RN_OPT_SET, RN_OPT_GRID, RN_OPT_RUNS, RN_OPT_CACHE, RN_OPT_RESUME, RN_OPT_AFRESH, RN_OPT_QUIET

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
 #include "cli/sharing.h"
 
 static rn_status read_pieces(rn_gathered *all, const rn_arguments *arguments, rn_error *err)
@@ -50,6 +51,33 @@ static rn_status merge(rn_arguments *study, const rn_command *command, const rn_
     return RN_OK;
 }
 
+/* Reads the options of what is studied. A piece may be a stranger's: of its words only options that are part of a study are
+   taken, and nothing that writes, reads or is told elsewhere. */
+static rn_status read_words(rn_arguments *study, const rn_command *command, const rn_piece *piece, rn_error *err)
+{
+    const rn_studied *studied = &piece->studied;
+    rn_opt *part = calloc((size_t)command->opt_count, sizeof *part);
+    const char **operands = calloc((size_t)studied->word_count + 1, sizeof *operands);
+    char quoted[RN_QUOTE_SIZE];
+    int part_count = 0, operand_count = 0;
+    rn_error why = {0};
+    rn_status status = part && operands ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
+    for (int i = 0; status == RN_OK && i < command->opt_count; i++)
+        if (command->opts[i].study)
+            part[part_count++] = command->opts[i];
+    if (status == RN_OK &&
+        rn_opt_parse(study, operands, &operand_count, part, part_count, studied->word_count, studied->words, &why))
+        status = rn_fail(err, RN_E_FILE, "'%.120s' is refused, as its words are not those of a study: %s", piece->name,
+                         why.message);
+    else if (status == RN_OK && operand_count > 0)
+        status =
+            rn_fail(err, RN_E_FILE, "'%.120s' is refused, as its words are not those of a study: '%s' is no option",
+                    piece->name, rn_text_quote(quoted, operands[0]));
+    free(part);
+    free(operands);
+    return status;
+}
+
 static rn_status tell(rn_exit *exit, const rn_gathered *all, const rn_arguments *arguments, rn_streams streams,
                       rn_error *err)
 {
@@ -60,12 +88,11 @@ static rn_status tell(rn_exit *exit, const rn_gathered *all, const rn_arguments 
     if (!command || !knows(command, "share"))
         return rn_fail(err, RN_E_FILE, "the pieces are of 'runnel %.40s', which this program does not share",
                        studied->command);
-    const char **none = calloc((size_t)studied->word_count + 1, sizeof *none);
-    int none_count = 0;
-    if (!none)
-        return rn_fail(err, RN_E_MEMORY, "no memory left");
-    rn_status status = rn_opt_parse(&study, none, &none_count, command->opts, command->opt_count, studied->word_count,
-                                    studied->words, err);
+    rn_status status = RN_OK;
+    for (int i = all->count - 1; i >= 0 && status == RN_OK; i--) { /* the first piece's count */
+        study = rn_cmd_default_arguments();
+        status = read_words(&study, command, &all->pieces[i], err);
+    }
     if (status == RN_OK)
         status = merge(&study, command, arguments, err);
     if (status == RN_OK) {
@@ -75,7 +102,6 @@ static rn_status tell(rn_exit *exit, const rn_gathered *all, const rn_arguments 
         study.gathered = all;
         *exit = command->run(&study, streams);
     }
-    free(none);
     return status;
 }
 

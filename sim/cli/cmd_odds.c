@@ -122,12 +122,14 @@ static const rn_opt opts[] = {
                  "halve that. Those that were worked out before are not worked out again."),
     RN_OPT_GOAL,
     {.name = "spread",
+     .study = true,
      .kind = RN_OPT_FLAG,
      .offset = offsetof(rn_arguments, spread),
      .text =
          "Spread the draws evenly, as a Latin hypercube: 40 if --draws is left out; another number is another set of "
          "draws. That tells from fewer draws how far outcomes spread, and not how sure the chance is."},
     {.name = "stretch",
+     .study = true,
      .kind = RN_OPT_FLAG,
      .offset = offsetof(rn_arguments, stretch),
      .text = "Work out stretch and twist as well, also where no goal asks for them; takes many times as long."},

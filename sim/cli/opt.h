@@ -31,7 +31,7 @@ typedef struct rn_opt_list {
 typedef struct rn_opt {
     const char *name; /* without the dashes */
     char letter;      /* short form, 0: none */
-    bool aside;       /* says how, where and what is told, but not what is studied: no piece of a study holds it */
+    bool study;       /* part of what is studied: a piece of a study holds it, and nothing else is read from one */
     bool replaces;    /* RN_OPT_FILE: it may be the file that is read, where --replace is given */
     rn_opt_kind kind;
     size_t offset;       /* of the field it fills */

@@ -183,7 +183,7 @@ static rn_status describe(rn_studied *studied, const rn_command *command, const 
     memcpy(studied->plan, input->text, input->size + 1);
     studied->plan_size = input->size;
     for (int i = 0; i < command->opt_count && status == RN_OK; i++)
-        if (!command->opts[i].aside)
+        if (command->opts[i].study)
             status = note_option(studied, &command->opts[i], arguments, err);
     return status;
 }

@@ -37,7 +37,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
 
 #define RN_OPT_SHARE_OF                                                                                                \
     {                                                                                                                  \
-        .name = "share", .aside = true, .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, share), .value = "K/N",  \
+        .name = "share", .kind = RN_OPT_TEXT, .offset = offsetof(rn_arguments, share), .value = "K/N",                 \
         .example = "3/8",                                                                                              \
         .text = "Work only the K-th of N shares of all runs and write a piece instead of a report; 'runnel gather' "   \
                 "puts the pieces together. 'array' takes K and N from SLURM_ARRAY_TASK_ID and "                        \
@@ -45,7 +45,7 @@ rn_status rn_sharing_write(const rn_batch *batch, const rn_command *command, con
     }
 #define RN_OPT_PIECE                                                                                                   \
     {                                                                                                                  \
-        .name = "piece", .aside = true, .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, piece), .value = "FILE", \
+        .name = "piece", .kind = RN_OPT_FILE, .offset = offsetof(rn_arguments, piece), .value = "FILE",                \
         .example = "pieces/3.piece",                                                                                   \
         .text = "Where the piece of --share goes; PLAN.COMMAND.K-of-N.piece in this folder if left out, such as "      \
                 "plan.odds.3-of-8.piece"                                                                               \

@@ -6,48 +6,66 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/text.h"
+
+/* What a number of any run can be [SI]. The plan's own bounds, which are closer, are those of rn_outcome_strange. */
+typedef enum range {
+    SHARE,  /* 0..1 */
+    TIME,   /* 0 to more than the day that a plan may last */
+    DEPTH,  /* 0 to more than any panel is wide */
+    VOLUME, /* 0 to more than all stacks and base coats may hold */
+    PLAIN,  /* 0 and up, as long as it is a number */
+} range;
+
+static const double most_of[] = {[SHARE] = 1, [TIME] = 1e6, [DEPTH] = 1e3, [VOLUME] = 1e3, [PLAIN] = 1e12};
+
+#define ROUNDING 1e-9 /* of what is added up, as a share */
+#define CELLS_COAT 2  /* a base coat is laid on whole cells, which may hold more than its outline; far less than this */
+
 typedef struct field {
     const char *name;
     size_t offset;
+    range range;
+    bool may_lack; /* NaN: there is none */
 } field;
 
-#define FIELD(name)                                                                                                    \
+#define FIELD(name, range, may_lack)                                                                                   \
     {                                                                                                                  \
-#name, offsetof(rn_outcome, name)                                                                              \
+#name, offsetof(rn_outcome, name), range, may_lack                                                             \
     }
 
 /* The numbers in the order of the line. */
 static const field fields[] = {
-    FIELD(duration),
-    FIELD(cover),
-    FIELD(coverage),
-    FIELD(covered_at),
-    FIELD(best_coverage),
-    FIELD(best_at),
-    FIELD(base),
-    FIELD(poured),
-    FIELD(on_panel),
-    FIELD(on_sides),
-    FIELD(run_off),
-    FIELD(run_off_by_side[0]),
-    FIELD(run_off_by_side[1]),
-    FIELD(run_off_by_side[2]),
-    FIELD(run_off_by_side[3]),
-    FIELD(mean),
-    FIELD(thinnest),
-    FIELD(deepest),
-    FIELD(corner[0]),
-    FIELD(corner[1]),
-    FIELD(corner[2]),
-    FIELD(corner[3]),
-    FIELD(corner_at[0]),
-    FIELD(corner_at[1]),
-    FIELD(corner_at[2]),
-    FIELD(corner_at[3]),
-    FIELD(side_coverage),
-    FIELD(still_moving),
-    FIELD(stretch),
-    FIELD(twist),
+    FIELD(duration, TIME, false),
+    FIELD(cover, DEPTH, false),
+    FIELD(coverage, SHARE, false),
+    FIELD(covered_at, TIME, true),
+    FIELD(best_coverage, SHARE, false),
+    FIELD(best_at, TIME, true),
+    FIELD(base, VOLUME, false),
+    FIELD(poured, VOLUME, false),
+    FIELD(on_panel, VOLUME, false),
+    FIELD(on_sides, VOLUME, false),
+    FIELD(run_off, VOLUME, false),
+    FIELD(run_off_by_side[0], VOLUME, false),
+    FIELD(run_off_by_side[1], VOLUME, false),
+    FIELD(run_off_by_side[2], VOLUME, false),
+    FIELD(run_off_by_side[3], VOLUME, false),
+    FIELD(mean, DEPTH, false),
+    FIELD(thinnest, DEPTH, false),
+    FIELD(deepest, DEPTH, false),
+    FIELD(corner[0], DEPTH, false),
+    FIELD(corner[1], DEPTH, false),
+    FIELD(corner[2], DEPTH, false),
+    FIELD(corner[3], DEPTH, false),
+    FIELD(corner_at[0], TIME, true),
+    FIELD(corner_at[1], TIME, true),
+    FIELD(corner_at[2], TIME, true),
+    FIELD(corner_at[3], TIME, true),
+    FIELD(side_coverage, SHARE, true),
+    FIELD(still_moving, PLAIN, false),
+    FIELD(stretch, PLAIN, true),
+    FIELD(twist, PLAIN, true),
 };
 
 #define FIELD_COUNT (sizeof fields / sizeof fields[0])
@@ -193,21 +211,27 @@ static bool read_count(int *count, const char **at)
 {
     char *end;
     const long number = strtol(*at, &end, 10);
-    if (end == *at || number < 0 || number > 1000000)
+    if (end == *at || number < 0 || number > RN_GRID_MOST)
         return false;
     *count = (int)number;
     *at = end;
     return true;
 }
 
+/* A number as it is written, without a sign or a space before it that none has. */
 static bool read_number(double *number, const char **at)
 {
     char *end;
     *number = strtod(*at, &end);
-    if (end == *at)
+    if (end == *at || strchr(" \t+", **at))
         return false;
     *at = end;
     return true;
+}
+
+static bool in_range(const field *f, double value)
+{
+    return isnan(value) ? f->may_lack : value >= 0 && value <= most_of[f->range] * (1 + ROUNDING);
 }
 
 static bool read_head(rn_outcome *outcome, const char **at)
@@ -235,13 +259,58 @@ bool rn_outcome_read(rn_outcome *outcome, const char *line)
         return false;
     for (size_t i = 0; i < FIELD_COUNT; i++) {
         double value;
-        if (!skip(&at, " ") || !skip(&at, fields[i].name) || !skip(&at, "=") || !read_number(&value, &at))
+        if (!skip(&at, " ") || !skip(&at, fields[i].name) || !skip(&at, "=") || !read_number(&value, &at) ||
+            !in_range(&fields[i], value))
             return false;
         memcpy((char *)&found + fields[i].offset, &value, sizeof value);
     }
-    if (!skip(&at, " why=") || strlen(at) >= sizeof found.why)
+    if (!skip(&at, " why=") || strlen(at) >= sizeof found.why || !rn_text_printable(at))
         return false;
     memcpy(found.why, at, strlen(at) + 1);
     *outcome = found;
     return true;
+}
+
+static bool is_more(double value, double most)
+{
+    return value > most * (1 + ROUNDING);
+}
+
+/* Whether what came is there again, on the panel and off it. */
+static bool balances(const rn_outcome *o)
+{
+    double sides = 0;
+    const double all = o->base + o->poured;
+    for (int s = 0; s < RN_SIDES; s++)
+        sides += o->run_off_by_side[s];
+    return fabs(all - o->on_panel - o->run_off) <= ROUNDING * all && fabs(sides - o->run_off) <= ROUNDING * all;
+}
+
+const char *rn_outcome_strange(const rn_outcome *o, const rn_plan *plan, int cells)
+{
+    rn_grid grid;
+    if (o->state != RN_OUTCOME_WHOLE && o->state != RN_OUTCOME_DECIDED)
+        return NULL;
+    if (rn_grid_make(&grid, plan->panel.width, plan->panel.height, cells, NULL) || o->nx != grid.nx || o->ny != grid.ny)
+        return "grid";
+    if (is_more(o->duration, plan->end))
+        return "duration";
+    if (o->cover != plan->cover)
+        return "cover";
+    if (is_more(o->covered_at, o->duration) || is_more(o->best_at, o->duration))
+        return "moment";
+    if (isnan(o->side_coverage) != (plan->panel.edges != RN_EDGE_WRAPPED))
+        return "side coverage";
+    if (is_more(o->coverage, o->best_coverage))
+        return "coverage";
+    if (is_more(o->base, CELLS_COAT * rn_plan_based_all(plan)) || is_more(o->poured, rn_plan_poured_all(plan)) ||
+        is_more(o->on_sides, o->on_panel) || !balances(o))
+        return "volume";
+    if (is_more(o->thinnest, o->mean) || is_more(o->mean, o->deepest) ||
+        is_more(o->deepest * grid.dx * grid.dy, o->on_panel))
+        return "depth";
+    for (int c = 0; c < RN_CORNERS; c++)
+        if (is_more(o->corner[c], o->deepest) || is_more(o->corner_at[c], o->duration))
+            return "corner";
+    return NULL;
 }

@@ -5,6 +5,7 @@
 
 #include <stdbool.h>
 
+#include "plan/plan.h"
 #include "run/forecast.h"
 
 typedef enum rn_outcome_state {
@@ -56,7 +57,12 @@ double rn_outcome_least_corner(const rn_outcome *outcome);
 /* One line without its end, every bit kept. */
 void rn_outcome_write(char line[RN_OUTCOME_LINE], const rn_outcome *outcome);
 
-/* False, and *outcome untouched, unless the line is whole and right. */
+/* False, and *outcome untouched, unless the line is whole and right and each number one that some run can come to: a line may
+   come from elsewhere. */
 bool rn_outcome_read(rn_outcome *outcome, const char *line);
+
+/* What of it no session of this plan on so many cells along the longer side can come to, in a word, "volume"; NULL: all that
+   was looked at is possible, and may be made up all the same. */
+const char *rn_outcome_strange(const rn_outcome *outcome, const rn_plan *plan, int cells);
 
 #endif

@@ -24,6 +24,8 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "base/infile.h"
+#include "base/text.h"
 #include "search/identity.h"
 
 #define HEAD "runnel piece 1\n"
@@ -123,6 +125,14 @@ static rn_status fail_file(const char *path, const char *what, rn_error *err)
     return rn_fail(err, RN_E_FILE, "%s %s", name_of(name, path), what);
 }
 
+/* Of what stands in one line of it. */
+static rn_status fail_line(const rn_piece *piece, int line, const char *what, rn_error *err)
+{
+    if (err && err->status == RN_OK)
+        snprintf(err->file, sizeof err->file, "%s", piece->name);
+    return rn_fail_at(err, RN_E_FILE, (rn_mark){line, 0}, "%s; work that share again", what);
+}
+
 /* Up to so many bytes of what is read, with a closing 0, owned by the caller; NULL: no memory. */
 static char *read_most(size_t *size, FILE *in, size_t most)
 {
@@ -149,10 +159,12 @@ static rn_status read_all(char **text, size_t *size, const char *path, rn_error 
 {
     char name[NAME_SIZE];
     const bool standard = strcmp(path, "-") == 0;
-    FILE *in = standard ? stdin : fopen(path, "rb");
-    errno = in ? 0 : errno;
+    const char *reason = NULL;
+    FILE *in = standard ? stdin : rn_infile_open(&reason, path);
+    errno = 0;
     char *read = in ? read_most(size, in, FILE_MOST + 1) : NULL;
-    const int reason = !in || ferror(in) ? (errno ? errno : EIO) : 0;
+    if (in && ferror(in))
+        reason = strerror(errno ? errno : EIO);
     if (in && !standard)
         fclose(in);
     if (!reason && read) {
@@ -160,7 +172,7 @@ static rn_status read_all(char **text, size_t *size, const char *path, rn_error 
         return RN_OK;
     }
     free(read);
-    return reason ? rn_fail(err, RN_E_FILE, "%s cannot be read: %s", name_of(name, path), strerror(reason))
+    return reason ? rn_fail(err, RN_E_FILE, "%s cannot be read: %s", name_of(name, path), reason)
                   : rn_fail(err, RN_E_MEMORY, "no memory left for %s", name_of(name, path));
 }
 
@@ -168,6 +180,8 @@ static rn_status read_all(char **text, size_t *size, const char *path, rn_error 
 typedef struct reader {
     char *at;
     bool no_memory;
+    int line;  /* that `at` begins */
+    int wrong; /* the line of an outcome that is none; 0: none is wrong */
 } reader;
 
 /* A copy of text[length], owned by the caller. */
@@ -188,6 +202,7 @@ static bool take(char **value, reader *in, const char *word)
     *value = in->at + length + 1;
     *end = '\0';
     in->at = end + 1;
+    in->line++;
     return true;
 }
 
@@ -239,6 +254,8 @@ static bool take_plan(rn_studied *studied, reader *in, const char *end)
         return false;
     studied->plan = keep(in, in->at, (size_t)size);
     studied->plan_size = (size_t)size;
+    for (int i = 0; i <= size; i++)
+        in->line += in->at[i] == '\n';
     in->at += size + 1;
     return studied->plan != NULL;
 }
@@ -261,26 +278,29 @@ static bool take_runs(rn_piece *piece, reader *in)
         return false;
     piece->outcomes = calloc((size_t)piece->run_count + 1, sizeof *piece->outcomes);
     in->no_memory = !piece->outcomes;
+    piece->line = in->line;
     for (int i = piece->share; piece->outcomes && i < piece->run_count; i += piece->shares) {
         char number[16], *line;
         snprintf(number, sizeof number, "%d", i + 1);
+        in->wrong = in->line;
         if (!take(&line, in, number) || !rn_outcome_read(&piece->outcomes[i], line) ||
             piece->outcomes[i].state == RN_OUTCOME_NONE)
             return false;
     }
+    in->wrong = 0;
     return piece->outcomes && *in->at == '\0';
 }
 
 static bool take_apart(rn_piece *piece, reader *in, const char *end)
 {
     char *value;
-    if (!take(&value, in, "stamp") || strlen(value) >= sizeof piece->stamp)
+    if (!take(&value, in, "stamp") || strlen(value) >= sizeof piece->stamp || !rn_text_printable(value))
         return false;
     strcpy(piece->stamp, value);
     if (!take(&value, in, "study") || strlen(value) != RN_SEAL_SIZE - 1)
         return false;
     strcpy(piece->batch_sum, value);
-    if (!take(&value, in, "command"))
+    if (!take(&value, in, "command") || value[strspn(value, "abcdefghijklmnopqrstuvwxyz")])
         return false;
     piece->studied.command = keep(in, value, strlen(value));
     return piece->studied.command && take_words(&piece->studied, in) && take_plan(&piece->studied, in, end) &&
@@ -299,12 +319,15 @@ rn_status rn_piece_read(rn_piece *piece, const char *path, rn_error *err)
     else if (!rn_seal_holds(&inner, text, size))
         status = fail_file(path, "is damaged: its check sum does not fit; work that share again", err);
     if (status == RN_OK) {
-        reader in = {.at = text + strlen(HEAD)};
+        reader in = {.at = text + strlen(HEAD), .line = 2};
         text[inner] = '\0';
-        if (!take_apart(piece, &in, text + inner))
-            status = in.no_memory
-                         ? rn_fail(err, RN_E_MEMORY, "no memory left")
-                         : fail_file(path, "is no piece that this program can read; work that share again", err);
+        piece->name = strdup(strcmp(path, "-") == 0 ? "standard input" : path);
+        if (!piece->name)
+            status = rn_fail(err, RN_E_MEMORY, "no memory left");
+        else if (!take_apart(piece, &in, text + inner))
+            status = in.no_memory ? rn_fail(err, RN_E_MEMORY, "no memory left")
+                     : in.wrong   ? fail_line(piece, in.wrong, "this is not what a run comes to", err)
+                                : fail_file(path, "is no piece that this program can read; work that share again", err);
     }
     free(text);
     return status;
@@ -314,6 +337,7 @@ void rn_piece_clear(rn_piece *piece)
 {
     rn_studied_clear(&piece->studied);
     free(piece->outcomes);
+    free(piece->name);
     *piece = (rn_piece){0};
 }
 
@@ -385,6 +409,16 @@ rn_status rn_pieces_fit(const rn_piece *pieces, const char *const *names, int co
     return status;
 }
 
+/* Runs of a study go to their ends; a place without a plan has failed, in the words it has here as well. */
+static bool possible(const rn_run *run, const rn_outcome *outcome)
+{
+    if (!run->plan)
+        return outcome->state == RN_OUTCOME_FAILED && strcmp(outcome->why, run->outcome.why) == 0;
+    return outcome->state == RN_OUTCOME_FAILED ||
+           (outcome->state == RN_OUTCOME_WHOLE && outcome->has_pattern == run->pattern &&
+            !rn_outcome_strange(outcome, run->plan, run->cells));
+}
+
 rn_status rn_pieces_put(rn_batch *batch, const rn_piece *pieces, int count, rn_error *err)
 {
     char sum[RN_SEAL_SIZE];
@@ -396,6 +430,11 @@ rn_status rn_pieces_put(rn_batch *batch, const rn_piece *pieces, int count, rn_e
         return status;
     if (batch->count != pieces[0].run_count || strcmp(sum, pieces[0].batch_sum) != 0)
         return rn_fail(err, RN_E_FILE, "the pieces are not of the study that they say they are of");
+    for (int p = 0; p < count; p++)
+        for (int i = pieces[p].share; i < batch->count; i += pieces[p].shares)
+            if (!possible(&batch->runs[i], &pieces[p].outcomes[i]))
+                return fail_line(&pieces[p], pieces[p].line + i / pieces[p].shares,
+                                 "this is not what a run of this plan comes to", err);
     for (int p = 0; p < count; p++)
         for (int i = pieces[p].share; i < batch->count; i += pieces[p].shares)
             batch->runs[i].outcome = pieces[p].outcomes[i];

@@ -22,6 +22,8 @@ void rn_studied_clear(rn_studied *studied);
 
 typedef struct rn_piece {
     rn_studied studied;
+    char *name;                   /* of its file, as messages begin with it; owned */
+    int line;                     /* of its first outcome */
     char stamp[200];              /* of the program, see search/identity.h */
     char batch_sum[RN_SEAL_SIZE]; /* of the identities of all runs of the study */
     int share, shares;            /* 0 <= share < shares */
@@ -36,7 +38,8 @@ rn_status rn_batch_sum(char sum[RN_SEAL_SIZE], const rn_batch *batch, rn_error *
 rn_status rn_piece_write(const char *path, FILE *standard, const rn_studied *studied, const rn_batch *batch, int share,
                          int shares, rn_error *err);
 
-/* From a file, or "-" from standard input. RN_E_FILE names it and what is wrong with it: unreadable, no piece, damaged.
+/* From a file, or "-" from standard input. RN_E_FILE names it and what is wrong with it: unreadable, no piece, damaged, an
+   outcome that is none. Its check sum tells of damage, and not who made it: what it says may be a stranger's.
    Cleared by rn_piece_clear after success and failure alike, *piece being zeros to begin with. */
 rn_status rn_piece_read(rn_piece *piece, const char *path, rn_error *err);
 void rn_piece_clear(rn_piece *piece);
@@ -45,7 +48,8 @@ void rn_piece_clear(rn_piece *piece);
    not belong. */
 rn_status rn_pieces_fit(const rn_piece *pieces, const char *const *names, int count, rn_error *err);
 
-/* Puts their outcomes in the batch of the same study; RN_E_FILE where it is another, or was worked by another program. */
+/* Puts their outcomes in the batch of the same study; RN_E_FILE where it is another, or was worked by another program, or an
+   outcome, named by its line, is none that its run can come to. */
 rn_status rn_pieces_put(rn_batch *batch, const rn_piece *pieces, int count, rn_error *err);
 
 #endif

@@ -286,7 +286,13 @@ static bool find(rn_run *run, char **identity, const rn_study *study, rn_error *
 {
     if (rn_identity_write(identity, run, study->options.model_name, err))
         return false;
-    return rn_cache_find(&run->outcome, study->options.cache, *identity);
+    rn_outcome found;
+    if (!rn_cache_find(&found, study->options.cache, *identity))
+        return false;
+    if (study->options.model == rn_trial_run && rn_outcome_strange(&found, run->plan, run->cells))
+        return false; /* no session came to that: it is worked out anew */
+    run->outcome = found;
+    return true;
 }
 
 /* A run that is known from before: to its end, or as far as its goal is decided. */

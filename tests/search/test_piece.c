@@ -45,13 +45,23 @@ static rn_batch make_batch(double first)
         check_ok(rn_plan_read_file(&plan, "tests/plans/smallest.yaml", &err), &err);
         plan->cover = 1e-4 * (1 + i);
         check_ok(rn_batch_add(&batch, plan, 64, false, &err), &err);
+        rn_grid grid;
+        check_ok(rn_grid_make(&grid, plan->panel.width, plan->panel.height, 64, &err), &err);
+        const double poured = rn_plan_poured_all(plan), mean = poured / rn_panel_area(&plan->panel);
         batch.runs[i].outcome = (rn_outcome){.state = RN_OUTCOME_WHOLE,
-                                             .nx = 64,
-                                             .ny = 48,
+                                             .nx = grid.nx,
+                                             .ny = grid.ny,
+                                             .duration = plan->end,
+                                             .cover = plan->cover,
                                              .coverage = first / (i + 3),
+                                             .best_coverage = 1,
                                              .covered_at = i % 2 ? NAN : 1.0 / 3 + i,
+                                             .poured = poured,
+                                             .on_panel = poured,
+                                             .mean = mean,
+                                             .deepest = mean,
                                              .run_off = 1e-310 * i, /* not normal */
-                                             .still_moving = INFINITY,
+                                             .side_coverage = NAN,
                                              .stretch = NAN,
                                              .twist = -0.0};
     }
@@ -91,6 +101,37 @@ static void clear_all(rn_piece *pieces, int count)
 {
     for (int k = 0; k < count; k++)
         rn_piece_clear(&pieces[k]);
+}
+
+/* A number that is none, or none of this plan, is named with its line. */
+static void an_outcome_that_is_none_is_named(void **state)
+{
+    (void)state;
+    static const double wrong[] = {NAN, INFINITY, -1e308, 1e308, 900};
+    static const char *const says[] = {"this is not what a run comes to", "this is not what a run comes to",
+                                       "this is not what a run comes to", "this is not what a run comes to",
+                                       "this is not what a run of this plan comes to"};
+    for (int i = 0; i < 5; i++) {
+        char text[1200];
+        rn_error err = {0};
+        rn_piece piece = {0};
+        rn_batch batch = make_batch(1), empty = make_batch(1);
+        batch.runs[2].outcome.deepest = wrong[i];
+        check_ok(rn_piece_write(paths[0], NULL, what(), &batch, 0, 2, &err), &err);
+        rn_status status = rn_piece_read(&piece, paths[0], &err);
+        assert_int_equal(status, i < 4 ? RN_E_FILE : RN_OK);
+        if (status == RN_OK)
+            status = rn_pieces_put(&empty, &piece, 1, &err);
+        assert_int_equal(status, RN_E_FILE);
+        rn_error_text(&err, text, sizeof text);
+        assert_true(strncmp(text, paths[0], strlen(paths[0])) == 0);
+        if (strncmp(text + strlen(paths[0]), ":18: ", 5) != 0) /* after a head of 16 lines and the first run */
+            fail_msg("%s", text);
+        assert_non_null(strstr(text, says[i]));
+        rn_piece_clear(&piece);
+        rn_batch_clear(&batch);
+        rn_batch_clear(&empty);
+    }
 }
 
 /* Any number of shares, more than there are runs as well. */
@@ -232,6 +273,10 @@ static void nonsense_is_refused(void **state)
         "command odds\nnamed \"a\"\nplan 1\nx\nshare 1 of 2\nruns 3\n1 whole\n",
         "runnel piece 1\nstamp x\nstudy 0123456789012345678901234567890123456789012345678901234567890123\n"
         "command odds\nword \"--draws\nnamed \"a\"\nplan 1\nx\nshare 1 of 2\nruns 0\n",
+        "runnel piece 1\nstamp \033[31mx\nstudy 0123456789012345678901234567890123456789012345678901234567890123\n"
+        "command odds\nnamed \"a\"\nplan 1\nx\nshare 1 of 2\nruns 0\n",
+        "runnel piece 1\nstamp x\nstudy 0123456789012345678901234567890123456789012345678901234567890123\n"
+        "command o\adds\nnamed \"a\"\nplan 1\nx\nshare 1 of 2\nruns 0\n",
     };
     for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) {
         char sum[RN_SEAL_SIZE];
@@ -263,6 +308,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_bits_come_back),
+        cmocka_unit_test(an_outcome_that_is_none_is_named),
         cmocka_unit_test(missing_and_doubled_ones_are_named),
         cmocka_unit_test(pieces_of_another_study_are_refused),
         cmocka_unit_test(damage_is_noticed),
