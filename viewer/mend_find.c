@@ -12,9 +12,10 @@
 /* An error and the place it is about. */
 typedef struct wrong {
     const char *message, *text;
-    rv_span value;         /* what begins at the place */
-    char found[MEND_TEXT]; /* its text; "" if it is longer than any value that can be mended */
-    char quoted[120];      /* what the message quotes first */
+    const char *wrong, *right; /* as the error has it */
+    rv_span value;             /* what begins at the place */
+    char found[MEND_TEXT];     /* its text; "" if it is longer than any value that can be mended */
+    char quoted[120];          /* what the message quotes first */
 } wrong;
 
 bool mend_part(char *part, int size, const char *message, const char *from, const char *to)
@@ -158,14 +159,8 @@ static bool mend_consistency(rv_mending *mending, const wrong *w)
 static bool mend_example(rv_mending *mending, const wrong *w)
 {
     char meant[120];
-    if (says(w, "needs a unit") || says(w, "has no volume"))
+    if (says(w, "has no volume"))
         return mend_part(meant, sizeof meant, w->message, "write for example ", "") && !strstr(meant, "...") &&
-               use(mending, quoted_span(w, w->quoted), "Use", meant);
-    if (says(w, "has a decimal comma"))
-        return mend_part(meant, sizeof meant, w->message, "write ", "") && !strstr(meant, "...") &&
-               use(mending, quoted_span(w, w->quoted), "Use", meant);
-    if (says(w, "could be minutes or hours"))
-        return mend_part(meant, sizeof meant, w->message, "write ", " or ") &&
                use(mending, quoted_span(w, w->quoted), "Use", meant);
     if (says(w, "give it some, for example "))
         return mend_part(meant, sizeof meant, w->message, "for example ", ",") && use(mending, w->value, "Use", meant);
@@ -377,9 +372,8 @@ static bool mend_needless(rv_mending *mending, const wrong *w)
 static bool mend_missing(rv_mending *mending, const wrong *w)
 {
     char example[80], added[120];
-    if (!says(w, " needs ") || says(w, "needs a unit") ||
-        (!mend_part(example, sizeof example, w->message, "for example ", "") &&
-         !mend_part(example, sizeof example, w->message, "for example ", ", or ")))
+    if (!says(w, " needs ") || (!mend_part(example, sizeof example, w->message, "for example ", "") &&
+                                !mend_part(example, sizeof example, w->message, "for example ", ", or ")))
         return false;
     if (says(w, "'stack'") || says(w, "'paints'") || says(w, "'paint'"))
         return false; /* nobody but the painter knows */
@@ -453,14 +447,20 @@ static bool mend_other(rv_mending *mending, const wrong *w)
     return false;
 }
 
+/* What the error itself knows to be right. */
+static bool mend_right(rv_mending *mending, const wrong *w)
+{
+    return w->right[0] && use(mending, quoted_span(w, w->wrong), "Use", w->right);
+}
+
 bool mend_find(rv_mending *mending, const rn_error *err, const char *text)
 {
     static bool (*const rules[])(rv_mending *, const wrong *) = {
-        mend_word,        mend_unknown_key, mend_colour,  mend_consistency, mend_example,
-        mend_range,       mend_number,      mend_time,    mend_room,        mend_list,
-        mend_expectation, mend_needless,    mend_missing, mend_other,       mend_usual};
+        mend_right,    mend_word,    mend_unknown_key, mend_colour, mend_consistency, mend_example,
+        mend_range,    mend_number,  mend_time,        mend_room,   mend_list,        mend_expectation,
+        mend_needless, mend_missing, mend_other,       mend_usual};
     *mending = (rv_mending){0};
-    wrong w = {.message = err->message, .text = text};
+    wrong w = {.message = err->message, .wrong = err->wrong, .right = err->right, .text = text};
     const long at = span_place(text, err->line, err->column);
     if (at < 0)
         return false;

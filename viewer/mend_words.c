@@ -135,6 +135,7 @@ static void say_parted(rv_mend_line *line, const char *message)
                 {": for example ", "for example "},
                 {": write ", ""},
                 {"; did you mean ", "perhaps "},
+                {": did you mean ", "perhaps "},
                 {": give it some, ", ""},
                 {": give ", ""},
                 {", for example ", "for example "},
@@ -150,7 +151,7 @@ static void say_parted(rv_mend_line *line, const char *message)
         snprintf(line->what, MEND_TEXT, "%.*s", (int)(at - message), message);
         snprintf(line->wanted, MEND_TEXT, "%s%s", cuts[k].lead, at + strlen(cuts[k].cut));
         size_t length = strlen(line->wanted);
-        if (!strncmp(cuts[k].cut, "; did", 5) && length > 0 && line->wanted[length - 1] == '?')
+        if (strstr(cuts[k].cut, "did you mean") && length > 0 && line->wanted[length - 1] == '?')
             line->wanted[length - 1] = '\0';
         return;
     }

@@ -2,6 +2,7 @@
 
 #include <stdarg.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "base/text.h"
 
@@ -19,6 +20,19 @@ static rn_status fail(rn_error *err, rn_status status, rn_mark mark, const char 
 rn_status rn_fail(rn_error *err, rn_status status, const char *format, ...)
 {
     va_list arguments;
+    va_start(arguments, format);
+    fail(err, status, (rn_mark){0, 0}, format, arguments);
+    va_end(arguments);
+    return status;
+}
+
+rn_status rn_fail_right(rn_error *err, rn_status status, const char *wrong, const char *right, const char *format, ...)
+{
+    va_list arguments;
+    if (err && err->status == RN_OK && strlen(wrong) < RN_RIGHT_SIZE && strlen(right) < RN_RIGHT_SIZE) {
+        snprintf(err->wrong, sizeof err->wrong, "%s", wrong);
+        snprintf(err->right, sizeof err->right, "%s", right);
+    }
     va_start(arguments, format);
     fail(err, status, (rn_mark){0, 0}, format, arguments);
     va_end(arguments);

@@ -16,17 +16,26 @@ typedef struct rn_mark {
     int line, column;
 } rn_mark;
 
+#define RN_RIGHT_SIZE 120
+
 /* Owned by the caller; start from `rn_error e = {0};`. */
 typedef struct rn_error {
     rn_status status;
     char file[512]; /* empty when no file is concerned */
     int line, column;
     char message[512];
+    char wrong
+        [RN_RIGHT_SIZE]; /* the part of what was written that is wrong, and the one thing that would put it right ... */
+    char right[RN_RIGHT_SIZE]; /* ... for those who offer it; both empty where there is none, or more than one */
 } rn_error;
 
 /* Fills err, unless it already holds an error (the lowest message wins), and returns status.
    err may be NULL. */
 rn_status rn_fail(rn_error *err, rn_status status, const char *format, ...) __attribute__((format(printf, 3, 4)));
+
+/* As rn_fail, and remembers what is wrong and what would be right; nothing of it if either does not fit. */
+rn_status rn_fail_right(rn_error *err, rn_status status, const char *wrong, const char *right, const char *format, ...)
+    __attribute__((format(printf, 5, 6)));
 
 /* As rn_fail, and remembers the place in the file. */
 rn_status rn_fail_at(rn_error *err, rn_status status, rn_mark mark, const char *format, ...)

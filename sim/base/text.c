@@ -172,8 +172,8 @@ const char *rn_text_nearest(const char *text, const char *const *words, int coun
     for (int i = 0; i < count; i++) {
         int distance = rn_text_distance(text, words[i]);
         size_t length = strlen(words[i]) > strlen(text) ? strlen(words[i]) : strlen(text);
-        /* Up to a third of the letters may be wrong; more would be guessing. */
-        if (distance < least && distance * 3 <= (int)length + 1 && distance < (int)length) {
+        /* One letter may be wrong of three, two of seven, three of eleven; more would be guessing, and so would any of two. */
+        if (distance < least && distance <= ((int)length + 1) / 4 && (length > 2 || distance == 0)) {
             least = distance;
             nearest = words[i];
         }

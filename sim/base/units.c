@@ -8,6 +8,7 @@
 
 #include "base/physical.h"
 #include "base/text.h"
+#include "base/units_hint.h"
 
 #define TEXT_MOST 160
 #define PLAIN_MOST 1e7 /* numbers from here on are written with their power of ten */
@@ -101,23 +102,25 @@ static const rn_unit units[] = {
 
 #define UNIT_COUNT ((int)(sizeof units / sizeof units[0]))
 
+/* What is usual at a pour is common practice, no source. */
 static const struct {
-    const char *name, *example;
+    const char *name;
+    rn_usual usual;
 } dimensions[RN_DIMENSIONS] = {
-    [RN_DIM_PLAIN] = {"plain number", "0.8"},
-    [RN_DIM_COUNT] = {"whole number", "8"},
-    [RN_DIM_SHARE] = {"share", "35 %"},
-    [RN_DIM_LENGTH] = {"length", "40 mm"},
-    [RN_DIM_VOLUME] = {"volume", "30 ml"},
-    [RN_DIM_WEIGHT] = {"weight", "40 g"},
-    [RN_DIM_TIME] = {"time", "8 s"},
-    [RN_DIM_ANGLE] = {"angle", "8 deg"},
-    [RN_DIM_RATE] = {"turning rate", "6 rpm"},
-    [RN_DIM_VISCOSITY] = {"viscosity", "1.1 Pa s"},
-    [RN_DIM_STRESS] = {"stress", "0.6 Pa"},
-    [RN_DIM_TENSION] = {"surface tension", "33 mN/m"},
-    [RN_DIM_DENSITY] = {"density", "1.2 g/ml"},
-    [RN_DIM_PRICE] = {"price", "0.04 per ml"},
+    [RN_DIM_PLAIN] = {"plain number", {0, INFINITY, "0.8"}},
+    [RN_DIM_COUNT] = {"whole number", {0, INFINITY, "8"}},
+    [RN_DIM_SHARE] = {"share", {0.01, 1, "35 %"}},
+    [RN_DIM_LENGTH] = {"length", {1e-3, 1, "40 mm"}},
+    [RN_DIM_VOLUME] = {"volume", {1e-6, 1e-3, "30 ml"}},
+    [RN_DIM_WEIGHT] = {"weight", {1e-3, 1, "40 g"}},
+    [RN_DIM_TIME] = {"time", {0.2, 300, "8 s"}},
+    [RN_DIM_ANGLE] = {"angle", {0.5 * RN_DEGREE, 90 * RN_DEGREE, "8 deg"}},
+    [RN_DIM_RATE] = {"turning rate", {0.5 * RN_RPM, 300 * RN_RPM, "6 rpm"}},
+    [RN_DIM_VISCOSITY] = {"viscosity", {0.02, 30, "1.1 Pa s"}},
+    [RN_DIM_STRESS] = {"stress", {0.02, 50, "0.6 Pa"}},
+    [RN_DIM_TENSION] = {"surface tension", {0.01, 0.1, "33 mN/m"}},
+    [RN_DIM_DENSITY] = {"density", {700, 3000, "1.2 g/ml"}},
+    [RN_DIM_PRICE] = {"price", {3e3, 5e5, "0.04 per ml"}},
 };
 
 static const struct {
@@ -152,12 +155,12 @@ const char *rn_dimension_name(rn_dimension dimension)
 
 const char *rn_dimension_example(rn_dimension dimension)
 {
-    return dimensions[dimension].example;
+    return dimensions[dimension].usual.example;
 }
 
-static const char *article(const char *noun)
+rn_usual rn_units_usual(rn_dimension dimension)
 {
-    return strchr("aeiou", noun[0]) ? "an" : "a";
+    return dimensions[dimension].usual;
 }
 
 static const rn_unit *own_unit(rn_dimension dimension)
@@ -166,6 +169,25 @@ static const rn_unit *own_unit(rn_dimension dimension)
         if (units[i].dimension == dimension)
             return &units[i];
     return NULL;
+}
+
+static bool unit_is(const rn_unit *unit, const char *text)
+{
+    return rn_text_same(unit->name, text) && (!unit->strict || unit->name[0] == text[0]);
+}
+
+const rn_unit *rn_units_find(const char *text, rn_dimension dimension)
+{
+    const rn_unit *other = NULL;
+    for (int i = 0; i < UNIT_COUNT; i++) {
+        if (!unit_is(&units[i], text))
+            continue;
+        if (units[i].dimension == dimension)
+            return &units[i];
+        if (!other)
+            other = &units[i];
+    }
+    return other;
 }
 
 /* ---- text into plain signs ---- */
@@ -232,26 +254,6 @@ static void unit_plain(char plain[TEXT_MOST], const char *text)
     while (out > plain && out[-1] == ' ')
         out--;
     *out = '\0';
-}
-
-static bool unit_is(const rn_unit *unit, const char *text)
-{
-    return rn_text_same(unit->name, text) && (!unit->strict || unit->name[0] == text[0]);
-}
-
-/* A unit of the wanted dimension, else any; NULL if there is no such unit. */
-static const rn_unit *find_unit(const char *text, rn_dimension dimension)
-{
-    const rn_unit *other = NULL;
-    for (int i = 0; i < UNIT_COUNT; i++) {
-        if (!unit_is(&units[i], text))
-            continue;
-        if (units[i].dimension == dimension)
-            return &units[i];
-        if (!other)
-            other = &units[i];
-    }
-    return other;
 }
 
 /* ---- numbers ---- */
@@ -336,83 +338,19 @@ static bool is_number_word(const char *text)
 
 /* ---- what is wrong with a quantity ---- */
 
-static rn_status fail_clock(const char *text, rn_dimension dimension, rn_error *err)
-{
-    char quoted[RN_QUOTE_SIZE];
-    rn_text_quote(quoted, text);
-    long minutes, seconds;
-    char rest;
-    if (dimension == RN_DIM_TIME && sscanf(text, "%4ld:%4ld%c", &minutes, &seconds, &rest) == 2) {
-        double total = (double)(minutes * 60 + seconds);
-        return rn_fail(err, RN_E_PLAN, "'%s' could be minutes or hours: write %.6g s or %.6g min", quoted, total,
-                       total / 60);
-    }
-    return rn_fail(err, RN_E_PLAN, "'%s' is no %s: write for example %s", quoted, rn_dimension_name(dimension),
-                   rn_dimension_example(dimension));
-}
-
-static rn_status fail_comma(const char *text, rn_error *err)
-{
-    char quoted[RN_QUOTE_SIZE], pointed[RN_QUOTE_SIZE];
-    rn_text_quote(quoted, text);
-    rn_text_quote(pointed, text);
-    for (char *c = strchr(pointed, ','); c; c = strchr(c, ','))
-        *c = '.';
-    return rn_fail(err, RN_E_PLAN, "'%s' has a decimal comma: write %s", quoted, pointed);
-}
-
-static rn_status fail_bare(const char *text, rn_dimension dimension, rn_error *err)
-{
-    char quoted[RN_QUOTE_SIZE];
-    rn_text_quote(quoted, text);
-    for (size_t n = strlen(quoted); n > 0 && quoted[n - 1] == ' '; n--)
-        quoted[n - 1] = '\0';
-    const char *unit = own_unit(dimension)->name;
-    return rn_fail(err, RN_E_PLAN, "'%s' needs a unit: write for example %s %s", quoted, quoted, unit);
-}
-
-static rn_status fail_unit(const char *text, const char *unit_text, const rn_unit *unit, rn_dimension dimension,
-                           rn_error *err)
-{
-    char quoted[RN_QUOTE_SIZE], quoted_unit[RN_QUOTE_SIZE];
-    rn_text_quote(quoted, text);
-    rn_text_quote(quoted_unit, unit_text);
-    const char *name = rn_dimension_name(dimension), *example = rn_dimension_example(dimension);
-    if (dimension == RN_DIM_PLAIN || dimension == RN_DIM_COUNT)
-        return rn_fail(err, RN_E_PLAN, "'%s' has a unit where %s %s is wanted: write for example %s", quoted,
-                       article(name), name, example);
-    if (unit && unit->dimension == RN_DIM_WEIGHT && dimension == RN_DIM_VOLUME)
-        return rn_fail(err, RN_E_PLAN, "'%s' is a weight, and no density is known here: write for example %s", quoted,
-                       example);
-    const char *found = unit ? rn_dimension_name(unit->dimension) : "";
-    if (unit)
-        return rn_fail(err, RN_E_PLAN, "'%s' is %s %s where %s %s is wanted: write for example %s", quoted,
-                       article(found), found, article(name), name, example);
-    const char *names[UNIT_COUNT];
-    int count = 0;
-    for (int i = 0; i < UNIT_COUNT; i++)
-        if (units[i].dimension == dimension)
-            names[count++] = units[i].name;
-    const char *nearest = rn_text_nearest(unit_text, names, count);
-    if (nearest)
-        return rn_fail(err, RN_E_PLAN, "unknown unit '%s' in '%s'; did you mean '%s'?", quoted_unit, quoted, nearest);
-    return rn_fail(err, RN_E_PLAN, "unknown unit '%s' in '%s': %s %s is written for example %s", quoted_unit, quoted,
-                   article(name), name, example);
-}
-
 /* Anything that keeps text from being a number with an optional unit. */
 static rn_status read_checked(number *result, char plain[TEXT_MOST], const char *text, rn_dimension dimension,
-                              rn_error *err)
+                              const rn_usual *usual, rn_error *err)
 {
     char quoted[RN_QUOTE_SIZE];
     rn_text_quote(quoted, text);
-    const char *name = rn_dimension_name(dimension), *example = rn_dimension_example(dimension);
+    const char *name = rn_dimension_name(dimension), *example = usual->example;
     if (!rn_units_plain(plain, TEXT_MOST, text))
-        return rn_fail(err, RN_E_PLAN, "'%s' is too long for %s %s: write for example %s", quoted, article(name), name,
-                       example);
+        return rn_fail(err, RN_E_PLAN, "'%s' is too long for %s %s: write for example %s", quoted,
+                       rn_hint_article(name), name, example);
     if (!plain[0])
-        return rn_fail(err, RN_E_PLAN, "nothing is given where %s %s is wanted: write for example %s", article(name),
-                       name, example);
+        return rn_fail(err, RN_E_PLAN, "nothing is given where %s %s is wanted: write for example %s",
+                       rn_hint_article(name), name, example);
     if (is_number_word(plain))
         return rn_fail(err, RN_E_PLAN, "'%s' is no %s that can be worked with: write for example %s", quoted, name,
                        example);
@@ -420,9 +358,9 @@ static rn_status read_checked(number *result, char plain[TEXT_MOST], const char 
         return rn_fail(err, RN_E_PLAN, "'%s' is no %s: write for example %s", quoted, name, example);
     const char *after = result->after;
     if (*after == ',')
-        return fail_comma(text, err);
+        return rn_hint_comma(text, err);
     if (*after == ':')
-        return fail_clock(plain, dimension, err);
+        return rn_hint_clock(plain, dimension, usual, err);
     if (*after == '.' || *after == '/' || isdigit((unsigned char)after[*after == ' ']))
         if (*after != '/' || dimension != RN_DIM_PRICE)
             return rn_fail(err, RN_E_PLAN, "'%s' cannot be read as one number: write for example %s", quoted, example);
@@ -431,39 +369,47 @@ static rn_status read_checked(number *result, char plain[TEXT_MOST], const char 
     return RN_OK;
 }
 
-rn_status rn_units_read(double *value, const rn_unit **unit, const char *text, rn_dimension dimension, double density,
-                        rn_error *err)
+rn_status rn_units_read_usual(double *value, const rn_unit **unit, const char *text, rn_dimension dimension,
+                              double density, const rn_usual *usual, rn_error *err)
 {
     char plain[TEXT_MOST], unit_text[TEXT_MOST], quoted[RN_QUOTE_SIZE];
     number found;
-    rn_status status = read_checked(&found, plain, text, dimension, err);
+    if (!usual)
+        usual = &dimensions[dimension].usual;
+    rn_status status = read_checked(&found, plain, text, dimension, usual, err);
     if (status)
         return status;
     unit_plain(unit_text, found.after);
     bool plain_wanted = dimension == RN_DIM_PLAIN || dimension == RN_DIM_COUNT;
     if (plain_wanted && unit_text[0])
-        return fail_unit(text, unit_text, NULL, dimension, err);
+        return rn_hint_unit(text, unit_text, NULL, found.value, dimension, false, usual, err);
     if (dimension == RN_DIM_COUNT && !found.whole)
         return rn_fail(err, RN_E_PLAN, "'%s' is no whole number: write for example %s", rn_text_quote(quoted, text),
-                       rn_dimension_example(dimension));
+                       usual->example);
     const rn_unit *written = NULL;
     double factor = 1;
     if (!plain_wanted) {
         if (!unit_text[0])
-            return fail_bare(text, dimension, err);
-        written = find_unit(unit_text, dimension);
+            return rn_hint_bare(text, found.value, dimension, usual, err);
+        written = rn_units_find(unit_text, dimension);
         bool weighed = written && written->dimension == RN_DIM_WEIGHT && dimension == RN_DIM_VOLUME && density > 0;
         if (!written || (written->dimension != dimension && !weighed))
-            return fail_unit(text, unit_text, written, dimension, err);
+            return rn_hint_unit(text, unit_text, written, found.value, dimension, density > 0, usual, err);
         factor = weighed ? written->factor / density : written->factor;
     }
     if (!isfinite(found.value * factor))
         return rn_fail(err, RN_E_PLAN, "'%s' is too large a number: write for example %s", rn_text_quote(quoted, text),
-                       rn_dimension_example(dimension));
+                       usual->example);
     *value = found.value * factor;
     if (unit)
         *unit = written;
     return RN_OK;
+}
+
+rn_status rn_units_read(double *value, const rn_unit **unit, const char *text, rn_dimension dimension, double density,
+                        rn_error *err)
+{
+    return rn_units_read_usual(value, unit, text, dimension, density, NULL, err);
 }
 
 /* ---- writing ---- */

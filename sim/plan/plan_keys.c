@@ -1,8 +1,13 @@
 #include "plan/plan_keys.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+/* A default times as much or as little is usual: less than from mm to cm, and from s to min. */
+#define LENGTHS_ROUND 9.0
+#define TIMES_ROUND 12.0
 
 static const char *const edge_words[] = {"clean", "wrapped", "walls", "open", NULL};
 static const char *const ground_words[] = {"primed", "sealed", NULL};
@@ -13,34 +18,69 @@ static const char *const rest_words[] = {"yes", NULL};
 /* Row makers, so that a row shows what is its own: name, field, range, default, otherwise, line of doc. */
 #define QUANTITY(name, type, field, dimension, least, most, fallback, otherwise, doc)                                  \
     {                                                                                                                  \
-        name, RN_KEY_QUANTITY, dimension, offsetof(type, field), least, most, fallback, otherwise, NULL, 0, doc        \
+        name, RN_KEY_QUANTITY, dimension, offsetof(type, field), least, most, fallback, otherwise, NULL, 0, doc,       \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
+    }
+#define USUAL(name, type, field, dimension, least, most, fallback, otherwise, from, to, example, doc)                  \
+    {                                                                                                                  \
+        name, RN_KEY_QUANTITY, dimension, offsetof(type, field), least, most, fallback, otherwise, NULL, 0, doc,       \
+        {                                                                                                              \
+            from, to, example                                                                                          \
+        }                                                                                                              \
     }
 #define COUNT(name, type, field, least, most, fallback, doc)                                                           \
     {                                                                                                                  \
-        name, RN_KEY_COUNT, RN_DIM_COUNT, offsetof(type, field), least, most, fallback, NULL, NULL, 0, doc             \
+        name, RN_KEY_COUNT, RN_DIM_COUNT, offsetof(type, field), least, most, fallback, NULL, NULL, 0, doc,            \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
     }
 #define WORD(name, type, field, kind, words, fallback, doc)                                                            \
     {                                                                                                                  \
-        name, kind, RN_DIM_PLAIN, offsetof(type, field), NULL, NULL, fallback, NULL, words, 0, doc                     \
+        name, kind, RN_DIM_PLAIN, offsetof(type, field), NULL, NULL, fallback, NULL, words, 0, doc,                    \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
     }
 #define OTHER(name, type, field, kind, fallback, otherwise, doc)                                                       \
     {                                                                                                                  \
-        name, kind, RN_DIM_PLAIN, offsetof(type, field), NULL, NULL, fallback, otherwise, NULL, 0, doc                 \
+        name, kind, RN_DIM_PLAIN, offsetof(type, field), NULL, NULL, fallback, otherwise, NULL, 0, doc,                \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
     }
 #define AMOUNT(name, which, dimension, least, most, doc)                                                               \
     {                                                                                                                  \
         name, RN_KEY_AMOUNT, dimension, offsetof(rn_move, amount), least, most, NULL, "one of rest, turn, tilt, spin", \
-            NULL, which, doc                                                                                           \
+            NULL, which, doc,                                                                                          \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
     }
 #define SECTION(name, otherwise, doc)                                                                                  \
     {                                                                                                                  \
-        name, RN_KEY_SECTION, RN_DIM_PLAIN, 0, NULL, NULL, NULL, otherwise, NULL, 0, doc                               \
+        name, RN_KEY_SECTION, RN_DIM_PLAIN, 0, NULL, NULL, NULL, otherwise, NULL, 0, doc,                              \
+        {                                                                                                              \
+            NULL                                                                                                       \
+        }                                                                                                              \
     }
 
 /* Sections stand in the order in which they are read: what others refer to comes first. */
 static const rn_key plan_keys[] = {
-    {"plan", RN_KEY_VERSION, RN_DIM_COUNT, 0, "1", "1", NULL, NULL, NULL, 0,
-     "Version of the format, the first line of a plan: `plan: 1`."},
+    {"plan",
+     RN_KEY_VERSION,
+     RN_DIM_COUNT,
+     0,
+     "1",
+     "1",
+     NULL,
+     NULL,
+     NULL,
+     0,
+     "Version of the format, the first line of a plan: `plan: 1`.",
+     {NULL}},
     OTHER("title", rn_plan, title, RN_KEY_TITLE, NULL, "no title", "A line of text, shown over the forecast."),
     SECTION("panel", NULL, "What is poured on."),
     QUANTITY("cover", rn_plan, cover, RN_DIM_LENGTH, "0.001 mm", "10 mm", "0.15 mm", NULL,
@@ -50,16 +90,36 @@ static const rn_key plan_keys[] = {
     SECTION("pours", "nothing is poured", "Releases, a list."),
     SECTION("moves", "the panel rests", "What hands and table do, a list."),
     SECTION("limits", "the defaults", "What is not to be exceeded."),
-    QUANTITY("end", rn_plan, end, RN_DIM_TIME, "0.1 s", "24 h", NULL, "60 s after the last pour and move",
-             "When the forecast ends."),
+    USUAL("end", rn_plan, end, RN_DIM_TIME, "0.1 s", "24 h", NULL, "60 s after the last pour and move", "20 s", "1 h",
+          "180 s", "When the forecast ends."),
     SECTION("expect", "nothing is judged", "What `runnel check` is to judge."),
 };
 
 static const rn_key panel_keys[] = {
-    {"size", RN_KEY_SIZE, RN_DIM_LENGTH, offsetof(rn_plan, panel), "20 mm", "3 m", NULL, "give size or across", NULL, 0,
-     "Width (left to right) x height (front to back) of a rectangle: `12 in x 16 in`."},
-    {"across", RN_KEY_ROUND, RN_DIM_LENGTH, offsetof(rn_plan, panel), "20 mm", "3 m", NULL, "give size or across", NULL,
-     0, "Diameter of a round panel."},
+    {"size",
+     RN_KEY_SIZE,
+     RN_DIM_LENGTH,
+     offsetof(rn_plan, panel),
+     "20 mm",
+     "3 m",
+     NULL,
+     "give size or across",
+     NULL,
+     0,
+     "Width (left to right) x height (front to back) of a rectangle: `12 in x 16 in`.",
+     {RN_SIDE_USUAL}},
+    {"across",
+     RN_KEY_ROUND,
+     RN_DIM_LENGTH,
+     offsetof(rn_plan, panel),
+     "20 mm",
+     "3 m",
+     NULL,
+     "give size or across",
+     NULL,
+     0,
+     "Diameter of a round panel.",
+     {RN_SIDE_USUAL}},
     WORD("edges", rn_plan, panel.edges, RN_KEY_WORD, edge_words, "clean",
          "clean: taped, paint hangs on the edge and then drops off; wrapped: the sides are to be covered; walls: "
          "nothing leaves; open: no hold."),
@@ -71,8 +131,8 @@ static const rn_key panel_keys[] = {
              "25 deg on primed, 35 deg on sealed ground",
              "Advancing contact angle of paint on the dry face; 0 deg lets the front run freely, as does "
              "paint without tension."),
-    QUANTITY("slope", rn_plan, panel.slope, RN_DIM_ANGLE, "0 deg", "30 deg", "0 deg", NULL,
-             "How far the bench is out of level."),
+    USUAL("slope", rn_plan, panel.slope, RN_DIM_ANGLE, "0 deg", "30 deg", "0 deg", NULL, "0.02 deg", "5 deg", "0.2 deg",
+          "How far the bench is out of level."),
     OTHER("downhill", rn_plan, panel.downhill, RN_KEY_BEARING, "back", NULL,
           "Toward where the bench slopes down, in the room."),
 };
@@ -101,8 +161,8 @@ static const rn_key paint_keys[] = {
 
 static const rn_key base_keys[] = {
     OTHER("paint", rn_base, paint, RN_KEY_PAINT, NULL, NULL, "Which paint, by name."),
-    QUANTITY("depth", rn_base, depth, RN_DIM_LENGTH, "0.001 mm", "50 mm", NULL, "give depth or volume",
-             "Wet depth of the coat."),
+    USUAL("depth", rn_base, depth, RN_DIM_LENGTH, "0.001 mm", "50 mm", NULL, "give depth or volume", "0.05 mm",
+          "2.5 mm", "0.3 mm", "Wet depth of the coat."),
     QUANTITY("volume", rn_base, volume, RN_DIM_VOLUME, "0.001 ml", "20 l", NULL, "give depth or volume",
              "Volume in all (four corner puddles share it)."),
     OTHER("at", rn_base, at, RN_KEY_PUDDLE, NULL, "over the whole face",
@@ -134,8 +194,18 @@ static const rn_key pour_keys[] = {
           "Shares of the bursts, a list as long as lifts; or the word equal."),
     QUANTITY("uneven", rn_pour, uneven, RN_DIM_SHARE, "0 %", "100 %", "0 %", NULL,
              "How much more leaves on one side of the rim than the mean (first harmonic)."),
-    {"seed", RN_KEY_SEED, RN_DIM_COUNT, offsetof(rn_pour, seed), "0", "1000000000", "1", NULL, NULL, 0,
-     "Draws the bearing of the unevenness; the same seed gives the same bearing."},
+    {"seed",
+     RN_KEY_SEED,
+     RN_DIM_COUNT,
+     offsetof(rn_pour, seed),
+     "0",
+     "1000000000",
+     "1",
+     NULL,
+     NULL,
+     0,
+     "Draws the bearing of the unevenness; the same seed gives the same bearing.",
+     {NULL}},
     COUNT("repeat", rn_pour, repeat, "1", "100", "1",
           "How many times the order of the stack is laid; volumes stay totals."),
     OTHER("stack", rn_pour, stack, RN_KEY_STACK, NULL, NULL,
@@ -146,8 +216,18 @@ static const rn_key move_keys[] = {
     QUANTITY("start", rn_move, start, RN_DIM_TIME, "0 s", "24 h", NULL, NULL,
              "When it begins, on the clock of the pours."),
     QUANTITY("for", rn_move, duration, RN_DIM_TIME, "0.05 s", "24 h", NULL, NULL, "How long it lasts, ramps included."),
-    {"rest", RN_KEY_REST, RN_DIM_PLAIN, offsetof(rn_move, kind), NULL, NULL, NULL, "one of rest, turn, tilt, spin",
-     rest_words, 0, "`rest: yes`: nothing is done, the paint has time."},
+    {"rest",
+     RN_KEY_REST,
+     RN_DIM_PLAIN,
+     offsetof(rn_move, kind),
+     NULL,
+     NULL,
+     NULL,
+     "one of rest, turn, tilt, spin",
+     rest_words,
+     0,
+     "`rest: yes`: nothing is done, the paint has time.",
+     {NULL}},
     AMOUNT("turn", RN_MOVE_TURN, RN_DIM_RATE, "-60 rpm", "60 rpm",
            "A slow turn; + is counter-clockwise seen from above."),
     AMOUNT("tilt", RN_MOVE_TILT, RN_DIM_ANGLE, "0 deg", "90 deg", "A tilt, so far out of level."),
@@ -214,6 +294,32 @@ const char *rn_section_doc(rn_section section)
 const char *rn_section_word(rn_section section)
 {
     return sections[section].word;
+}
+
+static double value_of(const char *text, rn_dimension dimension)
+{
+    double value = NAN;
+    rn_units_read(&value, NULL, text, dimension, 0, NULL);
+    return value;
+}
+
+rn_usual rn_key_usual(const rn_key *key)
+{
+    rn_usual usual = rn_units_usual(key->dimension);
+    const double fallback = key->fallback && key->kind == RN_KEY_QUANTITY ? value_of(key->fallback, key->dimension) : 0;
+    if (key->usual[0])
+        return (rn_usual){value_of(key->usual[0], key->dimension), value_of(key->usual[1], key->dimension),
+                          key->usual[2]};
+    if (!(fallback > 0))
+        return usual;
+    usual.example = key->fallback;
+    /* A film's depth, a ring's width and a panel's side are far apart, as are a burst and a pour. */
+    const double times = key->dimension == RN_DIM_LENGTH ? LENGTHS_ROUND : TIMES_ROUND;
+    if (key->dimension == RN_DIM_LENGTH || key->dimension == RN_DIM_TIME) {
+        usual.least = fallback / times;
+        usual.most = fallback * times;
+    }
+    return usual;
 }
 
 void rn_key_range_text(char *text, int size, const rn_key *key)

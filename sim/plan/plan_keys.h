@@ -20,6 +20,9 @@ typedef enum rn_section {
     RN_SECTIONS
 } rn_section;
 
+/* What is usual for a side of the panel, or its diameter. */
+#define RN_SIDE_USUAL "60 mm", "1.5 m", "30 cm"
+
 /* How the text of a key becomes a field. */
 typedef enum rn_key_kind {
     RN_KEY_QUANTITY,    /* double */
@@ -58,6 +61,8 @@ typedef struct rn_key {
     const char *const *words; /* NULL-terminated, for words and flags */
     int which;                /* RN_KEY_AMOUNT: the rn_move_kind */
     const char *doc;          /* one line */
+    const char
+        *usual[3]; /* usual from, to, and an example, where they do not follow from the default or the dimension */
 } rn_key;
 
 /* The rows of one section; *count is their number. */
@@ -72,6 +77,9 @@ const char *rn_section_path(rn_section section);
 /* What a section is, in one line; the word that begins it in a file ("" for the top level). */
 const char *rn_section_doc(rn_section section);
 const char *rn_section_word(rn_section section);
+
+/* What is usual for a quantity, for hints: as its row has it; else for a length round its default; else its dimension's. */
+rn_usual rn_key_usual(const rn_key *key);
 
 /* The range, or the choice of words, in one line for a person. */
 void rn_key_range_text(char *text, int size, const rn_key *key);

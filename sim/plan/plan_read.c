@@ -48,7 +48,7 @@ static const char *example_of(const rn_key *key)
     switch (key->kind) {
     case RN_KEY_QUANTITY:
     case RN_KEY_COUNT:
-    case RN_KEY_AMOUNT: return rn_dimension_example(key->dimension);
+    case RN_KEY_AMOUNT: return rn_key_usual(key).example;
     case RN_KEY_VERSION: return "1";
     case RN_KEY_SIZE: return "12 in x 12 in";
     case RN_KEY_COLOUR: return "\"#2b3a55\"";

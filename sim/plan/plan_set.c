@@ -54,7 +54,8 @@ static int step_number(const char *step, int count)
 static rn_status set_poured(rn_plan *plan, const char *value, rn_error *err)
 {
     double wanted;
-    rn_status status = rn_units_read(&wanted, NULL, value, RN_DIM_VOLUME, 0, err);
+    static const rn_usual usual = {1e-5, 2e-3, "155 ml"};
+    rn_status status = rn_units_read_usual(&wanted, NULL, value, RN_DIM_VOLUME, 0, &usual, err);
     if (status)
         return status;
     const double poured = rn_plan_poured_all(plan);
@@ -72,6 +73,10 @@ static rn_status set_consistency(rn_plan *plan, const char *value, rn_error *err
 {
     rn_law laws[RN_PAINTS_MOST];
     double poured[RN_PAINTS_MOST], volumes[RN_PAINTS_MOST], wanted = rn_value_consistency(plan, value), total = 0;
+    char *rest;
+    strtod(value, &rest);
+    if (isnan(wanted) && rest == value && isalpha((unsigned char)value[0]))
+        return rn_value_fail_consistency(value, ", or for example 1.2 Pa s", err);
     if (isnan(wanted)) {
         rn_status status = rn_units_read(&wanted, NULL, value, RN_DIM_VISCOSITY, 0, err);
         if (status)
@@ -310,7 +315,9 @@ static rn_status set_one(rn_plan *plan, const rn_setting *setting, rn_error *err
         return rn_fail(err, RN_E_PLAN, "%s: the value holds a character that is no text",
                        rn_text_quote(quoted, setting->path));
     status = set_step(plan, &steps, setting->value, &own);
-    return status ? rn_fail(err, status, "%s: %s", rn_text_quote(quoted, setting->path), own.message) : RN_OK;
+    return status ? rn_fail_right(err, status, own.wrong, own.right, "%s: %s", rn_text_quote(quoted, setting->path),
+                                  own.message)
+                  : RN_OK;
 }
 
 rn_status rn_plan_set_all(rn_plan *plan, const rn_setting *settings, int count, rn_error *err)

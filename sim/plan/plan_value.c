@@ -135,7 +135,8 @@ static rn_status read_quantity(double *value, const rn_key *key, const char *tex
 {
     const rn_unit *unit;
     double found;
-    rn_status status = rn_units_read(&found, &unit, text, key->dimension, density, err);
+    const rn_usual usual = rn_key_usual(key);
+    rn_status status = rn_units_read_usual(&found, &unit, text, key->dimension, density, &usual, err);
     if (!status)
         status = check_range(key, found, unit, text, err);
     if (!status)
@@ -339,7 +340,11 @@ static rn_status read_whole(long *value, const rn_key *key, const char *text, rn
 
 /* ---- lists ---- */
 
-const rn_key rn_layer_key = {.name = "a layer's volume", .dimension = RN_DIM_VOLUME, .least = "0 ml", .most = "20 l"};
+const rn_key rn_layer_key = {.name = "a layer's volume",
+                             .dimension = RN_DIM_VOLUME,
+                             .least = "0 ml",
+                             .most = "20 l",
+                             .usual = {"1 ml", "500 ml", "20 ml"}};
 const rn_key rn_size_key = {.name = "a share", .dimension = RN_DIM_PLAIN, .least = "0", .most = "1000000"};
 
 void rn_value_empty(rn_plan *plan, int pour, const rn_key *key)
@@ -450,6 +455,10 @@ rn_status rn_value_read(rn_plan *plan, rn_section section, int index, const rn_k
     int which = 0;
     switch (key->kind) {
     case RN_KEY_QUANTITY: {
+        if (key->dimension == RN_DIM_VISCOSITY &&
+            (rn_consistency_find(text) >= 0 || rn_consistency_find_old(text) >= 0))
+            return rn_fail(err, RN_E_PLAN, "'%s' is a word: it goes under consistency, and a number under viscosity",
+                           rn_text_quote(quoted, text));
         double density = section == RN_SECTION_BASE ? plan->paints[plan->bases[index].paint].density : 0;
         return read_quantity(field, key, text, density, err);
     }

@@ -8,6 +8,7 @@
 #include "base/physical.h"
 #include "base/text.h"
 #include "base/units.h"
+#include "plan/plan_keys.h"
 
 #define PLAIN_SIZE 160
 #define SAME_BEARING 1e-12 /* [rad] */
@@ -181,7 +182,8 @@ rn_status rn_bearing_read(double *bearing, const rn_panel *panel, const char *te
                        "such as 135 deg",
                        rn_text_quote(quoted, text));
     double angle;
-    rn_status status = rn_units_read(&angle, NULL, text, RN_DIM_ANGLE, 0, err);
+    static const rn_usual usual = {5 * RN_DEGREE, 360 * RN_DEGREE, "135 deg"};
+    rn_status status = rn_units_read_usual(&angle, NULL, text, RN_DIM_ANGLE, 0, &usual, err);
     if (status)
         return status;
     if (fabs(angle) > 2 * RN_PI + SAME_BEARING)
@@ -238,6 +240,36 @@ rn_status rn_colour_read(uint8_t colour[3], const char *text, rn_error *err)
     return RN_OK;
 }
 
+/* "12 x 16": with the units in which the longer side is usual. */
+static rn_status fail_bare_size(const char *text, const char *first, const char *second, double longer,
+                                const rn_usual *usual, rn_error *err)
+{
+    const rn_unit *likely[RN_LIKELY_MOST];
+    char quoted[RN_QUOTE_SIZE], readings[RN_LIKELY_MOST * 2 * PLAIN_SIZE] = "";
+    rn_text_quote(quoted, text);
+    const int count = rn_units_likely(likely, longer, RN_DIM_LENGTH, usual);
+    for (int i = 0, used = 0; i < count && used < (int)sizeof readings; i++)
+        used += snprintf(readings + used, sizeof readings - (size_t)used, "%s%s %s x %s %s",
+                         i == 0           ? ""
+                         : i == count - 1 ? " or "
+                                          : ", ",
+                         first, likely[i]->name, second, likely[i]->name);
+    if (count == 0)
+        return rn_fail(err, RN_E_PLAN, "'%s' has no unit: write for example 12 in x 16 in, or 30 cm x 40 cm", quoted);
+    return rn_fail_right(err, RN_E_PLAN, text, count == 1 ? readings : "", "'%s' has no unit: did you mean %s?", quoted,
+                         readings);
+}
+
+/* "12 in x 16": the same unit is meant for both. */
+static rn_status fail_half_bare(const char *text, const char *first, const char *second, rn_error *err)
+{
+    char quoted[RN_QUOTE_SIZE], right[3 * PLAIN_SIZE];
+    const char *unit = first + strspn(first, "0123456789./ ");
+    snprintf(right, sizeof right, "%s x %s%s%s", first, second, *unit == '"' ? "" : " ", unit);
+    return rn_fail_right(err, RN_E_PLAN, text, right, "'%s' has a unit for its width alone: did you mean %s?",
+                         rn_text_quote(quoted, text), right);
+}
+
 rn_status rn_size_read(double *width, double *height, const char *text, rn_error *err)
 {
     char plain[PLAIN_SIZE], quoted[RN_QUOTE_SIZE];
@@ -257,9 +289,16 @@ rn_status rn_size_read(double *width, double *height, const char *text, rn_error
     const char *unit = second + strspn(second, " 0123456789./");
     snprintf(first, sizeof first, "%s%s%s", plain, bare ? " " : "", bare ? unit : "");
     double w, h;
-    rn_status status = rn_units_read(&w, NULL, first, RN_DIM_LENGTH, 0, err);
+    const rn_usual usual = rn_key_usual(rn_plan_key(RN_SECTION_PANEL, "size"));
+    if (bare && !unit[0] && !rn_units_read(&w, NULL, plain, RN_DIM_PLAIN, 0, NULL) &&
+        !rn_units_read(&h, NULL, second, RN_DIM_PLAIN, 0, NULL))
+        return fail_bare_size(text, plain, second + strspn(second, " "), fmax(w, h), &usual, err);
+    if (!bare && !rn_units_read(&w, NULL, plain, RN_DIM_LENGTH, 0, NULL) &&
+        !rn_units_read(&h, NULL, second, RN_DIM_PLAIN, 0, NULL))
+        return fail_half_bare(text, plain, second + strspn(second, " "), err);
+    rn_status status = rn_units_read_usual(&w, NULL, first, RN_DIM_LENGTH, 0, &usual, err);
     if (!status)
-        status = rn_units_read(&h, NULL, second, RN_DIM_LENGTH, 0, err);
+        status = rn_units_read_usual(&h, NULL, second, RN_DIM_LENGTH, 0, &usual, err);
     if (status)
         return status;
     *width = w;
@@ -273,14 +312,15 @@ static const struct {
     const char *word;
     rn_dimension dimension;
     const char *example;
+    rn_usual usual; /* of its figure; common practice, no source */
 } expectations[] = {
-    [RN_EXPECT_COVERAGE] = {"coverage", RN_DIM_SHARE, "at least 99 %"},
-    [RN_EXPECT_COVERED_BY] = {"covered by", RN_DIM_TIME, "120 s"},
-    [RN_EXPECT_RUN_OFF] = {"run-off", RN_DIM_VOLUME, "at most 30 ml"},
-    [RN_EXPECT_CORNER] = {"corner", RN_DIM_LENGTH, "at least 0.2 mm"},
-    [RN_EXPECT_THINNEST] = {"thinnest", RN_DIM_LENGTH, "at least 0.15 mm"},
-    [RN_EXPECT_STRETCH] = {"stretch", RN_DIM_PLAIN, "at most 2"},
-    [RN_EXPECT_TWIST] = {"twist", RN_DIM_ANGLE, "10 deg +- 5 deg"},
+    [RN_EXPECT_COVERAGE] = {"coverage", RN_DIM_SHARE, "at least 99 %", {0.01, 1, "99 %"}},
+    [RN_EXPECT_COVERED_BY] = {"covered by", RN_DIM_TIME, "120 s", {10, 3600, "120 s"}},
+    [RN_EXPECT_RUN_OFF] = {"run-off", RN_DIM_VOLUME, "at most 30 ml", {1e-6, 5e-4, "30 ml"}},
+    [RN_EXPECT_CORNER] = {"corner", RN_DIM_LENGTH, "at least 0.2 mm", {5e-5, 3e-3, "0.2 mm"}},
+    [RN_EXPECT_THINNEST] = {"thinnest", RN_DIM_LENGTH, "at least 0.15 mm", {5e-5, 3e-3, "0.15 mm"}},
+    [RN_EXPECT_STRETCH] = {"stretch", RN_DIM_PLAIN, "at most 2", {1, 100, "2"}},
+    [RN_EXPECT_TWIST] = {"twist", RN_DIM_ANGLE, "10 deg +- 5 deg", {RN_DEGREE, 360 * RN_DEGREE, "10 deg"}},
 };
 
 #define EXPECTATION_COUNT ((int)(sizeof expectations / sizeof expectations[0]))
@@ -331,7 +371,12 @@ static rn_status read_bound(double *value, const rn_expect *expect, const char *
     char quoted[RN_QUOTE_SIZE];
     rn_dimension dimension = expect_dimension(expect);
     double found;
-    rn_status status = rn_units_read(&found, NULL, text, dimension, 0, err);
+    if (expect->kind == RN_EXPECT_RUN_OFF && !rn_units_read(&found, NULL, text, RN_DIM_PLAIN, 0, NULL))
+        return rn_fail(err, RN_E_PLAN,
+                       "'%s' has no unit: run-off takes ml, fl oz or %% of all paint, for example 30 ml",
+                       rn_text_quote(quoted, text));
+    rn_status status = rn_units_read_usual(&found, NULL, text, dimension, 0,
+                                           expect->share ? NULL : &expectations[expect->kind].usual, err);
     if (status)
         return status;
     if (found < 0 && expect->kind != RN_EXPECT_TWIST)

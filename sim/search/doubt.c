@@ -33,6 +33,9 @@ static rn_status read_half(rn_doubt *doubt, const char *text, rn_error *err)
     doubt->share = doubt->dimension != RN_DIM_SHARE && length > 0 && figure[length - 1] == '%';
     if (strcmp(figure, "0") == 0)
         half = 0;
+    else if (doubt->dimension > RN_DIM_COUNT && rn_units_read(&half, NULL, figure, RN_DIM_PLAIN, 0, NULL) == RN_OK)
+        return rn_fail(err, RN_E_PLAN, "'%s' has no unit; write for example '+-5%%' or '+-%s'", quoted,
+                       rn_dimension_example(doubt->dimension));
     else if (rn_units_read(&half, NULL, figure, doubt->share ? RN_DIM_SHARE : doubt->dimension, 0, &own))
         return rn_fail(err, RN_E_PLAN, "%s", own.message);
     if (!(half >= 0) || (doubt->share && half > 1))

@@ -116,12 +116,12 @@ static void refuses(const char *text, rn_dimension dimension, const char *messag
 static void wrong_quantities_say_what_would_be_right(void **state)
 {
     (void)state;
-    refuses("40", RN_DIM_LENGTH, "'40' needs a unit: write for example 40 mm");
+    refuses("40", RN_DIM_LENGTH, "'40' has no unit: did you mean 40 mm or 40 cm?");
     refuses("40 s", RN_DIM_LENGTH, "'40 s' is a time where a length is wanted: write for example 40 mm");
     refuses("40 mm", RN_DIM_ANGLE, "'40 mm' is a length where an angle is wanted: write for example 8 deg");
     refuses("1,5 mm", RN_DIM_LENGTH, "'1,5 mm' has a decimal comma: write 1.5 mm");
-    refuses("0:30", RN_DIM_TIME, "'0:30' could be minutes or hours: write 30 s or 0.5 min");
-    refuses("1:30", RN_DIM_TIME, "'1:30' could be minutes or hours: write 90 s or 1.5 min");
+    refuses("0:30", RN_DIM_TIME, "'0:30' is written as a clock has it: did you mean 30 s?");
+    refuses("0:04", RN_DIM_TIME, "'0:04' could be minutes or hours: write 4 s or 4 min");
     refuses("0:30", RN_DIM_LENGTH, "'0:30' is no length: write for example 40 mm");
     refuses("nan mm", RN_DIM_LENGTH, "'nan mm' is no length that can be worked with: write for example 40 mm");
     refuses(".NaN", RN_DIM_PLAIN, "'.NaN' is no plain number that can be worked with: write for example 0.8");
@@ -140,7 +140,7 @@ static void wrong_quantities_say_what_would_be_right(void **state)
     refuses("2 mm", RN_DIM_PLAIN, "'2 mm' has a unit where a plain number is wanted: write for example 0.8");
     refuses("2.5", RN_DIM_COUNT, "'2.5' is no whole number: write for example 8");
     refuses("two\nlines", RN_DIM_TIME, "'two?lines' is no time: write for example 8 s");
-    refuses("0.35", RN_DIM_SHARE, "'0.35' needs a unit: write for example 0.35 %");
+    refuses("0.35", RN_DIM_SHARE, "'0.35' has no unit: did you mean 35 % or 0.35 %?");
 }
 
 static void every_unit_reads_back_as_written(void **state)

@@ -178,7 +178,7 @@ static void the_end_follows_unless_given(void **state)
 static void what_cannot_be_set_names_its_path(void **state)
 {
     (void)state;
-    refuses("moves.4.spin", "45", "moves.4.spin: '45' needs a unit: write for example 45 rpm");
+    refuses("moves.4.spin", "45", "moves.4.spin: '45' has no unit: did you mean 45 rpm?");
     refuses("moves.4.spin", "4000 rpm",
             "moves.4.spin: '4000 rpm' is out of range: spin goes from -3000 rpm to 3000 rpm");
     refuses("moves.4.tilt", "4 deg", "moves.4.tilt: 'tilt' does not apply to this entry as it is");
@@ -195,7 +195,7 @@ static void what_cannot_be_set_names_its_path(void **state)
     refuses("base.1.across", "20 mm", "base.1.across: 'across' does not apply to this entry as it is");
     refuses("poured", "0 ml", "poured: the volume must be more than nothing: write for example 155 ml");
     refuses("poured", "155 l", "pours.1.stack: layer 1 is out of range: a volume goes from 0 ml to 20 l");
-    refuses("poured", "155", "poured: '155' needs a unit: write for example 155 ml");
+    refuses("poured", "155", "poured: '155' has no unit: did you mean 155 ml?");
     refuses("consistency", "nan",
             "consistency: 'nan' is no viscosity that can be worked with: write for example 1.1 Pa s");
     refuses("consistency", "1 MPa s", "consistency: unknown unit 'MPa s' in '1 MPa s'; did you mean 'mPa s'?");
