@@ -9,6 +9,7 @@ typedef enum rn_status {
     RN_E_FILE,    /* a file cannot be read or written */
     RN_E_MEMORY,  /* no memory left */
     RN_E_NUMERIC, /* the solver could not go on; the message names time and cell */
+    RN_E_STOPPED, /* the work was asked to stop; nothing is at fault */
 } rn_status;
 
 /* A place in a text file; both count from 1, 0 means unknown. */

@@ -28,6 +28,9 @@ struct rn_team {
     int blocks;
     rn_team_work *work;
     void *context;
+    rn_team_go_on *go_on; /* asked by member 0 alone */
+    void *go_on_context;
+    atomic_bool stopped;
 };
 
 static inline void pause_briefly(void)
@@ -37,11 +40,21 @@ static inline void pause_briefly(void)
 #endif
 }
 
+/* Whether the work goes on. */
+static bool ask(rn_team *team, int number)
+{
+    if (atomic_load_explicit(&team->stopped, memory_order_relaxed))
+        return false;
+    if (number == 0 && team->go_on && !team->go_on(team->go_on_context))
+        atomic_store(&team->stopped, true);
+    return !atomic_load_explicit(&team->stopped, memory_order_relaxed);
+}
+
 static void work_share(rn_team *team, int number)
 {
     int from = (int)((long)team->blocks * number / team->size);
     int to = (int)((long)team->blocks * (number + 1) / team->size);
-    for (int block = from; block < to; block++)
+    for (int block = from; block < to && ask(team, number); block++)
         team->work(team->context, block, number);
 }
 
@@ -97,6 +110,7 @@ rn_status rn_team_new(rn_team **team, int threads, rn_error *err)
     pthread_mutex_init(&made->lock, NULL);
     pthread_cond_init(&made->wake, NULL);
     pthread_cond_init(&made->finished, NULL);
+    atomic_init(&made->stopped, false);
     made->size = 1;
     while (made->size < threads) { /* fewer threads than asked for is slower, not wrong */
         member *next = &made->members[made->size];
@@ -133,8 +147,10 @@ void rn_team_share(rn_team *team, int blocks, rn_team_work *work, void *context)
     team->blocks = blocks;
     team->work = work;
     team->context = context;
+    if (!ask(team, 0))
+        return;
     if (team->size == 1 || blocks < 2) {
-        for (int block = 0; block < blocks; block++)
+        for (int block = 0; block < blocks && ask(team, 0); block++)
             work(context, block, 0);
         return;
     }
@@ -150,4 +166,16 @@ void rn_team_share(rn_team *team, int blocks, rn_team_work *work, void *context)
     while (atomic_load(&team->remaining) > 0)
         pthread_cond_wait(&team->finished, &team->lock);
     pthread_mutex_unlock(&team->lock);
+}
+
+void rn_team_heed(rn_team *team, rn_team_go_on *go_on, void *context)
+{
+    team->go_on = go_on;
+    team->go_on_context = context;
+    atomic_store(&team->stopped, false);
+}
+
+rn_status rn_team_ends(const rn_team *team, rn_error *err)
+{
+    return atomic_load(&team->stopped) ? rn_fail(err, RN_E_STOPPED, "stopped by hand") : RN_OK;
 }

@@ -3,6 +3,8 @@
 #ifndef RN_BASE_PARALLEL_H
 #define RN_BASE_PARALLEL_H
 
+#include <stdbool.h>
+
 #include "base/error.h"
 
 typedef struct rn_team rn_team;
@@ -16,5 +18,13 @@ int rn_team_size(const rn_team *team);
    0..size-1 and tells apart those who work at the same time; each has a run of neighbouring blocks. */
 typedef void rn_team_work(void *context, int block, int member);
 void rn_team_share(rn_team *team, int blocks, rn_team_work *work, void *context);
+
+/* From here on go_on(context) is asked before each share of work and each block of it, by the thread that gives the work
+   out; once it says no, no block is begun any more, and what is being worked out is worth nothing. NULL: nobody is asked. */
+typedef bool rn_team_go_on(void *context);
+void rn_team_heed(rn_team *team, rn_team_go_on *go_on, void *context);
+
+/* RN_E_STOPPED once it has said no: what works with a team ends with it. */
+rn_status rn_team_ends(const rn_team *team, rn_error *err);
 
 #endif

@@ -1,6 +1,9 @@
+#define _XOPEN_SOURCE 700 /* SIGXFSZ */
+
 #include "cli/cli.h"
 
 #include <math.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -52,6 +55,7 @@ rn_exit rn_cmd_exit_of(rn_status status)
     case RN_E_FILE: return RN_EXIT_PLAN;
     case RN_E_MEMORY: return RN_EXIT_FAILED;
     case RN_E_NUMERIC: return RN_EXIT_FAILED;
+    case RN_E_STOPPED: return RN_EXIT_STOPPED;
     }
     return RN_EXIT_FAILED;
 }
@@ -156,6 +160,8 @@ int rn_cli(int argc, char *const *argv, FILE *out, FILE *err)
 {
     const rn_streams streams = {out, err};
     rn_exit exit_status;
+    /* A file that becomes larger than it may be is then an error of writing, which is told and leaves nothing behind. */
+    void (*const former)(int) = signal(SIGXFSZ, SIG_IGN);
     if (argc < 2) {
         rn_manual_overview(err);
         exit_status = RN_EXIT_USAGE;
@@ -174,5 +180,6 @@ int rn_cli(int argc, char *const *argv, FILE *out, FILE *err)
         fprintf(err, "runnel: standard output cannot be written\n");
         exit_status = RN_EXIT_PLAN;
     }
+    signal(SIGXFSZ, former);
     return exit_status;
 }

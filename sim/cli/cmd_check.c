@@ -22,9 +22,16 @@ typedef struct outcome {
     int count, met;
 } outcome;
 
+/* An rn_team_go_on. */
+static bool go_on(void *watch)
+{
+    return rn_watch_busy(watch, "tracing the layers");
+}
+
 static rn_status forecast_plan(rn_forecast *forecast, outcome *found, const rn_arguments *arguments, FILE *err)
 {
     rn_session *session = NULL;
+    rn_watch *watch = rn_watch_open(err, arguments->quiet);
     rn_session_options options = rn_cmd_session_options(arguments);
     options.history = rn_expects_pattern(found->plan);
     rn_status status = rn_session_new(&session, found->plan, &options, &found->error);
@@ -32,8 +39,17 @@ static rn_status forecast_plan(rn_forecast *forecast, outcome *found, const rn_a
         status = rn_watch_run(&found->stopped, session, err, arguments->quiet, &found->error);
     if (status == RN_OK)
         status = rn_session_forecast(forecast, session, &found->error);
-    if (status == RN_OK && options.history && !found->stopped)
-        status = rn_judge_session(forecast, session, found->plan, arguments->threads, &found->error);
+    if (status == RN_OK && options.history && !found->stopped) {
+        rn_error own = {0};
+        status = rn_judge_session(forecast, session, found->plan, arguments->threads, go_on, watch, &own);
+        if (status == RN_E_STOPPED) { /* stretch and twist are not judged then */
+            found->stopped = true;
+            status = RN_OK;
+        } else if (status) {
+            found->error = own;
+        }
+    }
+    rn_watch_close(watch);
     rn_session_free(session);
     return status;
 }

@@ -147,7 +147,8 @@ static rn_status read_plans(comparison *c, const rn_arguments *arguments, FILE *
 
 /* ---- the runs ---- */
 
-static rn_status paint_face(cairo_surface_t **image, const rn_plan *plan, const rn_session *session, rn_error *err)
+static rn_status paint_face(cairo_surface_t **image, const rn_plan *plan, const rn_session *session,
+                            rn_study_go_on *go_on, void *study, rn_error *err)
 {
     rn_past past;
     rn_still *still = NULL;
@@ -160,8 +161,10 @@ static rn_status paint_face(cairo_surface_t **image, const rn_plan *plan, const 
     rn_status status = rn_session_still(&still, session, err);
     if (status == RN_OK)
         status = rn_team_new(&team, 1, err);
-    if (status == RN_OK)
+    if (status == RN_OK) {
+        rn_team_heed(team, go_on, study);
         status = rn_strata_trace(&strata, &past, still, options, team, err);
+    }
     if (status == RN_OK) {
         const rn_face face = {
             .plan = plan, .still = still, .strata = strata, .plane = strata->planes - 1, .margin = 0.03};
@@ -174,14 +177,15 @@ static rn_status paint_face(cairo_surface_t **image, const rn_plan *plan, const 
 }
 
 /* An rn_trial_guest: called by several threads, each for another plan. */
-static rn_status take_portrait(void *context, const rn_run *run, const rn_session *session, rn_error *err)
+static rn_status take_portrait(void *context, const rn_run *run, const rn_session *session, rn_study_go_on *go_on,
+                               void *study, rn_error *err)
 {
     comparison *c = context;
     int at = 0;
     while (c->plans[at] != run->plan)
         at++;
     const rn_status status = rn_session_record(&c->portraits[at].record, session, err);
-    return status ? status : paint_face(&c->portraits[at].face, run->plan, session, err);
+    return status ? status : paint_face(&c->portraits[at].face, run->plan, session, go_on, study, err);
 }
 
 static rn_status work(comparison *c, const rn_arguments *arguments, rn_study *study, rn_error *err)

@@ -6,6 +6,7 @@
 #include <sys/stat.h>
 
 #include "base/file.h"
+#include "base/text.h"
 #include "cli/claims.h"
 #include "cli/cmd.h"
 #include "cli/gallery.h"
@@ -55,6 +56,9 @@ typedef struct results {
     rn_still *still; /* the rest only where the layers are asked for */
     rn_pattern *pattern;
     bool shows_pattern; /* in the report */
+    rn_watch *watch;    /* over all of the work */
+    const char *doing;  /* told while nothing else is; NULL: something is */
+    bool stopped;       /* by hand, so that something is left out */
     rn_gallery gallery;
 } results;
 
@@ -177,6 +181,19 @@ static bool is_picture(output_kind kind)
     return kind >= PICTURE;
 }
 
+/* What is drawn from the layers: only from all of them, so not once a stop is asked for. */
+static bool needs_layers(output_kind kind)
+{
+    return kind > PICTURE;
+}
+
+/* An rn_team_go_on. */
+static bool go_on(void *context)
+{
+    results *found = context;
+    return rn_watch_busy(found->watch, found->doing);
+}
+
 static rn_status draw_output(const output *what, results *found, FILE *out, rn_error *err)
 {
     const rn_figure figure = {.plan = found->plan, .forecast = &found->forecast, .record = found->record};
@@ -219,11 +236,14 @@ static rn_status write_output(const output *what, results *found, FILE *out, rn_
     return rn_file_close(&file, err);
 }
 
-/* Traces the layers, for the moment that is asked for. */
+/* Traces the layers, for the moment that is asked for; RN_E_STOPPED where it is stopped by hand. */
 static rn_status work_out_layers(results *found, const rn_arguments *arguments, rn_streams streams, rn_error *err)
 {
     const double at = isnan(arguments->at) ? rn_session_time(found->session) : arguments->at;
     rn_status status = rn_team_new(&found->team, arguments->threads, err);
+    found->doing = "tracing the layers";
+    if (status == RN_OK)
+        rn_team_heed(found->team, go_on, found);
     if (status == RN_OK)
         status = rn_reel_still(&found->still, rn_session_reel(found->session), at, err);
     if (status == RN_OK && (rn_gallery_needs_pattern(arguments) || rn_expects_pattern(found->plan)))
@@ -246,25 +266,35 @@ static rn_status work_out_layers(results *found, const rn_arguments *arguments, 
     return status;
 }
 
-/* Runs the plan and gathers the results; *stopped tells whether by hand. */
-static rn_status work_out(results *found, bool *stopped, const rn_arguments *arguments, rn_streams streams,
-                          rn_error *err)
+/* Runs the plan and gathers the results. */
+static rn_status work_out(results *found, const rn_arguments *arguments, rn_streams streams, rn_error *err)
 {
+    rn_error own = {0};
     rn_session_options options = rn_cmd_session_options(arguments);
     options.history = rn_gallery_asked(arguments) || rn_expects_pattern(found->plan);
     rn_status status = rn_session_new(&found->session, found->plan, &options, err);
     if (status == RN_OK)
-        status = rn_watch_run(stopped, found->session, streams.err, arguments->quiet, err);
+        status = rn_watch_run(&found->stopped, found->session, streams.err, arguments->quiet, err);
     if (status == RN_OK)
         status = rn_session_record(&found->record, found->session, err);
     if (status == RN_OK)
         status = rn_session_forecast(&found->forecast, found->session, err);
-    if (status == RN_OK && *stopped)
+    if (status == RN_OK && found->stopped)
         fprintf(streams.err,
                 "runnel forecast: stopped at %.1f s by hand, of %.0f s; this is the forecast of what there is\n",
                 rn_session_time(found->session), rn_session_end(found->session));
-    if (status == RN_OK && options.history)
-        status = work_out_layers(found, arguments, streams, err);
+    if (status || !options.history || found->stopped)
+        return status;
+    status = work_out_layers(found, arguments, streams, &own);
+    rn_watch_wipe(found->watch);
+    if (status == RN_E_STOPPED) { /* what is known without the layers is told all the same */
+        fputs("runnel forecast: stopped by hand while the layers were traced; this is the forecast without them\n",
+              streams.err);
+        found->stopped = true;
+        return RN_OK;
+    }
+    if (status && err->status == RN_OK)
+        *err = own;
     return status;
 }
 
@@ -277,14 +307,32 @@ static void results_clear(results *found)
     rn_session_free(found->session);
 }
 
+static void say_left_out(const output *what, FILE *err)
+{
+    char shown[RN_PATH_SIZE];
+    fprintf(err, "runnel forecast: stopped by hand; %s is not drawn\n", rn_text_show(shown, sizeof shown, what->path));
+}
+
 /* Writes all that can be written; the first thing that cannot is the error. */
-static rn_status write_outputs(const outputs *all, results *found, FILE *out, rn_error *err)
+static rn_status write_outputs(const outputs *all, results *found, rn_streams streams, rn_error *err)
 {
     rn_status first = RN_OK;
     for (int i = 0; i < all->count; i++) {
-        const rn_status status = write_output(&all->list[i], found, out, err);
-        if (first == RN_OK)
+        const output *what = &all->list[i];
+        rn_error own = {0};
+        found->doing = what->kind == FACE ? "drawing the face" : what->kind == CUT ? "tracing the cut" : "drawing";
+        rn_status status =
+            found->stopped && needs_layers(what->kind) ? RN_E_STOPPED : write_output(what, found, streams.out, &own);
+        rn_watch_wipe(found->watch);
+        if (status == RN_E_STOPPED) {
+            say_left_out(what, streams.err);
+            found->stopped = true;
+            continue;
+        }
+        if (first == RN_OK && status) {
             first = status;
+            *err = own;
+        }
     }
     return first;
 }
@@ -294,7 +342,6 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_error error = {0};
     rn_input input = {0};
     results found = {0};
-    bool stopped = false;
     rn_status status;
     outputs *all = calloc(1, sizeof *all);
     if (all)
@@ -320,14 +367,16 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     if (status)
         goto done;
     found.plan = input.plan;
-    status = work_out(&found, &stopped, arguments, streams, &error);
+    found.watch = rn_watch_open(streams.err, arguments->quiet);
+    status = work_out(&found, arguments, streams, &error);
     if (status == RN_OK)
-        status = write_outputs(all, &found, streams.out, &error);
+        status = write_outputs(all, &found, streams, &error);
 
 done:
+    rn_watch_close(found.watch);
     if (error.status)
         rn_cmd_report("forecast", &error, streams.err);
-    stopped = stopped || found.gallery.stopped;
+    const bool stopped = found.stopped;
     results_clear(&found);
     rn_input_clear(&input);
     free(all);
@@ -525,8 +574,9 @@ const rn_command rn_cmd_forecast = {
             "Asked for --layers, or anything drawn from them, it also traces where each paint came from: what of each "
             "colour "
             "lies where, rings, spiral, stretch, cells.\n"
-            "Ctrl-C stops the work and tells of what there is until then; the exit status is then 130. A second "
-            "Ctrl-C ends the program at once.",
+            "Ctrl-C stops the work and tells of what there is until then: the film as far as it was worked out, but "
+            "nothing of its layers, and no picture that needs them and is not done. The exit status is then 130. A "
+            "second Ctrl-C ends the program at once.",
     .example = "runnel forecast plan.yaml\n"
                "runnel forecast plan.yaml --set poured=180ml --picture film.png\n"
                "runnel forecast plan.yaml --grid 128 -o forecast\n"

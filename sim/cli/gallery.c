@@ -339,8 +339,9 @@ rn_status rn_gallery_moments(rn_gallery *gallery, const char *path, rn_error *er
     for (int k = 0; k < count && status == RN_OK; k++) {
         rn_still *still = NULL;
         if (!rn_watch_tell(watch, "drawing the moments", k, count))
-            break;
-        status = rn_reel_still(&still, rn_session_reel(gallery->session), telling[k].time, err);
+            status = rn_fail(err, RN_E_STOPPED, "stopped by hand");
+        if (status == RN_OK)
+            status = rn_reel_still(&still, rn_session_reel(gallery->session), telling[k].time, err);
         if (status == RN_OK)
             status = render(&sheet.entries[k].face, gallery, still, pixels, face_points(a, pixels), err);
         if (status == RN_OK) {
@@ -350,7 +351,7 @@ rn_status rn_gallery_moments(rn_gallery *gallery, const char *path, rn_error *er
         }
         rn_still_free(still);
     }
-    gallery->stopped = rn_watch_close(watch) || gallery->stopped;
+    rn_watch_close(watch);
     if (status == RN_OK && sheet.count > 0)
         status = rn_moments_write(path, gallery->standard, &sheet, width, err);
     for (int k = 0; k < sheet.count; k++)
@@ -386,7 +387,6 @@ static rn_status new_chain(rn_chain **chain, const rn_gallery *gallery, int poin
                         (int)fmax(2, round(points * grid->ny * grid->dy / longer)), 0, true, err);
 }
 
-/* Stopped by hand, it keeps the frames there are. */
 rn_status rn_gallery_animation(rn_gallery *gallery, const char *path, rn_error *err)
 {
     const rn_arguments *a = gallery->arguments;
@@ -406,14 +406,15 @@ rn_status rn_gallery_animation(rn_gallery *gallery, const char *path, rn_error *
     int drawn = 0;
     for (; drawn < count && status == RN_OK; drawn++) {
         if (!rn_watch_tell(watch, "drawing the animation", drawn, count))
-            break;
+            status = rn_fail(err, RN_E_STOPPED, "stopped by hand");
         const bool last = drawn == count - 1;
-        status = add_frame(animation, gallery, chain, last ? end : drawn * every, last ? LAST_TIME : FRAME_TIME, pixels,
-                           err);
+        if (status == RN_OK)
+            status = add_frame(animation, gallery, chain, last ? end : drawn * every, last ? LAST_TIME : FRAME_TIME,
+                               pixels, err);
     }
     rn_chain_free(chain);
-    gallery->stopped = rn_watch_close(watch) || gallery->stopped;
-    if (status == RN_OK && drawn > 0)
+    rn_watch_close(watch);
+    if (status == RN_OK)
         return rn_animation_close(animation, err);
     rn_animation_abandon(animation);
     return status;

@@ -16,7 +16,6 @@ typedef struct rn_gallery {
     rn_team *team;
     FILE *standard; /* where "-" goes */
     FILE *words;    /* progress */
-    bool stopped;   /* by hand, while drawing */
 } rn_gallery;
 
 /* Whether the arguments ask for anything that needs the layers. */
@@ -31,7 +30,8 @@ rn_status rn_gallery_check(const rn_arguments *arguments, const rn_plan *plan, r
 /* What the arguments say about the pattern. */
 rn_pattern_options rn_gallery_pattern_options(const rn_arguments *arguments);
 
-/* Each draws one thing and writes it; "-" goes to `standard`. */
+/* Each draws one thing and writes it; "-" goes to `standard`. RN_E_STOPPED where a stop was asked for by hand: nothing is
+   written then, as part of a sheet or an animation would be taken for the whole. */
 rn_status rn_gallery_face(rn_gallery *gallery, const char *path, rn_error *err);
 rn_status rn_gallery_cut(rn_gallery *gallery, const char *path, rn_error *err);
 rn_status rn_gallery_design(rn_gallery *gallery, const char *path, rn_error *err);

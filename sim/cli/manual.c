@@ -22,7 +22,7 @@ static const meaning exit_meanings[] = {
     {RN_EXIT_PLAN, "the plan is wrong, or a file cannot be read or written"},
     {RN_EXIT_FAILED, "the forecast could not be worked out"},
     {RN_EXIT_UNJUDGED, "a plan expects nothing, so nothing of it was judged (check)"},
-    {RN_EXIT_STOPPED, "stopped by hand (Ctrl-C); what there was has been printed and written"},
+    {RN_EXIT_STOPPED, "stopped by hand (Ctrl-C, SIGTERM, SIGHUP); what there was has been printed and written"},
 };
 
 #define EXIT_COUNT ((int)(sizeof exit_meanings / sizeof exit_meanings[0]))

@@ -468,10 +468,13 @@ rn_status rn_chain_advance(rn_chain *chain, const rn_layers *layers, double to, 
     job work = {.chain = chain, .seen = chain, .points = &chain->points};
     const int blocks = (int)((point_count(chain) + BLOCK - 1) / BLOCK);
     rn_team_share(team, blocks, lay_block, &work);
-    const rn_status status = rn_layers_trace(&chain->points, layers, to, chain->live.ends, team, err);
+    rn_status status = rn_layers_trace(&chain->points, layers, to, chain->live.ends, team, err);
     if (status != RN_OK)
         return status;
     rn_team_share(team, blocks, compose_block, &work);
+    status = rn_team_ends(team, err);
+    if (status != RN_OK)
+        return status;
     chain->next.begins = chain->live.begins;
     chain->next.ends = to;
     survey(&chain->next, chain);

@@ -397,10 +397,13 @@ rn_status rn_layers_trace(const rn_tracers *points, const rn_layers *layers, dou
     rn_status status = begin(&t, points, layers, err);
     if (status != RN_OK)
         return status;
-    for (int k = rn_history_find(history, from); k >= 0 && rn_history_time(history, k) >= to - 1e-9; k--)
+    for (int k = rn_history_find(history, from); k >= 0 && rn_history_time(history, k) >= to - 1e-9 && status == RN_OK;
+         k--) {
         step_interval(&t, layers, k, true, team);
+        status = rn_team_ends(team, err);
+    }
     rn_flow_end(&t.flow);
-    return RN_OK;
+    return status;
 }
 
 rn_status rn_layers_carry(const rn_tracers *points, const rn_layers *layers, double from, double to, rn_team *team,
@@ -413,9 +416,12 @@ rn_status rn_layers_carry(const rn_tracers *points, const rn_layers *layers, dou
         return status;
     t.count = points->count;
     const int count = rn_history_count(history);
-    for (int k = 0; k < count && rn_history_time(history, k + 1) <= to + 1e-9; k++)
-        if (rn_history_time(history, k) >= from - 1e-9 && rn_history_time(history, k + 1) > rn_history_time(history, k))
+    for (int k = 0; k < count && rn_history_time(history, k + 1) <= to + 1e-9 && status == RN_OK; k++)
+        if (rn_history_time(history, k) >= from - 1e-9 &&
+            rn_history_time(history, k + 1) > rn_history_time(history, k)) {
             step_interval(&t, layers, k, false, team);
+            status = rn_team_ends(team, err);
+        }
     rn_flow_end(&t.flow);
-    return RN_OK;
+    return status;
 }

@@ -117,7 +117,7 @@ static int points_for(const rn_grid *grid)
 }
 
 rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, int threads,
-                           rn_error *err)
+                           rn_team_go_on *go_on, void *context, rn_error *err)
 {
     rn_still *still = NULL;
     rn_team *team = NULL;
@@ -128,8 +128,10 @@ rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, con
     rn_status status = rn_session_still(&still, session, err);
     if (status == RN_OK)
         status = rn_team_new(&team, threads, err);
-    if (status == RN_OK)
+    if (status == RN_OK) {
+        rn_team_heed(team, go_on, context);
         status = rn_pattern_work_out(&pattern, plan, session, still, options, team, err);
+    }
     if (status == RN_OK)
         rn_judge_pattern(forecast, pattern);
     rn_pattern_free(pattern);

@@ -2,6 +2,7 @@
 #ifndef RN_RUN_JUDGE_H
 #define RN_RUN_JUDGE_H
 
+#include "base/parallel.h"
 #include "plan/plan.h"
 #include "run/forecast.h"
 #include "run/pattern.h"
@@ -23,10 +24,10 @@ bool rn_expects_pattern(const rn_plan *plan);
    that did not run over an edge, either way. */
 void rn_judge_pattern(rn_forecast *forecast, const rn_pattern *pattern);
 
-/* The same of a session with its history, as it is now: works out as much of the pattern as is judged. threads 0: one per
-   processor. */
+/* The same of a session with its history, as it is now: works out as much of the pattern as is judged, while go_on says so
+   (NULL: to the end), else RN_E_STOPPED. threads 0: one per processor. */
 rn_status rn_judge_session(rn_forecast *forecast, const rn_session *session, const rn_plan *plan, int threads,
-                           rn_error *err);
+                           rn_team_go_on *go_on, void *context, rn_error *err);
 
 /* Judges one expectation. Nothing is judged of a forecast that did not reach its end, and stretch and twist only where
    rn_judge_pattern has been. */

@@ -107,7 +107,8 @@ static rn_status trace_plane(rn_strata *strata, rn_tracers *points, int *at, int
     rn_status status = RN_OK;
     if (opens) {
         status = rn_layers_trace(&wet, &past->layers, from, options->opened, team, err);
-        open_cells(&wet, options->nuclei);
+        if (status == RN_OK)
+            open_cells(&wet, options->nuclei);
         from = options->opened;
     }
     if (status == RN_OK)
@@ -165,13 +166,15 @@ rn_status rn_strata_find(rn_strata **strata, const rn_past *past, const rn_still
     rn_tracers lattice;
     int *at;
     const rn_strata_options options = {.points = points, .levels = 1, .peel = NAN};
-    const rn_status status = begin(&made, &lattice, &at, past->plan, options, still->moment.time, err);
+    rn_status status = begin(&made, &lattice, &at, past->plan, options, still->moment.time, err);
     if (status == RN_OK) {
         rn_tracers wet = lattice;
         rn_strata_clear_plane(made, 0);
         wet.count = rn_strata_gather(&lattice, at, made, still, 0);
         rn_chain_find(&wet, chain, team);
-        rn_strata_take(made, 0, past, &wet, at);
+        status = rn_team_ends(team, err);
+        if (status == RN_OK)
+            rn_strata_take(made, 0, past, &wet, at);
     }
     return end(strata, made, &lattice, at, status);
 }

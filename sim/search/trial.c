@@ -53,11 +53,13 @@ void rn_trial_run(void *context, rn_outcome *outcome, long *bytes, const rn_run 
     if (status == RN_OK)
         status = rn_session_forecast(&forecast, session, &error);
     if (status == RN_OK && run->pattern && forecast.complete && !t.stopped)
-        status = rn_judge_session(&forecast, session, run->plan, 1, &error);
+        status = rn_judge_session(&forecast, session, run->plan, 1, go_on, study, &error);
     if (status == RN_OK && visit && forecast.complete && !t.stopped)
-        status = visit->guest(visit->context, run, session, &error);
+        status = visit->guest(visit->context, run, session, go_on, study, &error);
     *outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
-    if (status != RN_OK) {
+    if (status == RN_E_STOPPED)
+        t.stopped = true;
+    if (status != RN_OK && !t.stopped) {
         outcome->state = RN_OUTCOME_FAILED;
         snprintf(outcome->why, sizeof outcome->why, "%.*s", (int)sizeof outcome->why - 1, error.message);
     } else if (!t.stopped) {

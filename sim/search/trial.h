@@ -5,8 +5,10 @@
 #include "run/session.h"
 #include "search/study.h"
 
-/* Called with a run's session when that has reached its end, by the thread that worked it. */
-typedef rn_status rn_trial_guest(void *context, const rn_run *run, const rn_session *session, rn_error *err);
+/* Called with a run's session when that has reached its end, by the thread that worked it. It ends with RN_E_STOPPED soon
+   after go_on(study) says no. */
+typedef rn_status rn_trial_guest(void *context, const rn_run *run, const rn_session *session, rn_study_go_on *go_on,
+                                 void *study, rn_error *err);
 
 typedef struct rn_trial_visit {
     rn_trial_guest *guest;

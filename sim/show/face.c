@@ -153,11 +153,15 @@ rn_status rn_face_render(cairo_surface_t **image, const rn_face *face, int pixel
         room.stride = cairo_image_surface_get_stride(surface);
         rn_team_share(team, (room.height + ROWS - 1) / ROWS, render_rows, &room);
         cairo_surface_mark_dirty(surface);
+    }
+    const rn_status status =
+        good ? rn_team_ends(team, err) : rn_fail(err, RN_E_MEMORY, "no memory left for the picture");
+    if (status == RN_OK)
         *image = surface;
-    } else if (surface)
+    else if (surface)
         cairo_surface_destroy(surface);
     clear(&room);
-    return good ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left for the picture");
+    return status;
 }
 
 static cairo_status_t write_bytes(void *stream, const unsigned char *bytes, unsigned int length)

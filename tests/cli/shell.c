@@ -94,6 +94,7 @@ static void pause_shortly(void)
 
 typedef struct interruption {
     atomic_bool over;
+    int signal_number;
     const char *folder; /* of runs that are kept; NULL: none */
     int kept;           /* so many files in it */
 } interruption;
@@ -116,16 +117,16 @@ int shell_count_below(const char *path)
     return count;
 }
 
-/* Sends SIGINT once it is caught and enough runs are kept, so that nothing hangs on timing. */
+/* Sends the signal once it is caught and enough runs are kept, so that nothing hangs on timing. */
 static void *interrupt(void *context)
 {
     interruption *i = context;
     while (!atomic_load(&i->over)) {
         struct sigaction now;
-        sigaction(SIGINT, NULL, &now);
+        sigaction(i->signal_number, NULL, &now);
         if (now.sa_handler != first_action && (!i->folder || shell_count_below(i->folder) >= i->kept)) {
             if (!atomic_load(&i->over))
-                kill(getpid(), SIGINT);
+                kill(getpid(), i->signal_number);
             return NULL;
         }
         pause_shortly();
@@ -135,23 +136,28 @@ static void *interrupt(void *context)
 
 void shell_run_interrupted(shell *s, int more, const char *const arguments[7])
 {
+    shell_run_signalled(s, SIGINT, more, arguments);
+}
+
+void shell_run_signalled(shell *s, int signal_number, int more, const char *const arguments[7])
+{
     struct sigaction mine = {.sa_handler = first_action}, after;
     pthread_t thread;
-    interruption context = {0};
+    interruption context = {.signal_number = signal_number};
     for (int k = 0; k < 7 && more > 0; k++)
         if (arguments[k] && strncmp(arguments[k], "--cache=", 8) == 0)
             context.folder = arguments[k] + 8;
     context.kept = context.folder ? shell_count_below(context.folder) + more : 0;
     sigemptyset(&mine.sa_mask);
-    sigaction(SIGINT, &mine, NULL);
+    sigaction(signal_number, &mine, NULL);
     pthread_create(&thread, NULL, interrupt, &context);
     shell_run(s, arguments[0], arguments[1], arguments[2], arguments[3], arguments[4], arguments[5], arguments[6],
               NULL);
     atomic_store(&context.over, true);
     pthread_join(thread, NULL);
-    sigaction(SIGINT, NULL, &after);
+    sigaction(signal_number, NULL, &after);
     s->signal_back = after.sa_handler == first_action;
-    signal(SIGINT, SIG_DFL);
+    signal(signal_number, SIG_DFL);
 }
 
 void shell_clear(shell *s)

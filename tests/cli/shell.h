@@ -9,7 +9,7 @@ typedef struct shell {
     int exit;
     char *out, *err; /* NUL-terminated, owned */
     size_t out_size, err_size;
-    bool signal_back; /* shell_run_interrupted: what SIGINT did before it does again */
+    bool signal_back; /* shell_run_interrupted: what the signal did before it does again */
 } shell;
 
 /* shell_run(&s, "forecast", path, "--json", NULL): the program's name is put before. What s held is freed. */
@@ -21,6 +21,9 @@ void shell_run_fed(shell *s, const char *text, ...) __attribute__((sentinel));
 /* The same with SIGINT, as Ctrl-C sends it, once the program catches it and has kept so many more runs in the folder of
    its `--cache=`; nothing is sent where it ends sooner. Arguments that are not needed are NULL. */
 void shell_run_interrupted(shell *s, int more, const char *const arguments[7]);
+
+/* The same with another signal than SIGINT. */
+void shell_run_signalled(shell *s, int signal_number, int more, const char *const arguments[7]);
 
 void shell_clear(shell *s);
 
