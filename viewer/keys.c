@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/memory_stream.h"
 #include "paper.h"
 #include "parts.h"
 
@@ -101,22 +102,17 @@ const rv_keys_row *keys_table(int *count)
 
 char *keys_markdown(void)
 {
-    char *text = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
-    if (!out)
+    rn_memory_stream memory;
+    if (!rn_memory_stream_open(&memory))
         return NULL;
+    FILE *out = memory.stream;
     for (int k = 0; k < COUNT; k++) {
         if (k == 0 || strcmp(rows[k].section, rows[k - 1].section) != 0)
             fprintf(out, "%s**%s**\n\n| what | mouse | keys |\n|---|---|---|\n", k ? "\n" : "", rows[k].section);
         fprintf(out, "| %s | %s | %s |\n", rows[k].what, rows[k].mouse[0] ? rows[k].mouse : "–",
                 rows[k].keys[0] ? rows[k].keys : "–");
     }
-    if (fclose(out) != 0) {
-        free(text);
-        return NULL;
-    }
-    return text;
+    return rn_memory_stream_close(&memory, NULL);
 }
 
 /* ---- the page ---- */

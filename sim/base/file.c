@@ -14,6 +14,8 @@
 
 static rn_status fail(const rn_file *file, int reason, rn_error *err)
 {
+    if (reason == ENOMEM)
+        return rn_fail(err, RN_E_MEMORY, "no memory left");
     if (err && err->status == RN_OK)
         snprintf(err->file, sizeof err->file, "%.*s", (int)sizeof err->file - 1, file->path);
     return rn_fail(err, RN_E_FILE, "cannot be written: %s", strerror(reason));
@@ -21,7 +23,6 @@ static rn_status fail(const rn_file *file, int reason, rn_error *err)
 
 static void clear(rn_file *file)
 {
-    free(file->memory);
     free(file->sink);
     *file = (rn_file){0};
 }
@@ -132,10 +133,11 @@ static rn_status open_any(rn_file *file, const char *path, FILE *standard, bool 
         return fail(&made, ENAMETOOLONG, err);
 
     if (strcmp(path, "-") == 0) {
-        made.stream = NULL;
+        if (!rn_memory_stream_open(&made.memory))
+            return rn_fail(err, RN_E_MEMORY, "no memory left");
+        made.stream = made.memory.stream;
         *file = made;
-        file->stream = open_memstream(&file->memory, &file->memory_size);
-        return file->stream ? RN_OK : rn_fail(err, RN_E_MEMORY, "no memory left");
+        return RN_OK;
     }
     if (over)
         memcpy(made.target, made.path, sizeof made.target);
@@ -188,16 +190,17 @@ void rn_file_rights(rn_file *file, unsigned mode)
 static rn_status close_standard(rn_file *file, rn_error *err)
 {
     snprintf(file->path, sizeof file->path, "standard output");
-    bool whole = !ferror(file->stream);
-    whole = fclose(file->stream) == 0 && whole;
-    if (!whole) {
+    size_t size;
+    char *text = rn_memory_stream_close(&file->memory, &size);
+    if (!text) {
         clear(file);
         return rn_fail(err, RN_E_MEMORY, "no memory left");
     }
     errno = 0;
-    whole = fwrite(file->memory, 1, file->memory_size, file->standard) == file->memory_size;
+    bool whole = fwrite(text, 1, size, file->standard) == size;
     whole = fflush(file->standard) == 0 && whole;
     rn_status status = whole ? RN_OK : fail(file, errno ? errno : EIO, err);
+    free(text);
     clear(file);
     return status;
 }
@@ -226,7 +229,9 @@ rn_status rn_file_close(rn_file *file, rn_error *err)
 
 void rn_file_abandon(rn_file *file)
 {
-    if (file->stream)
+    if (file->memory.stream)
+        free(rn_memory_stream_close(&file->memory, NULL));
+    else if (file->stream)
         fclose(file->stream);
     if (file->temporary[0])
         unlink(file->temporary);

@@ -8,6 +8,7 @@
 #include <stdio.h>
 
 #include "base/error.h"
+#include "base/memory_stream.h"
 
 #define RN_PATH_SIZE 4096
 
@@ -16,9 +17,8 @@ typedef struct rn_file {
     FILE *standard; /* where '-' goes in the end */
     bool
         fleeting; /* set once opened: closing does not wait for the disk, as what is written may be lost in a power cut */
-    struct rn_file_sink *sink; /* not of '-': where the stream's bytes go, and why one did not */
-    char *memory;              /* '-': what was written so far */
-    size_t memory_size;
+    struct rn_file_sink *sink;         /* not of '-': where the stream's bytes go, and why one did not */
+    rn_memory_stream memory;           /* '-': what was written so far; its stream is the one above */
     char path[RN_PATH_SIZE];           /* as the caller named it */
     char target[RN_PATH_SIZE];         /* what is replaced: links followed */
     char temporary[RN_PATH_SIZE + 32]; /* empty where the target is written directly (a device, a pipe) */

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "base/infile.h"
+#include "base/memory_stream.h"
 #include "base/text.h"
 #include "plan/plan_scan.h"
 #include "run/warn.h"
@@ -26,7 +27,10 @@ static rn_status read_text(rn_input *input, const char *path, rn_error *err)
 {
     const bool standard = strcmp(path, "-") == 0;
     const char *why = NULL;
+    errno = 0;
     FILE *stream = standard ? stdin : rn_infile_open(&why, path);
+    if (!stream && errno == ENOMEM)
+        return rn_fail(err, RN_E_MEMORY, "no memory left");
     if (!stream)
         return fail_file(path, "cannot be opened", why, err);
     input->text = malloc(BYTES_MOST + 1);
@@ -220,11 +224,10 @@ void rn_input_caret(FILE *err, const char *text, size_t size, int line, int colu
         return;
 
     const int first = column > SHOWN_BEFORE ? column - SHOWN_BEFORE : 1;
-    char *below = NULL;
-    size_t below_size = 0;
-    FILE *caret = open_memstream(&below, &below_size);
-    if (!caret)
+    rn_memory_stream below;
+    if (!rn_memory_stream_open(&below))
         return;
+    FILE *caret = below.stream;
     fputs("    ", err);
     fputs("    ", caret);
     if (first > 1) {
@@ -252,7 +255,9 @@ void rn_input_caret(FILE *err, const char *text, size_t size, int line, int colu
         }
         at += (size_t)(bytes > 0 ? bytes : 1);
     }
-    fclose(caret);
-    fprintf(err, "\n%s^\n", below);
-    free(below);
+    char *blanks = rn_memory_stream_close(&below, NULL);
+    fputc('\n', err);
+    if (blanks)
+        fprintf(err, "%s^\n", blanks);
+    free(blanks);
 }

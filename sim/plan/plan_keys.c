@@ -1,5 +1,7 @@
 #include "plan/plan_keys.h"
 
+#include "base/memory_stream.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -356,16 +358,10 @@ static void write_rows(FILE *out, rn_section section)
 
 char *rn_plan_keys_markdown(void)
 {
-    char *text = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&text, &size);
-    if (!out)
+    rn_memory_stream out;
+    if (!rn_memory_stream_open(&out))
         return NULL;
     for (rn_section section = RN_SECTION_PLAN; section < RN_SECTIONS; section++)
-        write_rows(out, section);
-    if (fclose(out) != 0) {
-        free(text);
-        return NULL;
-    }
-    return text;
+        write_rows(out.stream, section);
+    return rn_memory_stream_close(&out, NULL);
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "base/memory_stream.h"
 #include "plan/plan_keys.h"
 #include "plan/plan_words.h"
 
@@ -146,18 +147,14 @@ static void write_plan(FILE *out, const rn_plan *plan)
 
 rn_status rn_plan_write(char **text, const rn_plan *plan, rn_error *err)
 {
-    char *buffer = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&buffer, &size);
-    if (!out)
+    rn_memory_stream out;
+    if (!rn_memory_stream_open(&out))
         return rn_fail(err, RN_E_MEMORY, "no memory left");
-    write_plan(out, plan);
-    bool failed = ferror(out) != 0;
-    if (fclose(out) != 0 || failed) {
-        free(buffer);
+    write_plan(out.stream, plan);
+    char *whole = rn_memory_stream_close(&out, NULL);
+    if (!whole)
         return rn_fail(err, RN_E_MEMORY, "no memory left");
-    }
-    *text = buffer;
+    *text = whole;
     return RN_OK;
 }
 

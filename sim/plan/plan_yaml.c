@@ -31,11 +31,11 @@ static const struct {
 
 static rn_status fail_yaml(const yaml_parser_t *parser, const char *text, long size, rn_error *err)
 {
-    if (parser->error == YAML_MEMORY_ERROR)
+    if (parser->error == YAML_MEMORY_ERROR || !parser->problem) /* it names one for all that is wrong with a text */
         return rn_fail(err, RN_E_MEMORY, "no memory left");
     rn_mark mark = rn_scan_inside(text, size, rn_yaml_mark(parser->problem_mark)),
             begin = rn_yaml_mark(parser->context_mark), eaten;
-    const char *problem = parser->problem ? parser->problem : "this cannot be read";
+    const char *problem = parser->problem;
     if (!parser->context || begin.line > mark.line)
         begin = mark;
     bool at_end = rn_scan_at(text, size, mark) == '\0'; /* what is missing may have been lost anywhere before */

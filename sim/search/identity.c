@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "base/memory_stream.h"
 #include "plan/plan_keys.h"
 #include "plan/plan_value.h"
 #include "plan/plan_words.h"
@@ -114,21 +115,18 @@ rn_status rn_identity_write(char **text, const rn_run *run, const char *model_na
         [RN_SECTION_MOVE] = plan->move_count,
         [RN_SECTION_LIMITS] = run->pattern, /* else only warned of */
     };
-    char *made = NULL;
-    size_t size = 0;
-    FILE *out = open_memstream(&made, &size);
-    if (!out)
+    rn_memory_stream memory;
+    if (!rn_memory_stream_open(&memory))
         return rn_fail(err, RN_E_MEMORY, "no memory left");
+    FILE *out = memory.stream;
     fprintf(out, "%s\n%s\ncells %d%s\n", rn_identity_stamp(), model_name ? model_name : "session", run->cells,
             run->pattern ? " pattern" : "");
     write_goal(out, run->settles);
     for (rn_section section = RN_SECTION_PLAN; section < RN_SECTIONS; section++)
         write_elements(out, plan, section, elements[section]);
-    const bool failed = ferror(out) != 0;
-    if (fclose(out) != 0 || failed) {
-        free(made);
+    char *made = rn_memory_stream_close(&memory, NULL);
+    if (!made) /* a part of it would be another run's */
         return rn_fail(err, RN_E_MEMORY, "no memory left");
-    }
     *text = made;
     return RN_OK;
 }
