@@ -305,6 +305,7 @@ static void draw_cover(rv_canvas *canvas)
     switch (canvas->view->cover) {
     case COVER_NONE: break;
     case COVER_KEYS: keys_draw(canvas); break;
+    case COVER_CAUTIONS: cautions_draw(canvas); break;
     case COVER_MEND:
     case COVER_FILE: mend_draw(canvas); break;
     case COVER_LEAVE:
@@ -354,7 +355,7 @@ bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[
     bool empty[LANES];
     find_empty_lanes(empty, plan);
     view->layout = layout_make(view->width, view->height, view->ratio, &plan->panel, empty);
-    view->handles.count = view->handles.lost = view->handles.scroll_most = 0;
+    view->handles.count = view->handles.lost = view->handles.scroll_most = view->handles.scroll_page = 0;
     view->handles.arrives = false;
 
     cairo_t *cr = cairo_create(surface);

@@ -88,6 +88,7 @@ static const rv_keys_row rows[] = {
     {"Plans", "Leave", "", "Ctrl+Q"},
 
     {"Getting about", "All keys", "press the words", "F1"},
+    {"Getting about", "Warnings, the usual cautions", "press them at the top, or on F1", "F1 F1"},
     {"Getting about", "Shelf, bench, level, sheets, clock", "", "Tab  Shift+Tab"},
     {"Getting about", "One after the other", "press one", "Page Up  Page Down"},
 };
@@ -204,9 +205,11 @@ void keys_draw(rv_canvas *canvas)
     canvas_words(canvas, page.x + page.width, box.y + 38, (rn_letters){.size = 12, .align = 1, .role = RN_ROLE_INK2},
                  0.5 * page.width, most > 0 ? "wheel or ↑ ↓ for more" : "brass is yours to move");
     const int last = fill(canvas, true, page, columns, from);
-    const rv_paper_choice away = {PART_CHOICE, 0, "Back", "Esc", true, false};
+    canvas->handles->scroll_page = last - from;
+    static const rv_paper_choice choices[] = {{PART_CHOICE, 0, "Back", "Esc", true, false},
+                                              {PART_CHOICE, 1, "The usual cautions", "F1", false, false}};
     const double foot = box.y + box.height - 20 - PAPER_CHOICE_HEIGHT;
-    paper_choices(canvas, page.x, foot, page.width, &away, 1, true);
+    paper_choices(canvas, page.x, foot, page.width - 110, choices, 2, true);
     if (most > 0) {
         char text[64];
         snprintf(text, sizeof text, "%d – %d of %d", from + 1, last, COUNT);

@@ -83,13 +83,20 @@ static void draw_views(rv_canvas *canvas)
     const rv_layout *at = &canvas->at;
     const double width = at->views.width + (at->compact ? 42 : 0), right = at->views.x + at->views.width;
     const int rows = draw_words(canvas, right - width, width);
-    if (at->compact || rows > 1)
+    if (rows > 1)
         return;
+    static const char *const words[] = {"F1 keys, cautions", "F1 keys", NULL};
     const rn_letters quiet = {.size = 12, .role = RN_ROLE_INK2};
     rn_letters undo = quiet;
     undo.align = 1;
-    if (canvas_words(canvas, at->views.x, 53, quiet, 0.52 * at->views.width, "F1 all keys"))
-        canvas_handle(canvas, PART_KEYS_WORD, 0, 0, (rn_box){at->views.x, 40, 80, 20});
+    if (at->compact) {
+        undo.size = 11;
+        if (canvas_say(canvas, right, 50, undo, width, words))
+            canvas_handle(canvas, PART_KEYS_WORD, 0, 0, (rn_box){right - 110, 38, 110, 18});
+        return;
+    }
+    if (canvas_say(canvas, at->views.x, 53, quiet, 0.56 * at->views.width, words))
+        canvas_handle(canvas, PART_KEYS_WORD, 0, 0, (rn_box){at->views.x, 40, 0.56 * at->views.width, 20});
     if (document_undo_what(canvas->view->doc) &&
         canvas_words(canvas, right, 53, undo, 0.45 * at->views.width, "Ctrl+Z undo"))
         canvas_handle(canvas, PART_UNDO_WORD, 0, 0, (rn_box){right - 84, 40, 84, 20});

@@ -15,6 +15,7 @@
 #define SIZE_COMPACT 14.0
 #define BETWEEN 20.0 /* phrases */
 #define TILE_ROOM 23.0
+#define MESSAGE_LEAST 10.5
 
 static rv_phrase *add(rv_phrase *phrases, int *count, int keep, rn_role role)
 {
@@ -320,6 +321,7 @@ static double width_of(rv_canvas *canvas, const rv_phrase *phrase, double size)
 
 static double draw_phrase(rv_canvas *canvas, double x, double y, const rv_phrase *phrase, double size)
 {
+    const double left = x;
     if (phrase->has_tile) {
         canvas_tile(canvas, x + 7, y - 5, phrase->tile, phrase->share);
         x += TILE_ROOM;
@@ -337,6 +339,12 @@ static double draw_phrase(rv_canvas *canvas, double x, double y, const rv_phrase
         const rn_letters letters = {.size = size, .bold = parts[k].bold, .role = parts[k].role};
         const rn_box box = rn_pen_text(&canvas->pen, x, y, letters, parts[k].text);
         x = fmax(x, box.x + box.width) + (k < 2 ? apart(parts[k + 1].text) : 0);
+    }
+    if (phrase->part != PART_NONE) {
+        const rn_box target = {left - 4, y - 17, x - left + 8, 24};
+        canvas_handle(canvas, phrase->part, 0, 0, target);
+        if (canvas_focused(canvas, phrase->part, 0, 0))
+            canvas_focus(canvas, target);
     }
     return x;
 }
@@ -363,8 +371,8 @@ static int lines_within(const double *widths, int count, double most, int *break
 
 void outcome_set(rv_canvas *canvas, rn_box box, const rv_phrase *phrases, int count)
 {
-    rv_phrase kept[PHRASES_MOST];
-    double widths[PHRASES_MOST], size = canvas->at.compact ? SIZE_COMPACT : SIZE_REGULAR;
+    rv_phrase kept[PHRASES_MOST + 2];
+    double widths[PHRASES_MOST + 2], size = canvas->at.compact ? SIZE_COMPACT : SIZE_REGULAR;
     int breaks = 0;
     memcpy(kept, phrases, (size_t)count * sizeof *kept);
     for (;;) {
@@ -420,19 +428,83 @@ void outcome_set(rv_canvas *canvas, rn_box box, const rv_phrase *phrases, int co
     }
 }
 
+/* ---- the head of a page ---- */
+
+/* Of the plans that the page shows the one whose corners pass fastest. */
+static bool say_danger(rv_phrase *phrase, const rv_view *view)
+{
+    double fastest = 0;
+    int which = 0;
+    const int count = view->page == PAGE_SIDE ? view->column_count : 1;
+    for (int k = 0; k < count; k++) {
+        const rn_plan *plan = count > 1 ? view_column_plan(view, k) : document_plan(view->doc);
+        const double speed = rn_warn_danger(NULL, plan, plan->end) ? rn_warn_speed(plan, plan->end) : 0;
+        which = speed > fastest ? k : which;
+        fastest = fmax(fastest, speed);
+    }
+    if (!(fastest > 0))
+        return false;
+    const rn_plan *plan = count > 1 ? view_column_plan(view, which) : document_plan(view->doc);
+    *phrase = (rv_phrase){.has_tile = true, .tile = TILE_REFUSED, .role = RN_ROLE_SHORT, .part = PART_CAUTIONS_WORD};
+    words(phrase->strong, "danger: %s at %.2g m/s", plan->panel.round ? "the rim passes" : "corners pass", fastest);
+    return true;
+}
+
+/* What else the plan on the bench is warned of, once that is known. */
+static bool say_warnings(rv_phrase *phrase, const rv_canvas *canvas, bool dangerous)
+{
+    const rv_view *view = canvas->view;
+    const rv_studio_tale *tale = canvas->shown[0].tale;
+    if (view->page != PAGE_BENCH || !tale || tale->version != document_version(view->doc) || !tale->complete)
+        return false;
+    const int count = tale->forecast.warning_count - dangerous;
+    if (count < 1)
+        return false;
+    *phrase = (rv_phrase){.role = RN_ROLE_INK2, .keep = 2, .part = PART_CAUTIONS_WORD};
+    words(phrase->strong, count == 1 ? "1 warning" : "%d warnings", count);
+    return true;
+}
+
+/* Whole, in as many lines and as small letters as that takes. */
+static void draw_message(rv_canvas *canvas, rn_box box, const char *text, bool bad, double first)
+{
+    const double indent = bad ? TILE_ROOM : 0, room = box.y + box.height - first;
+    rn_letters letters = {.size = canvas->at.compact ? SIZE_COMPACT : SIZE_REGULAR,
+                          .bold = true,
+                          .role = bad ? RN_ROLE_SHORT : RN_ROLE_INK,
+                          .most = box.width - indent};
+    for (; letters.size > MESSAGE_LEAST; letters.size -= 0.5) {
+        letters.lines = 8;
+        if (rn_pen_depth(&canvas->pen, letters, text) <= room - 0.3 * letters.size)
+            break;
+    }
+    if (bad)
+        canvas_tile(canvas, box.x + 7, first - 5, TILE_REFUSED, 0);
+    rn_pen_text(&canvas->pen, box.x + indent, first, letters, text);
+}
+
+void outcome_head(rv_canvas *canvas, const rv_phrase *phrases, int count)
+{
+    rv_phrase all[PHRASES_MOST + 2];
+    const rv_view *view = canvas->view;
+    rn_box box = canvas->at.outcome;
+    const bool dangerous = say_danger(&all[0], view);
+    const double first = box.y + (canvas->at.compact ? 23 : 29);
+    if (view->message[0]) {
+        if (dangerous)
+            outcome_set(canvas, box, all, 1);
+        draw_message(canvas, box, view->message, view->message_bad, dangerous ? first + 18 : first);
+        return;
+    }
+    int used = dangerous;
+    for (int k = 0; k < count && k < PHRASES_MOST; k++)
+        all[used++] = phrases[k];
+    used += say_warnings(&all[used], canvas, dangerous);
+    outcome_set(canvas, box, all, used);
+}
+
 void outcome_draw(rv_canvas *canvas)
 {
     rv_phrase phrases[PHRASES_MOST];
-    const rv_view *view = canvas->view;
-    rn_box box = canvas->at.outcome;
-    if (view->message[0]) {
-        rv_phrase message = {.role = view->message_bad ? RN_ROLE_SHORT : RN_ROLE_INK,
-                             .has_tile = view->message_bad,
-                             .tile = TILE_REFUSED};
-        words(message.strong, "%.*s", PHRASE_SIZE - 1, view->message);
-        outcome_set(canvas, box, &message, 1);
-        return;
-    }
-    const int count = outcome_phrases(phrases, canvas, 0);
-    outcome_set(canvas, box, phrases, count);
+    outcome_head(canvas, phrases, outcome_phrases(phrases, canvas, 0));
 }

@@ -22,6 +22,7 @@ void start_draw(rv_canvas *canvas);    /* start.c: an empty bench: tags, and wha
 void side_draw(rv_canvas *canvas);     /* side.c: side by side, its own clock too */
 void works_draw(rv_canvas *canvas);    /* works.c: the place of the window of plans that work */
 void keys_draw(rv_canvas *canvas);     /* keys.c: all keys */
+void cautions_draw(rv_canvas *canvas); /* cautions_page.c: warnings of this plan, the usual cautions */
 void mend_draw(rv_canvas *canvas);     /* mend_page.c: a plan that was not opened; its text */
 void ask_draw(rv_canvas *canvas);      /* ask.c: leaving, a typed path, a bench left behind */
 

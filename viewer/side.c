@@ -70,15 +70,7 @@ void side_place(rv_side *side, const rv_canvas *canvas)
 static void draw_sentence(rv_canvas *canvas, const rv_side *side)
 {
     rv_phrase phrases[PHRASES_MOST];
-    const rv_view *view = canvas->view;
-    if (!view->message[0]) {
-        outcome_set(canvas, canvas->at.outcome, phrases, side_phrases(phrases, canvas, side));
-        return;
-    }
-    phrases[0] = (rv_phrase){
-        .role = view->message_bad ? RN_ROLE_SHORT : RN_ROLE_INK, .has_tile = view->message_bad, .tile = TILE_REFUSED};
-    snprintf(phrases[0].strong, PHRASE_SIZE, "%.*s", PHRASE_SIZE - 1, view->message);
-    outcome_set(canvas, canvas->at.outcome, phrases, 1);
+    outcome_head(canvas, phrases, side_phrases(phrases, canvas, side));
 }
 
 /* ---- heads ---- */

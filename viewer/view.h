@@ -21,13 +21,14 @@ typedef enum rv_page { PAGE_BENCH, PAGE_SIDE, PAGE_WINDOW, PAGES } rv_page;
 /* What lies over the page and takes all input until it is put away. */
 typedef enum rv_cover {
     COVER_NONE,
-    COVER_KEYS,    /* F1 */
-    COVER_MEND,    /* a plan that was not opened */
-    COVER_FILE,    /* the text of that plan */
-    COVER_LEAVE,   /* unsaved changes */
-    COVER_PATH,    /* a path is typed */
-    COVER_REPLACE, /* a file of that path is there already */
-    COVER_RECOVER, /* a bench left behind by a crash */
+    COVER_KEYS,     /* F1 */
+    COVER_MEND,     /* a plan that was not opened */
+    COVER_FILE,     /* the text of that plan */
+    COVER_LEAVE,    /* unsaved changes */
+    COVER_PATH,     /* a path is typed */
+    COVER_REPLACE,  /* a file of that path is there already */
+    COVER_RECOVER,  /* a bench left behind by a crash */
+    COVER_CAUTIONS, /* what this plan is warned of, and the usual cautions */
 } rv_cover;
 
 typedef enum rv_sheet {
@@ -71,9 +72,10 @@ typedef enum rv_part {
     PART_B, /* ends of the section */
     /* the right column */
     PART_BUBBLE,
-    PART_SHEET,     /* a: which */
-    PART_PAGE,      /* a: which */
-    PART_KEYS_WORD, /* "F1 all keys" */
+    PART_SHEET,         /* a: which */
+    PART_PAGE,          /* a: which */
+    PART_KEYS_WORD,     /* "F1 all keys" */
+    PART_CAUTIONS_WORD, /* "danger: ...", "2 warnings" */
     PART_UNDO_WORD,
     PART_NAME,  /* the plan's name: open, save, picture */
     PART_START, /* a: what to begin from, on an empty bench */
@@ -127,7 +129,8 @@ typedef struct rv_handle {
 
 typedef struct rv_handles {
     int count, lost;
-    int scroll_most; /* how far what lies over the page can be scrolled */
+    int scroll_most; /* how far what lies over the page can be scrolled, */
+    int scroll_page; /* and how much of it is seen at once; 0: that is not known */
     rv_handle list[HANDLES_MOST];
     double stick_top; /* the depth at the dipstick's head [m] */
     bool arrives;     /* lines of arrival are drawn: a hand that drags one may ask when paint came to a place */

@@ -39,6 +39,10 @@ bool gesture_choose(rv_view *view, rv_part_at what, unsigned mods)
         view->cover = COVER_KEYS;
         view->cover_scroll = 0;
         return true;
+    case PART_CAUTIONS_WORD:
+        view->cover = COVER_CAUTIONS;
+        view->cover_scroll = 0;
+        return true;
     case PART_UNDO_WORD: gesture_undo(view, false); return true;
     case PART_START: /* below 0: a file of the painter's choice */
         gesture_depart(view, what.a < 0 ? (rv_errand_slip){.what = ERRAND_OPEN}
@@ -238,7 +242,11 @@ void gesture_choice(rv_view *view, int choice)
 {
     switch (view->cover) {
     case COVER_NONE: break;
-    case COVER_KEYS: view->cover = COVER_NONE; break;
+    case COVER_KEYS:
+    case COVER_CAUTIONS:
+        view->cover = choice == 0 ? COVER_NONE : view->cover == COVER_KEYS ? COVER_CAUTIONS : COVER_KEYS;
+        view->cover_scroll = 0;
+        break;
     case COVER_MEND:
         if (choice == 0 && mend_whole(&view->mend))
             open_mended(view, true);
@@ -297,13 +305,20 @@ void gesture_scroll(rv_view *view, int by)
 bool gesture_cover_key(rv_view *view, int key, unsigned mods)
 {
     /* The choice that leaves all as it is. */
-    static const int back[] = {[COVER_NONE] = 0,  [COVER_KEYS] = 0, [COVER_MEND] = 2,    [COVER_FILE] = 0,
-                               [COVER_LEAVE] = 2, [COVER_PATH] = 1, [COVER_REPLACE] = 1, [COVER_RECOVER] = 1};
+    static const int back[] = {
+        [COVER_NONE] = 0, [COVER_KEYS] = 0,    [COVER_MEND] = 2,    [COVER_FILE] = 0,    [COVER_LEAVE] = 2,
+        [COVER_PATH] = 1, [COVER_REPLACE] = 1, [COVER_RECOVER] = 1, [COVER_CAUTIONS] = 0};
     const bool alone = mods == 0; /* with another key held it means something else, on the page beneath */
     switch (key) {
     case KEY_ENTER: gesture_choice(view, 0); return true;
-    case KEY_ESCAPE:
-    case KEY_F1: gesture_choice(view, back[view->cover]); return true;
+    case KEY_F1:
+        if (view->cover == COVER_KEYS) { /* the next page */
+            gesture_choice(view, 1);
+            return true;
+        }
+        gesture_choice(view, back[view->cover]);
+        return true;
+    case KEY_ESCAPE: gesture_choice(view, back[view->cover]); return true;
     case KEY_DELETE:
         if (view->cover == COVER_RECOVER && alone)
             gesture_choice(view, 2);
@@ -324,14 +339,20 @@ bool gesture_cover_key(rv_view *view, int key, unsigned mods)
         else
             gesture_scroll(view, -1);
         return true;
-    case KEY_PAGE_DOWN: gesture_scroll(view, 10); return true;
-    case KEY_PAGE_UP: gesture_scroll(view, -10); return true;
+    case KEY_PAGE_DOWN:
+    case KEY_PAGE_UP: {
+        const int page = view->handles.scroll_page > 0 ? view->handles.scroll_page : 10;
+        gesture_scroll(view, key == KEY_PAGE_DOWN ? page : -page);
+        return true;
+    }
     case KEY_HOME: gesture_scroll(view, -view->cover_scroll); return true;
     case KEY_END: gesture_scroll(view, view->handles.scroll_most - view->cover_scroll); return true;
     default: break;
     }
     if (view->cover == COVER_MEND && key >= '1' && key <= '9')
         gesture_mend(view, key - '1');
+    else if (view->cover == COVER_CAUTIONS && key == 'k')
+        gesture_choice(view, 1);
     else if (view->cover == COVER_LEAVE && key == 's')
         gesture_choice(view, 0);
     else if (view->cover == COVER_LEAVE && key == 'd' && alone)

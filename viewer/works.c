@@ -302,11 +302,6 @@ static void draw_sentence(rv_canvas *canvas)
     if (view->typing.on && view->typing.what.part == PART_LIMIT && view->typing.trouble[0]) {
         phrases[0] = (rv_phrase){.has_tile = true, .tile = TILE_REFUSED, .role = RN_ROLE_SHORT};
         snprintf(phrases[0].strong, PHRASE_SIZE, "%.150s", view->typing.trouble);
-    } else if (view->message[0]) {
-        phrases[0] = (rv_phrase){.role = view->message_bad ? RN_ROLE_SHORT : RN_ROLE_INK,
-                                 .has_tile = view->message_bad,
-                                 .tile = TILE_REFUSED};
-        snprintf(phrases[0].strong, PHRASE_SIZE, "%.*s", PHRASE_SIZE - 1, view->message);
     } else if (!edit_pourable(document_plan(view->doc))) {
         snprintf(phrases[0].strong, PHRASE_SIZE, "Nothing poured yet.");
         phrases[1] = (rv_phrase){.role = RN_ROLE_INK2, .keep = 1};
@@ -322,7 +317,7 @@ static void draw_sentence(rv_canvas *canvas)
         phrases[0] = (rv_phrase){.has_tile = true, .tile = TILE_UNKNOWN, .role = RN_ROLE_INK2};
         snprintf(phrases[0].strong, PHRASE_SIZE, "not worked out yet");
     }
-    outcome_set(canvas, canvas->at.outcome, phrases, count);
+    outcome_head(canvas, phrases, count);
 }
 
 void works_draw(rv_canvas *canvas)

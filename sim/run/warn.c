@@ -85,6 +85,12 @@ static double reach(const rn_panel *panel)
     return panel->round ? panel->width / 2 : hypot(panel->width, panel->height) / 2;
 }
 
+double rn_warn_speed(const rn_plan *plan, double until)
+{
+    int move;
+    return fastest(plan, until, &move) * reach(&plan->panel);
+}
+
 bool rn_warn_danger(char text[RN_WARN_DANGER_SIZE], const rn_plan *plan, double until)
 {
     int move;

@@ -38,6 +38,9 @@
    in words which and how fast: a clause, without a full stop. text may be NULL. */
 bool rn_warn_danger(char text[RN_WARN_DANGER_SIZE], const rn_plan *plan, double until);
 
+/* The greatest speed at which a corner, or the rim, passes in those moves [m/s]. */
+double rn_warn_speed(const rn_plan *plan, double until);
+
 /* Appends to forecast->warnings, as many as there is room for; the rest of the forecast is complete and
    moments[count] is its history. */
 void rn_warn_all(rn_forecast *forecast, const rn_plan *plan, const rn_moment *moments, int count);

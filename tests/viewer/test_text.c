@@ -81,8 +81,9 @@ static int bad_slips(staged *stage)
 
 static int bad_covers(staged *stage)
 {
-    static const rv_cover covers[] = {COVER_KEYS, COVER_LEAVE, COVER_PATH, COVER_REPLACE, COVER_RECOVER};
-    static const char *const names[] = {"all keys", "leaving", "typed path", "replacing", "recovery"};
+    static const rv_cover covers[] = {COVER_KEYS,    COVER_LEAVE,   COVER_PATH,
+                                      COVER_REPLACE, COVER_RECOVER, COVER_CAUTIONS};
+    static const char *const names[] = {"all keys", "leaving", "typed path", "replacing", "recovery", "cautions"};
     int bad = 0;
     snprintf(stage->view->left_when, sizeof stage->view->left_when, "on 30 September at 23:59");
     snprintf(stage->view->left, sizeof stage->view->left, "A panel for the harbour wall, with a pale band");
