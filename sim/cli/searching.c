@@ -92,7 +92,9 @@ rn_status rn_searching_open(rn_searching *searching, const char *work, const rn_
     if (!arguments->afresh && !searching->model && rn_cache_open(&searching->cache, arguments->cache, &why)) {
         if (arguments->cache || arguments->resume)
             return rn_fail(err, RN_E_FILE, "%s", why.message);
-        fprintf(streams.err, "runnel: runs are not kept: %s\n", why.message);
+        char text[sizeof why.file + sizeof why.message + 32];
+        rn_error_text(&why, text, sizeof text);
+        fprintf(streams.err, "runnel: runs are not kept: %s\n", text);
     }
     searching->work = work;
     searching->err = streams.err;
