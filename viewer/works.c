@@ -206,7 +206,7 @@ bool works_label(rv_canvas *canvas, double x, double y, double most, rn_tile_kin
 /* ---- the sentence ---- */
 
 /* What is known of this plan itself: by its own forecast, or by its tile. */
-static rn_tile_kind judge_plan(rn_goal_verdict *verdict, const rv_canvas *canvas)
+static rn_tile_kind judge_plan(rn_goal_verdict *verdict, bool *own, const rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
     const rv_map *map = view->map;
@@ -215,11 +215,13 @@ static rn_tile_kind judge_plan(rn_goal_verdict *verdict, const rv_canvas *canvas
     const bool needs = rn_goal_needs_pattern(&map->goal);
     if (tale && tale->version == view_column_version(view, 0) && tale->complete &&
         (!needs || tale->forecast.has_pattern)) {
+        *own = true;
         const rn_outcome outcome = rn_outcome_of(&tale->forecast);
         return map_kind(&map->goal, &outcome, verdict);
     }
     double along_x, along_y;
     int column, row;
+    *own = false;
     map_place(&along_x, &along_y, map->window, document_plan(view->doc));
     map_nearest_tile(&column, &row, map->window, along_x, along_y);
     const rn_tile tile = map_tile(map, column, row);
@@ -241,7 +243,7 @@ static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
     *phrase = (rv_phrase){.role = RN_ROLE_INK, .keep = 2};
     if (plan_works) { /* it is nearest itself */
         if (!works && map->complete)
-            snprintf(phrase->strong, PHRASE_SIZE, "no tile beside it does");
+            snprintf(phrase->strong, PHRASE_SIZE, "no tile tried does");
         return;
     }
     if (works) {
@@ -251,7 +253,8 @@ static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
     }
     const rn_goal_verdict verdict = rn_goal_judge(&map->goal, &tile->outcome);
     works_say(lack, sizeof lack, &map->goal, &verdict, view->ounces);
-    snprintf(phrase->lead, PHRASE_SIZE, map->complete ? "Nothing here works. Closest:" : "Nothing yet works. Closest:");
+    snprintf(phrase->lead, PHRASE_SIZE,
+             map->complete ? "Nothing tried works. Closest:" : "Nothing yet works. Closest:");
     snprintf(phrase->strong, PHRASE_SIZE, "%s", place);
     snprintf(phrase->tail, PHRASE_SIZE, ", %s.", lack);
 }
@@ -281,11 +284,12 @@ static int say_map(rv_phrase *phrases, const rv_canvas *canvas)
     }
     rn_goal_verdict verdict;
     char said[100];
-    const rn_tile_kind kind = judge_plan(&verdict, canvas);
+    bool own;
+    const rn_tile_kind kind = judge_plan(&verdict, &own, canvas);
     if (kind != RN_TILE_OPEN && kind != RN_TILE_NONE) {
         works_say(said, sizeof said, &map->goal, &verdict, view->ounces);
         phrases[count] = (rv_phrase){.has_tile = true, .tile = works_sign(kind), .role = works_role(kind)};
-        snprintf(phrases[count].lead, PHRASE_SIZE, "this plan");
+        snprintf(phrases[count].lead, PHRASE_SIZE, own ? "this plan" : "this plan's tile");
         snprintf(phrases[count++].strong, PHRASE_SIZE, "%s", said);
     }
     phrases[count] = (rv_phrase){0};

@@ -316,7 +316,8 @@ const rn_command rn_cmd_window = {
     .brief = "map which plans work over two of a plan's numbers",
     .text = "Works out what comes of the plan over two of its numbers, and shows where everything it expects is met, "
             "where it falls short, where too much runs off, and where the design is pulled too far; which of the plans "
-            "that work stands safest, with the largest oval of working plans around it; and which is the nearest to "
+            "that work stands safest, with the largest oval around it in which no tile fails and whose ends were run; "
+            "and which is the nearest to "
             "this one. The exit status is 1 where nothing works.\n\n"
             "Runs are kept between searches, so that nothing is worked out twice; Ctrl-C keeps those that are done "
             "and shows the map as far as it is known.",

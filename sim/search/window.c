@@ -186,6 +186,11 @@ static rn_status turn(rn_plan **turned, const rn_window *window, const rn_tile *
     return status;
 }
 
+rn_status rn_window_turn_to(rn_plan **turned, const rn_window *window, double x, double y, rn_error *err)
+{
+    return turn(turned, window, &(rn_tile){.x = x, .y = y}, err);
+}
+
 rn_status rn_window_turn(rn_plan **turned, const rn_window *window, int column, int row, rn_error *err)
 {
     return turn(turned, window, rn_window_tile(window, column, row), err);

@@ -87,7 +87,8 @@ int rn_window_worked(const rn_window *window);
 int rn_window_told(const rn_window *window);
 int rn_window_to_come(const rn_window *window);
 
-/* The plan of a tile, owned by the caller. RN_E_PLAN where there is none. */
+/* The plan of a tile, or of other values of the dials, owned by the caller. RN_E_PLAN where there is none. */
+rn_status rn_window_turn_to(rn_plan **turned, const rn_window *window, double x, double y, rn_error *err);
 rn_status rn_window_turn(rn_plan **turned, const rn_window *window, int column, int row, rn_error *err);
 
 /* Where a value stands along an axis, in tiles: 0 is the middle of the first, columns - 1 (rows - 1) of the last; may lie
@@ -97,7 +98,8 @@ double rn_window_along_y(const rn_window *window, double y);
 
 /* The working tile that is farthest from all that does not work and from the window's edge, the nearest to the plan's own
    point where several are. radius: of the largest circle of working tiles around it, as a share of the axes' lengths;
-   x_less, x_more ...: the values at its ends. False where nothing works. */
+   x_less, x_more ...: the values at its ends, to 3 digits. It says what tiles of this size tell: what lies between two tiles was
+   not run, and a tile may be told from its neighbours. False where nothing works. */
 typedef struct rn_window_best {
     int column, row;
     double radius;
@@ -105,7 +107,12 @@ typedef struct rn_window_best {
 } rn_window_best;
 bool rn_window_find_best(rn_window_best *best, const rn_window *window);
 
-/* The working tile nearest to a point given in tiles; false where nothing works. */
+/* Another circle around the same tile. And how many tiles, its own among them, have their middle in it: with a run of their
+   own, and told from their neighbours. */
+void rn_window_narrow_best(rn_window_best *best, const rn_window *window, double radius);
+void rn_window_inside(int *run, int *told, const rn_window *window, const rn_window_best *best);
+
+/* The tile that was run and works nearest to a point given in tiles; false where there is none. */
 bool rn_window_nearest(int *column, int *row, const rn_window *window, double along_x, double along_y);
 
 /* What a tile with this outcome is. */

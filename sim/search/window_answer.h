@@ -6,11 +6,13 @@
 #include "search/window.h"
 
 typedef struct rn_window_answer {
-    int cells;           /* of the runs that confirm */
-    rn_outcome own_told; /* the plan itself on the window's grid; state NONE here and below: stopped before */
-    rn_outcome own;      /* and on its own */
-    bool found;          /* some tile works */
-    rn_window_best best;
+    int cells;                   /* of the runs that confirm */
+    rn_outcome own_told;         /* the plan itself on the window's grid; state NONE here and below: stopped before */
+    rn_outcome own;              /* and on its own */
+    bool found;                  /* some tile works */
+    rn_window_best best;         /* its circle no larger than its four ends, that are run on the window's grid, allow */
+    bool ends_run;               /* all four; else the circle is only what the tiles tell */
+    int inside_run, inside_told; /* tiles in the circle, see rn_window_inside */
     rn_outcome best_told, best_own;
     bool has_nearest; /* to the plan itself, which does not work and has its place on the axes */
     int nearest_column, nearest_row;

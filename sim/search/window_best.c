@@ -39,12 +39,16 @@ static double apart(const rn_window *window, int column, int row, double along_x
     return hypot((column - along_x) / (window->options.columns - 1), (row - along_y) / (window->options.rows - 1));
 }
 
+#define END_DIGITS 3 /* of the values at the ends, which are told with no more */
+
 /* The value at an end of the circle, within the window; of whole numbers the last one inside. */
 static double end_along(const rn_dial *dial, int count, double along, bool less)
 {
     const double value = rn_window_value(dial, count, fmin(fmax(along, 0), count - 1));
     const double close = 1e-9;
-    return !dial->whole ? value : less ? ceil(value - close) : floor(value + close);
+    if (dial->whole)
+        return less ? ceil(value - close) : floor(value + close);
+    return fmin(fmax(rn_dial_round_to(dial, value, END_DIGITS), dial->from), dial->to);
 }
 
 bool rn_window_find_best(rn_window_best *best, const rn_window *window)
@@ -69,12 +73,28 @@ bool rn_window_find_best(rn_window_best *best, const rn_window *window)
         }
     if (found.radius < 0)
         return false;
-    found.x_less = end_along(&window->x, columns, found.column - found.radius * (columns - 1), true);
-    found.x_more = end_along(&window->x, columns, found.column + found.radius * (columns - 1), false);
-    found.y_less = end_along(&window->y, rows, found.row - found.radius * (rows - 1), true);
-    found.y_more = end_along(&window->y, rows, found.row + found.radius * (rows - 1), false);
+    rn_window_narrow_best(&found, window, found.radius);
     *best = found;
     return true;
+}
+
+void rn_window_narrow_best(rn_window_best *best, const rn_window *window, double radius)
+{
+    const int columns = window->options.columns, rows = window->options.rows;
+    best->radius = radius;
+    best->x_less = end_along(&window->x, columns, best->column - radius * (columns - 1), true);
+    best->x_more = end_along(&window->x, columns, best->column + radius * (columns - 1), false);
+    best->y_less = end_along(&window->y, rows, best->row - radius * (rows - 1), true);
+    best->y_more = end_along(&window->y, rows, best->row + radius * (rows - 1), false);
+}
+
+void rn_window_inside(int *run, int *told, const rn_window *window, const rn_window_best *best)
+{
+    *run = *told = 0;
+    for (int row = 0; row < window->options.rows; row++)
+        for (int column = 0; column < window->options.columns; column++)
+            if (apart(window, column, row, best->column, best->row) <= best->radius)
+                ++*(window->tiles[row * window->options.columns + column].worked ? run : told);
 }
 
 bool rn_window_nearest(int *column, int *row, const rn_window *window, double along_x, double along_y)
@@ -82,7 +102,8 @@ bool rn_window_nearest(int *column, int *row, const rn_window *window, double al
     double least = INFINITY;
     for (int r = 0; r < window->options.rows; r++)
         for (int c = 0; c < window->options.columns; c++) {
-            const double far = works(window, c, r) ? apart(window, c, r, along_x, along_y) : INFINITY;
+            const bool run = window->tiles[r * window->options.columns + c].worked;
+            const double far = run && works(window, c, r) ? apart(window, c, r, along_x, along_y) : INFINITY;
             if (far < least) {
                 least = far;
                 *column = c;

@@ -200,6 +200,16 @@ static void leave_open(rn_tile *tile)
     tile->outcome = (rn_outcome){.state = RN_OUTCOME_NONE};
 }
 
+/* Once all borders are run: the safest is named, so it is run, and where it does not hold there is another. */
+static void want_best(rn_window *window)
+{
+    rn_window_best best;
+    if (rn_window_to_come(window) > 0 || !rn_window_find_best(&best, window))
+        return;
+    const int place = best.row * window->options.columns + best.column;
+    window->wanted[place] = !window->tiles[place].worked;
+}
+
 void rn_window_tell(rn_window *window)
 {
     const int columns = window->options.columns, count = columns * window->options.rows;
@@ -215,6 +225,7 @@ void rn_window_tell(rn_window *window)
     for (int i = 0; i < count; i++)
         if (window->wanted[i])
             leave_open(&window->tiles[i]);
+    want_best(window);
 }
 
 /* Whether a tile is run in a pass along the lines up to a rank. */
@@ -258,5 +269,5 @@ int rn_window_next(int *places, const rn_window *window)
         if (count > 0)
             return count;
     }
-    return 0;
+    return list_wanted(places, window, false); /* the safest */
 }

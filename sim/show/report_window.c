@@ -78,10 +78,24 @@ static int tile_count(const rn_window *window)
     return options.columns * options.rows;
 }
 
+/* How many of those that work were not run; empty where all were. */
+static const char *write_told(char text[60], const rn_window *window)
+{
+    const rn_window_options options = rn_window_options_of(window);
+    int told = 0;
+    for (int row = 0; row < options.rows; row++)
+        for (int column = 0; column < options.columns; column++) {
+            const rn_tile *tile = rn_window_tile(window, column, row);
+            told += tile->kind == RN_TILE_WORKS && !tile->worked;
+        }
+    snprintf(text, 60, " (%d as their neighbours tell)", told);
+    return told > 0 ? text : "";
+}
+
 /* What comes of the tiles that are known; of those that are not nothing is said but how many. */
 static size_t say_works(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window, const rn_window_answer *answer)
 {
-    char place[PLACE_SIZE];
+    char place[PLACE_SIZE], told[60];
     const int all = tile_count(window), works = rn_window_count(window, RN_TILE_WORKS);
     const int known = all - rn_window_count(window, RN_TILE_OPEN);
     if (answer->found) {
@@ -90,15 +104,15 @@ static size_t say_works(char text[RN_REPORT_WINDOW_SIZE], const rn_window *windo
             return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE,
                                     "Stopped; of the %d of %d plans worked out %d work%s; %s stands safest so far.",
                                     known, all, works, works == 1 ? "s" : "", place);
-        return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "%d of %d plans work; %s stands safest.", works, all,
-                                place);
+        return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "%d of %d plans work%s; %s stands safest.", works, all,
+                                write_told(told, window), place);
     }
     if (known == 0)
         return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Stopped before any of %d plans was worked out.", all);
     if (known < all)
         return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Stopped; of the %d of %d plans worked out none works.",
                                 known, all);
-    return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Nothing here works.");
+    return (size_t)snprintf(text, RN_REPORT_WINDOW_SIZE, "Nothing that was run works.");
 }
 
 static void say_closest(char *text, size_t size, const rn_window *window, const rn_window_answer *answer)
@@ -207,9 +221,21 @@ static void write_room(char text[PLACE_SIZE], const rn_dial *dial, double less, 
     snprintf(text, PLACE_SIZE, "%s from %s to %s", dial->path, from, to);
 }
 
+void rn_report_window_inside(char *text, int size, const rn_window_answer *answer)
+{
+    const int run = answer->inside_run, told = answer->inside_told;
+    if (run + told <= 1)
+        snprintf(text, (size_t)size, "no other tile lies in the oval of both");
+    else if (told == 0)
+        snprintf(text, (size_t)size, "in the oval of both lie %d tiles, all run, and work", run);
+    else
+        snprintf(text, (size_t)size, "in the oval of both %d tile%s run and work%s, %d %s told from neighbours", run,
+                 run == 1 ? " was" : "s were", run == 1 ? "s" : "", told, told == 1 ? "is" : "are");
+}
+
 static void say_safest(rn_screen *page, const rn_window *window, const rn_window_answer *answer)
 {
-    char place[PLACE_SIZE], x[PLACE_SIZE], y[PLACE_SIZE];
+    char place[PLACE_SIZE], x[PLACE_SIZE], y[PLACE_SIZE], inside[RN_REPORT_WINDOW_INSIDE];
     const rn_window_best *best = &answer->best;
     if (!answer->found)
         return;
@@ -225,7 +251,11 @@ static void say_safest(rn_screen *page, const rn_window *window, const rn_window
     }
     write_room(x, rn_window_x(window), best->x_less, best->x_more);
     write_room(y, rn_window_y(window), best->y_less, best->y_more);
-    rn_screen_say(page, "room", "%s while the other stays; %s likewise; within the oval of both, all works", x, y);
+    rn_screen_say(page, "room", "%s while the other stays; %s likewise%s", x, y,
+                  answer->ends_run ? ": the ends were run and work"
+                                   : ", as far as tiles this size tell; the ends were not run");
+    rn_report_window_inside(inside, sizeof inside, answer);
+    rn_screen_say(page, "", "%s", inside);
 }
 
 static void say_axis(rn_screen *page, const char *label, const rn_dial *dial, int tiles)
@@ -447,7 +477,8 @@ static void put_best(FILE *out, const rn_window *window, const rn_window_answer 
     rn_search_put_number(out, "y_from_si", rn_dial_signed(rn_window_y(window), best->y_less));
     fputs(", ", out);
     rn_search_put_number(out, "y_to_si", rn_dial_signed(rn_window_y(window), best->y_more));
-    fputs("}", out);
+    fprintf(out, ", \"ends_run\": %s, \"tiles_run\": %d, \"tiles_told\": %d}", answer->ends_run ? "true" : "false",
+            answer->inside_run, answer->inside_told);
 }
 
 static void put_tile(FILE *out, const rn_window *window, const rn_tile *tile)

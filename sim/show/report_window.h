@@ -9,6 +9,10 @@
 
 #define RN_REPORT_WINDOW_SIZE 1000
 
+/* What was run of the tiles in the oval around the safest. */
+#define RN_REPORT_WINDOW_INSIDE 120
+void rn_report_window_inside(char *text, int size, const rn_window_answer *answer);
+
 /* How many plans work and which stands safest; then what this plan comes to. Without line breaks. */
 void rn_report_window_headline(char text[RN_REPORT_WINDOW_SIZE], const rn_window *window,
                                const rn_window_answer *answer);

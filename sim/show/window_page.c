@@ -147,8 +147,10 @@ static double list_goal(rn_pen *pen, double y, const rn_window *window, const rn
     return y;
 }
 
-static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_window_best *best)
+static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_window_answer *answer)
 {
+    const rn_window_best *best = &answer->best;
+    char inside[RN_REPORT_WINDOW_INSIDE];
     const rn_dial *dials[] = {rn_window_x(window), rn_window_y(window)};
     const double less[] = {best->x_less, best->y_less}, more[] = {best->x_more, best->y_more};
     if (!(best->radius > 0))
@@ -161,7 +163,10 @@ static double say_room(rn_pen *pen, double y, const rn_window *window, const rn_
         snprintf(text, sizeof text, "room, %s: %s to %s", words, from, to);
         y = say(pen, side_x, y, RN_ROLE_INK, false, text);
     }
-    return y;
+    y = say(pen, side_x, y, RN_ROLE_INK2, false,
+            answer->ends_run ? "the ends were run and work" : "as far as tiles tell; the ends were not run");
+    rn_report_window_inside(inside, sizeof inside, answer);
+    return say(pen, side_x, y, RN_ROLE_INK2, false, inside);
 }
 
 static double tell_safest(rn_pen *pen, double y, const rn_window_page *page)
@@ -175,7 +180,7 @@ static double tell_safest(rn_pen *pen, double y, const rn_window_page *page)
     rn_window_mark_best(pen, side_x + 10.0, y - 4.5);
     rn_report_window_place(place, sizeof place, page->window, tile->x, tile->y);
     y = say(pen, side_x + 28.0, y, RN_ROLE_INK, true, place) + 2.0;
-    y = say_room(pen, y, page->window, &answer->best);
+    y = say_room(pen, y, page->window, answer);
     return list_goal(pen, y, page->window,
                      answer->best_own.state == RN_OUTCOME_NONE ? &tile->outcome : &answer->best_own) +
            14.0;

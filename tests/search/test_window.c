@@ -164,7 +164,9 @@ static void tiles_at_borders_are_open_until_they_are_run(void **state)
     check_ok(rn_window_refine(window, &more, b->study, &err), &err);
     assert_int_equal(rn_window_worked(window), 81);
     while (more) {
-        assert_int_equal(rn_window_count(window, RN_TILE_OPEN), rn_window_to_come(window));
+        const int open = rn_window_count(window, RN_TILE_OPEN), to_come = rn_window_to_come(window);
+        assert_true(open == to_come ||
+                    (open == 0 && to_come == 1)); /* in the end the safest is run, though it was told */
         for (int i = 0; i < 32 * 32; i++) {
             const rn_tile *tile = rn_window_tile(window, i % 32, i / 32);
             assert_true(tile->kind != RN_TILE_OPEN || (!tile->worked && tile->outcome.state == RN_OUTCOME_NONE));

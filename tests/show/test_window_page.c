@@ -1,6 +1,8 @@
 /* The picture, the report and the table of a window: texts apart and on the page, what is said, files whole. */
 #include "check.h"
 
+#include "cli/json.h"
+
 #include <string.h>
 
 #include "scratch.h"
@@ -102,8 +104,14 @@ static void what_is_said_is_so(void **state)
     view v;
     view_make(&v, &wishes[0]);
     rn_report_window_headline(text, v.window, &v.answer);
-    char start[60];
-    snprintf(start, sizeof start, "%d of 1024 plans work; ", rn_window_count(v.window, RN_TILE_WORKS));
+    char start[90];
+    int run = 0;
+    for (int i = 0; i < 1024; i++) {
+        const rn_tile *tile = rn_window_tile(v.window, i % 32, i / 32);
+        run += tile->worked && tile->kind == RN_TILE_WORKS;
+    }
+    const int works = rn_window_count(v.window, RN_TILE_WORKS);
+    snprintf(start, sizeof start, "%d of 1024 plans work (%d as their neighbours tell); ", works, works - run);
     assert_memory_equal(text, start, strlen(start));
     rn_report_window_own(text, v.window, &v.answer);
     assert_non_null(strstr(text, "This plan falls short: coverage at least 90 % missed by "));
@@ -112,7 +120,7 @@ static void what_is_said_is_so(void **state)
     view_make(&v, &wishes[8]);
     rn_report_window_headline(text, v.window, &v.answer);
     assert_non_null(
-        strstr(text, "Nothing here works. Closest: 2 Pa s, 200 ml, which falls short: coverage at least 90 %"));
+        strstr(text, "Nothing that was run works. Closest: 2 Pa s, 200 ml, which falls short: coverage at least 90 %"));
     assert_false(rn_window_answer_holds(&v.answer, v.window));
     view_free(&v);
     view_make(&v, &wishes[7]);
@@ -124,6 +132,45 @@ static void what_is_said_is_so(void **state)
     snprintf(start, sizeof start, "Stopped; of the %d of 1024 plans", 1024 - rn_window_count(v.window, RN_TILE_OPEN));
     assert_memory_equal(text, start, strlen(start));
     assert_non_null(strstr(text, " stands safest so far."));
+    view_free(&v);
+}
+
+/* Of the oval no more is said than what was run. */
+static void the_oval_promises_what_was_run(void **state)
+{
+    (void)state;
+    char text[RN_REPORT_WINDOW_INSIDE];
+    const struct {
+        int run, told;
+        const char *says;
+    } cases[] = {{1, 0, "no other tile lies in the oval of both"},
+                 {9, 0, "in the oval of both lie 9 tiles, all run, and work"},
+                 {1, 2, "in the oval of both 1 tile was run and works, 2 are told from neighbours"},
+                 {12, 1, "in the oval of both 12 tiles were run and work, 1 is told from neighbours"}};
+    for (int i = 0; i < 4; i++) {
+        const rn_window_answer answer = {.inside_run = cases[i].run, .inside_told = cases[i].told};
+        rn_report_window_inside(text, sizeof text, &answer);
+        assert_string_equal(text, cases[i].says);
+    }
+    view v;
+    char *report = NULL, *json = NULL;
+    size_t size;
+    view_make(&v, &wishes[0]);
+    assert_true(v.answer.ends_run && v.answer.inside_told > 0);
+    FILE *out = open_memstream(&report, &size);
+    rn_report_window_text(out, v.window, &v.answer, &(rn_search_facts){0});
+    fclose(out);
+    assert_non_null(strstr(report, "the ends were run and"));
+    assert_non_null(strstr(report, "told from"));
+    assert_null(strstr(report, "all works"));
+    out = open_memstream(&json, &size);
+    rn_report_window_json(out, v.window, &v.answer, &(rn_search_facts){0});
+    fclose(out);
+    assert_string_equal(json_text(json, "room.ends_run"), "true");
+    check_within(json_number(json, "room.tiles_run"), v.answer.inside_run, 0);
+    check_within(json_number(json, "room.tiles_told"), v.answer.inside_told, 0);
+    free(report);
+    free(json);
     view_free(&v);
 }
 
@@ -289,6 +336,7 @@ static void numbers_have_names(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_oval_promises_what_was_run),
         cmocka_unit_test(texts_stand_apart_on_the_page),
         cmocka_unit_test(pictures_are_what_their_names_say),
         cmocka_unit_test(what_is_said_is_so),
