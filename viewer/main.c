@@ -1,5 +1,6 @@
 /* runnel-view: the window in which a pour is rehearsed. */
 #include <math.h>
+#include <signal.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -90,8 +91,11 @@ static bool take_value(command *c, const char *option, const char *text)
     if (!text)
         return wrong(option, text, "a value after it");
     if (!strcmp(option, "--cells")) {
-        c->cells = atoi(text);
-        return (c->cells >= 64 && c->cells <= 512) || wrong(option, text, "a number from 64 to 512");
+        double cells = 0;
+        if (rn_units_read(&cells, NULL, text, RN_DIM_COUNT, 0, NULL) != RN_OK || !(cells >= 64 && cells <= 512))
+            return wrong(option, text, "a number from 64 to 512");
+        c->cells = (int)cells;
+        return true;
     }
     if (!strcmp(option, "--size"))
         return (sscanf(text, "%dx%d", &c->width, &c->height) == 2 && c->width >= 900 && c->height >= 600 &&
@@ -431,6 +435,7 @@ int main(int count, char **words)
             return EXIT_DONE;
         }
     }
+    signal(SIGXFSZ, SIG_IGN); /* a file that may not grow is then an error of writing */
     if (!read_command(&c, count, words) || !keeps_all(&c))
         return EXIT_USAGE;
     return begin(&c);

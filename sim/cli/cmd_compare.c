@@ -276,8 +276,10 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
         status = rn_searching_check_files(arguments, "--picture", &error);
     if (status == RN_OK)
         status = read_plans(c, arguments, streams.err, &error);
+    rn_watch *guard = rn_watch_open(streams.err, true); /* no signal ends it while it writes */
     if (status == RN_OK)
         status = compare(&stopped, c, arguments, streams, &error);
+    rn_watch_close(guard);
     if (error.status)
         rn_cmd_report("compare", &error, streams.err);
     if (c)

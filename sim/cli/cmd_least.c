@@ -239,8 +239,10 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
         status = ask(&asked, input.plan, arguments, &error);
     for (int i = 0; i < asked.count && status == RN_OK; i++)
         rn_searching_say_cut(&asked.dials[i], "least", streams.err);
+    rn_watch *guard = rn_watch_open(streams.err, true); /* no signal ends it while it writes */
     if (status == RN_OK)
         status = work_out(&stopped, &met, &asked, arguments, streams, &error);
+    rn_watch_close(guard);
     if (error.status)
         rn_cmd_report("least", &error, streams.err);
     rn_input_clear(&input);

@@ -105,8 +105,10 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_status status = rn_sharing_open(&input, &rn_cmd_odds, arguments, streams.err, &error);
     if (status == RN_OK)
         status = ask(&options, input.plan, arguments, &error);
+    rn_watch *guard = rn_watch_open(streams.err, true); /* no signal ends it while it writes */
     if (status == RN_OK)
         status = work_out(&stopped, &input, &options, arguments, streams, &error);
+    rn_watch_close(guard);
     if (error.status)
         rn_cmd_report("odds", &error, streams.err);
     rn_input_clear(&input);

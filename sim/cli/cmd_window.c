@@ -244,10 +244,12 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
         rn_searching_say_cut(rn_window_x(window), "window", streams.err);
         rn_searching_say_cut(rn_window_y(window), "window", streams.err);
     }
+    rn_watch *guard = rn_watch_open(streams.err, true); /* no signal ends it while it writes */
     if (status == RN_OK && rn_sharing_asked(arguments))
         status = work_share(&stopped, window, &input, arguments, streams, &error);
     else if (status == RN_OK)
         status = work_out(&stopped, &met, window, arguments, streams, &error);
+    rn_watch_close(guard);
     if (error.status)
         rn_cmd_report("window", &error, streams.err);
     rn_window_free(window);

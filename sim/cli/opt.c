@@ -123,7 +123,7 @@ static rn_status store(void *target, const rn_opt *opt, const char *value, rn_er
     case RN_OPT_TIME: return store_time(field, opt, value, err);
     case RN_OPT_LENGTH: return store_length(field, opt, value, err);
     case RN_OPT_SHARE: return store_share(field, opt, value, err);
-    case RN_OPT_PAIR: ((const char **)field)[((const char **)field)[0] ? 1 : 0] = value; return RN_OK;
+    case RN_OPT_PAIR: *(const char **)field = value; return RN_OK; /* the second one follows it */
     }
     return RN_OK;
 }
@@ -158,7 +158,8 @@ static rn_status take_long(void *target, int *at, const rn_opt *table, int count
     if (*at + 1 >= argc)
         return rn_fail(err, RN_E_USAGE, "'--%s' wants two values; write for example --%s %s", opt->name, opt->name,
                        opt->example);
-    return store(target, opt, argv[++*at], err);
+    ((const char **)(void *)((char *)target + opt->offset))[1] = argv[++*at];
+    return RN_OK;
 }
 
 /* Short options at argv[*at]: flags may share a dash, a value follows at once or as the next argument. */

@@ -13,6 +13,7 @@ typedef struct target {
     rn_opt_list sets;
     int cells;
     double until, share;
+    const char *section[2];
 } target;
 
 static const rn_opt table[] = {
@@ -29,6 +30,7 @@ static const rn_opt table[] = {
      .example = "128"},
     {.name = "until", .kind = RN_OPT_TIME, .offset = offsetof(target, until), .example = "90s"},
     {.name = "share", .kind = RN_OPT_SHARE, .offset = offsetof(target, share), .example = "30"},
+    {.name = "section", .kind = RN_OPT_PAIR, .offset = offsetof(target, section), .example = "left right"},
 };
 
 #define ARGUMENTS_MOST 12
@@ -95,6 +97,18 @@ static void lists_gather(void **state)
     assert_int_equal(p.target.sets.count, 2);
     assert_string_equal(p.target.sets.items[0], "a=1");
     assert_string_equal(p.target.sets.items[1], "b=2");
+}
+
+static void the_last_pair_holds(void **state)
+{
+    (void)state;
+    char line[] = "--section a b --section=c d", half[] = "--section a";
+    parsed p = parse(line);
+    check_ok(p.status, &p.error);
+    assert_string_equal(p.target.section[0], "c");
+    assert_string_equal(p.target.section[1], "d");
+    p = parse(half);
+    assert_int_equal(p.status, RN_E_USAGE);
 }
 
 static void times_have_units(void **state)
@@ -214,6 +228,7 @@ int main(void)
         cmocka_unit_test(values_follow_or_are_joined),
         cmocka_unit_test(operands_stand_anywhere),
         cmocka_unit_test(lists_gather),
+        cmocka_unit_test(the_last_pair_holds),
         cmocka_unit_test(times_have_units),
         cmocka_unit_test(wrong_options_say_what_is_right),
         cmocka_unit_test(numbers_are_written_as_in_a_plan),
