@@ -255,7 +255,7 @@ static int find_element(const rn_plan *plan, rn_section section, const char *ste
     return -1;
 }
 
-/* "expect.coverage", "expect.corner.2": replaces one, or adds the first of its kind. */
+/* "expect.coverage", "expect.corner.2": replaces one, or adds the next of its kind. */
 static rn_status set_expectation(rn_plan *plan, const path *steps, const char *value, rn_error *err)
 {
     char quoted[RN_QUOTE_SIZE];
@@ -270,13 +270,13 @@ static rn_status set_expectation(rn_plan *plan, const path *steps, const char *v
     for (int i = 0; i < plan->expect_count; i++)
         if (plan->expects[i].kind == expect.kind)
             places[count++] = i;
-    int which = steps->count == 3 ? step_number(steps->steps[2], count) : 0;
+    int which = steps->count == 3 ? step_number(steps->steps[2], count + 1) : 0;
     if (which < 0 || steps->count > 3)
         return rn_fail(err, RN_E_PLAN, "there is no expectation '%s' of this kind",
                        rn_text_quote(quoted, steps->steps[2]));
-    if (count == 0 && plan->expect_count == RN_EXPECTS_MOST)
+    if (which == count && plan->expect_count == RN_EXPECTS_MOST)
         return rn_fail(err, RN_E_PLAN, "there are too many expectations: at most %d", RN_EXPECTS_MOST);
-    plan->expects[count > 0 ? places[which] : plan->expect_count++] = expect;
+    plan->expects[which < count ? places[which] : plan->expect_count++] = expect;
     return RN_OK;
 }
 

@@ -98,6 +98,31 @@ static void a_shorter_spin_asks_for_more_thick_paint(void **state)
     shell_clear(&shorter);
 }
 
+static double least_volume(const char *run_off)
+{
+    shell got = {0};
+    if (run_off)
+        shell_run(&got, "least", "presets/usual-dry.yaml", "--json", "--grid", "64", "--set", "expect.covered by=190 s",
+                  "--set", run_off, NULL);
+    else
+        shell_run(&got, "least", "presets/usual-dry.yaml", "--json", "--grid", "64", "--set", "expect.covered by=190 s",
+                  NULL);
+    assert_int_equal(got.exit, 0);
+    const double found = json_number(got.out, "value_si");
+    shell_clear(&got);
+    return found;
+}
+
+/* A painter is glad of less run-off. What the preset expects of it leaves the least volume what it is when nothing is
+   expected; a bound from below would ask for more paint, only to be wasted. */
+static void what_a_preset_expects_asks_for_no_waste(void **state)
+{
+    (void)state;
+    const double free = least_volume("expect.run-off=at most 100 %");
+    check_close(least_volume(NULL), free, 0);
+    check_at_least(least_volume("expect.run-off=41 ml +- 7 ml"), 1.01 * free);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -105,6 +130,7 @@ int main(void)
         cmocka_unit_test(thick_paint_beside_its_rule),
         cmocka_unit_test(thin_paint_beside_the_rule_for_usual_paint),
         cmocka_unit_test(a_shorter_spin_asks_for_more_thick_paint),
+        cmocka_unit_test(what_a_preset_expects_asks_for_no_waste),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -83,6 +83,11 @@ static void lists_are_set_whole_or_by_entry(void **state)
     check_close(plan->expects[1].value, 10e-6, 1e-15);
     set(plan, "expect.covered by", "100 s");
     assert_int_equal(plan->expect_count, 3);
+    set(plan, "expect.run-off.2", "8 ml +- 2 ml"); /* one more */
+    set(plan, "expect.run-off.2", "7 ml +- 2 ml");
+    assert_int_equal(plan->expect_count, 4);
+    check_close(plan->expects[1].value, 10e-6, 1e-15);
+    check_close(plan->expects[3].value, 7e-6, 1e-15);
     rn_plan_free(plan);
 }
 
@@ -204,7 +209,7 @@ static void what_cannot_be_set_names_its_path(void **state)
     refuses("title", "two\nlines", "title: the value holds a character that is no text");
     refuses("panel", "1", "panel: it holds keys of its own: write for example moves.4.spin or panel.size");
     refuses("expect", "1", "expect: it holds keys of its own: write for example expect.coverage");
-    refuses("expect.coverage.2", "at least 9 %", "expect.coverage.2: there is no expectation '2' of this kind");
+    refuses("expect.coverage.3", "at least 9 %", "expect.coverage.3: there is no expectation '3' of this kind");
 }
 
 /* Every value that the key table writes for a plan can be set again under its path, and changes nothing. */
