@@ -409,7 +409,12 @@ static void what_is_asked_is_what_the_plan_expects(void **state)
     (void)state;
     double from, to;
     rn_plan *plan = read_preset("presets/lesson-consistency.yaml");
-    assert_true(side_wish(&from, &to, plan, RN_EXPECT_RUN_OFF, NAN)); /* 16 ml +- 5 ml */
+    rn_error err = {0};
+    assert_true(side_wish(&from, &to, plan, RN_EXPECT_RUN_OFF, NAN)); /* at most 21 ml */
+    assert_true(isnan(from));
+    check_within(to, 21e-6, 1e-12);
+    check_ok(rn_plan_set(plan, "expect.run-off", "16 ml +- 5 ml", &err), &err);
+    assert_true(side_wish(&from, &to, plan, RN_EXPECT_RUN_OFF, NAN));
     check_within(from, 11e-6, 1e-12);
     check_within(to, 21e-6, 1e-12);
     assert_false(side_wish(&from, &to, plan, RN_EXPECT_TWIST, NAN));
