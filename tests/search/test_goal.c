@@ -397,6 +397,42 @@ static void too_little_paint_is_seen_at_once(void **state)
     rn_plan_free(plan);
 }
 
+/* The cells that lie on a round panel have another area than the panel: an even film on them that covers it whole can hold less
+   than the panel's area asks for, and is not given up on the way. */
+static void cells_of_the_rim_are_not_taken_for_a_lack(void **state)
+{
+    (void)state;
+    static const char even[] =
+        "plan: 1\npanel: {across: 200 mm, edges: walls}\ncover: 0.2 mm\n"
+        "paints: {silt: {viscosity: 100 Pa s}}\nbase: [{paint: silt, depth: 0.2001 mm}]\nend: 0.2 s\n";
+    char why[RN_OUTCOME_WHY];
+    rn_plan *plan = stand_in_read(even);
+    const rn_goal goals[] = {stand_in_goal("coverage", "at least 100 %", NULL),
+                             stand_in_goal("thinnest", "at least 0.2 mm", NULL)};
+    int tight = 0;
+    for (int cells = 64; cells <= 80; cells++) {
+        rn_session *session = NULL;
+        rn_session_options options = rn_session_defaults();
+        rn_forecast begin, end;
+        rn_error err = {0};
+        options.cells = cells;
+        check_ok(rn_session_new(&session, plan, &options, &err), &err);
+        check_ok(rn_session_forecast(&begin, session, &err), &err);
+        check_ok(rn_session_run(session, NULL, NULL, &err), &err);
+        check_ok(rn_session_forecast(&end, session, &err), &err);
+        tight += begin.on_panel < rn_panel_area(&plan->panel) * plan->cover;
+        const rn_outcome outcome = rn_outcome_of(&end);
+        for (int i = 0; i < 2; i++) {
+            assert_true(rn_goal_judge(&goals[i], &outcome).met);
+            if (rn_goal_decided(why, &goals[i], plan, &begin) == RN_SURELY_MISSED)
+                fail_msg("on %d cells: %s", cells, why);
+        }
+        rn_session_free(session);
+    }
+    assert_true(tight > 0);
+    rn_plan_free(plan);
+}
+
 static void no_demands_are_never_decided(void **state)
 {
     (void)state;
@@ -425,6 +461,7 @@ int main(void)
         cmocka_unit_test(the_parts_say_what_the_goal_says),
         cmocka_unit_test(what_is_decided_early_holds_at_the_end),
         cmocka_unit_test(too_little_paint_is_seen_at_once),
+        cmocka_unit_test(cells_of_the_rim_are_not_taken_for_a_lack),
         cmocka_unit_test(no_demands_are_never_decided),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -69,6 +69,9 @@ static void as_close_as_is_asked(void **state)
         check_at_most(s->found.fine.unmet, 123.6 * ML);
         /* or as close as four digits go */
         check_at_most(s->found.fine.value - s->found.fine.unmet, fmax(shares[i] * 123.6, 0.1) * ML * (1 + 1e-3));
+        /* and no closer is told than that */
+        check_at_least(s->found.close, s->found.fine.value - s->found.fine.unmet);
+        check_at_most(s->found.close, fmax(shares[i] * s->found.fine.value, 0.1 * ML) * (1 + 1e-9));
         assert_true(atomic_load(&s->model.calls) <= 40);
         search_free(s);
     }
