@@ -45,10 +45,11 @@ static void say_apart(char text[RN_REPORT_LEAST_SIZE], const rn_least *least, co
     const rn_search_apart apart =
         rn_search_say_apart(&least->dial, &least->goal, look->needs, look->allows, look->unmet, look->too_much);
     if (isnan(look->most))
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s meets the goal: %s is missed even at %s.",
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s that was tried meets the goal: %s is missed even at %s.",
                  rn_search_name(&least->dial), apart.allows, apart.from);
     else
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s%s meets the goal: %s needs more than %s, %s allows less than %s.",
+        snprintf(text, RN_REPORT_LEAST_SIZE,
+                 "No %s%s that was tried meets the goal: %s needs more than %s, %s allows less than %s.",
                  rn_search_name(&least->dial), apart.digits, apart.needs, apart.unmet, apart.allows, apart.too_much);
 }
 
@@ -71,7 +72,7 @@ void rn_report_least_headline(char text[RN_REPORT_LEAST_SIZE], const rn_least *l
                  rn_search_name(&least->dial), value);
         break;
     case RN_LEAST_NEVER:
-        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s up to %s meets the goal: %s is missed even there.",
+        snprintf(text, RN_REPORT_LEAST_SIZE, "No %s that was tried up to %s meets the goal: %s is missed even there.",
                  rn_search_name(&least->dial), to, missed);
         break;
     case RN_LEAST_APART: say_apart(text, least, look); break;
@@ -110,7 +111,7 @@ void rn_report_together_headline(char text[RN_REPORT_LEAST_SIZE], const rn_toget
     }
     list_values(values, sizeof values, together, look->values);
     snprintf(text, RN_REPORT_LEAST_SIZE, "%s: %s.%s",
-             look->met ? "Least together" : "Nothing that was tried meets the goal; nearest", values,
+             look->met ? "Least found together" : "Nothing that was tried meets the goal; nearest", values,
              !together->has_fine ? " Stopped before that was confirmed on the fine grid."
              : together->stopped ? " Stopped before all was tried."
                                  : "");
@@ -189,7 +190,10 @@ void rn_report_least_text(FILE *out, const rn_least *least, const rn_search_fact
     rn_search_value(from, &least->dial, least->dial.from);
     rn_search_value(to, &least->dial, least->dial.to);
     write_rounded(by, &least->dial, least->close);
-    rn_screen_say(&page, "looked for", "from %s to %s, to %s", from, to, by);
+    rn_screen_say(&page, "looked for", "from %s to %s, to %s%s", from, to, by,
+                  rn_dial_is_poured(&least->dial)
+                      ? ""
+                      : "; in steps first: a narrower range that works, between two steps, would be missed");
     say_grids(&page, least);
     rn_search_say_facts(&page, facts);
 }

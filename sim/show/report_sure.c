@@ -21,20 +21,22 @@ static int say_found(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
     const double more = sure->at.value - sure->at_own.value;
     int used;
     rn_search_value(value, dial, sure->at.value);
-    used = snprintf(text, RN_REPORT_SURE_SIZE, "To be %g %% sure of the goal: %s %s", 100 * sure->sure,
+    used = snprintf(text, RN_REPORT_SURE_SIZE, "For %g %% of draws to meet the goal: %s %s", 100 * sure->sure,
                     rn_search_name(dial), value);
     if (sure->state == RN_LEAST_LOWEST)
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
-                               " or less, for even the least that was tried is that sure.");
+                               " or less, for with even the least that was tried %d of %d do.", sure->at.met,
+                               sure->at.of);
+    used += snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used, ", where %d of %d do", sure->at.met, sure->at.of);
     if (isnan(more))
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used, ".");
     rn_search_value(own, dial, sure->at_own.value);
     rn_units_round(by, sizeof by, fabs(more), dial->dimension, NULL, 2);
     if (fabs(more) < 0.5 * sure->close)
         return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
-                               ", as much as would do if nothing were in doubt.");
+                               "; as much as would do if nothing were in doubt.");
     return used + snprintf(text + used, RN_REPORT_SURE_SIZE - (size_t)used,
-                           ", %s %s than the %s that would do if nothing were in doubt.", by,
+                           "; %s %s than the %s that would do if nothing were in doubt.", by,
                            more > 0 ? "more" : "less", own);
 }
 
@@ -44,10 +46,11 @@ static int say_apart(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
         rn_search_say_apart(&sure->dial, &sure->goal, sure->needs, sure->allows, sure->unmet, sure->too_much);
     if (isnan(sure->most))
         return snprintf(text, RN_REPORT_SURE_SIZE,
-                        "No %s is %g %% sure of the goal: %s is missed too often even at %s.",
+                        "No %s that was tried meets the goal in %g %% of draws: %s is missed too often even at %s.",
                         rn_search_name(&sure->dial), 100 * sure->sure, apart.allows, apart.from);
     return snprintf(text, RN_REPORT_SURE_SIZE,
-                    "No %s%s is %g %% sure of the goal: for that %s needs more than %s, and %s allows less than %s.",
+                    "No %s%s that was tried meets the goal in %g %% of draws: for that %s needs more than %s, and %s "
+                    "allows less than %s.",
                     rn_search_name(&sure->dial), apart.digits, 100 * sure->sure, apart.needs, apart.unmet, apart.allows,
                     apart.too_much);
 }
@@ -58,12 +61,13 @@ static int say_none(char text[RN_REPORT_SURE_SIZE], const rn_sure *sure)
     rn_search_value(value, &sure->dial, sure->at.value);
     rn_search_demand(worst, &sure->goal, sure->at.worst);
     if (sure->state == RN_LEAST_NEVER)
-        return snprintf(text, RN_REPORT_SURE_SIZE,
-                        "No %s up to %s is %g %% sure of the goal: even there %d of %d draws meet it, and %s is missed "
-                        "most often.",
-                        rn_search_name(&sure->dial), value, 100 * sure->sure, sure->at.met, sure->at.of, worst);
+        return snprintf(
+            text, RN_REPORT_SURE_SIZE,
+            "No %s that was tried up to %s meets the goal in %g %% of draws: even there %d of %d do, and %s is missed "
+            "most often.",
+            rn_search_name(&sure->dial), value, 100 * sure->sure, sure->at.met, sure->at.of, worst);
     return snprintf(text, RN_REPORT_SURE_SIZE,
-                    "No %s that was tried is %g %% sure of the goal. Best is %s, where %d of %d draws meet it; %s is "
+                    "No %s that was tried meets the goal in %g %% of draws. Best is %s, where %d of %d do; %s is "
                     "missed most often.",
                     rn_search_name(&sure->dial), 100 * sure->sure, value, sure->at.met, sure->at.of, worst);
 }

@@ -138,7 +138,8 @@ static void the_plan_goes_where_it_is_asked_to(void **state)
     shell_run(&s, "least", PLAN, "-qg64", "--goal=thinnest=at least 90 mm", "--save=-", NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_int_equal(s.out_size, 0); /* no plan, but the reason */
-    shell_says(s.err, "No volume up to 96 ml meets the goal: thinnest at least 90 mm is missed even\nthere.");
+    shell_says(s.err,
+               "No volume that was tried up to 96 ml meets the goal: thinnest at least 90 mm is\nmissed even there.");
     const char *saved = shell_path(state, "none.yaml");
     shell_run(&s, "least", PLAN, "-qg64", "--goal=thinnest=at least 90 mm", "--save", saved, NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
@@ -167,7 +168,8 @@ static void met_everywhere_and_nowhere(void **state)
               "--json", NULL);
     assert_int_equal(s.exit, RN_EXIT_SHORT);
     assert_string_equal(json_text(s.out, "state"), "apart");
-    shell_says(json_text(s.out, "says"), "No volume meets the goal: thinnest at least 0.4 mm needs more than ");
+    shell_says(json_text(s.out, "says"),
+               "No volume that was tried meets the goal: thinnest at least 0.4 mm needs more than ");
     shell_says(json_text(s.out, "says"), " ml, run-off at most 0.001 ml allows less than ");
     check_at_least(json_number(s.out, "looks.0.unmet_si"), json_number(s.out, "looks.0.too_much_si"));
 }
@@ -205,7 +207,7 @@ static void other_numbers_and_several(void **state)
     check_close(json_number(s.out, "weight"), 2, 0);
     check_at_least(json_number(s.out, "looks.0.outcome.coverage"), 0.6);
     check_within(json_number(s.out, "numbers.0.value_si"), 5.07e-6, 0.2e-6); /* the search of one alone: 5.066 ml */
-    shell_says(json_text(s.out, "says"), "Least together: poured ");
+    shell_says(json_text(s.out, "says"), "Least found together: poured ");
     shell_run(&s, "least", PLAN, "-qg64", "--of=poured", "--from=4ml", "--to=14ml", "--weight=2", COVER, NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
     shell_says(s.out, "\n  weight      2 on the share that runs off");

@@ -244,7 +244,7 @@ static void the_least_can_be_made_sure(void **state)
               "--goal=coverage=at least 80 %", NULL);
     check_at_least(json_number(s.out, "met"), 4);
     shell_run(&s, "least", PLAN, "-qg64", "--cache", RUNS, "--sure=80 %", "-n5", "--goal=coverage=at least 80 %", NULL);
-    assert_int_equal(strncmp(s.out, "To be 80 % sure of the goal: volume ", 36), 0);
+    assert_int_equal(strncmp(s.out, "For 80 % of draws to meet the goal: volume ", 43), 0);
     shell_says(s.out, "0 runs in ");
 }
 
@@ -256,12 +256,13 @@ static void why_nothing_is_sure_enough_is_said(void **state)
         int exit;
     } cases[] = {
         {"coverage=at least 99 %", "--to=12ml", "never",
-         "No volume up to 12 ml is 90 % sure of the goal: even there 0 of 5 draws meet it, and coverage at least 99 % "
+         "No volume that was tried up to 12 ml meets the goal in 90 % of draws: even there 0 of 5 do, and coverage at "
+         "least 99 % "
          "is "
          "missed most often.",
          RN_EXIT_SHORT},
         {"coverage=at least 10 %", "--from=8ml", "lowest",
-         "To be 90 % sure of the goal: volume 8 ml or less, for even the least that was tried is that sure.",
+         "For 90 % of draws to meet the goal: volume 8 ml or less, for with even the least that was tried ",
          RN_EXIT_DONE},
     };
     for (int i = 0; i < 2; i++) {

@@ -77,21 +77,22 @@ static void one_sentence_for_each_end(void **state)
     least = sample(RN_LEAST_LOWEST);
     check_headline(&least, "Least volume: 180 ml or less, for even the least that was tried meets the goal.");
     least = sample(RN_LEAST_NEVER);
-    check_headline(&least, "No volume up to 800 ml meets the goal: coverage at least 90 % is missed even there.");
+    check_headline(
+        &least, "No volume that was tried up to 800 ml meets the goal: coverage at least 90 % is missed even there.");
     least = sample(RN_LEAST_APART);
     least.fine.most = 110 * ML;
     least.fine.too_much = 111 * ML;
     least.fine.allows = 1;
-    check_headline(&least,
-                   "No volume meets the goal: coverage at least 90 % needs more than 178.4 ml, run-off at most 10 ml "
-                   "allows less than 111 ml.");
+    check_headline(&least, "No volume that was tried meets the goal: coverage at least 90 % needs more than 178.4 ml, "
+                           "run-off at most 10 ml "
+                           "allows less than 111 ml.");
     least.fine.too_much = 178.5 * ML; /* neighbours */
-    check_headline(&least,
-                   "No volume of 4 digits meets the goal: coverage at least 90 % needs more than 178.4 ml, run-off at "
-                   "most 10 ml allows less than 178.5 ml.");
+    check_headline(&least, "No volume of 4 digits that was tried meets the goal: coverage at least 90 % needs more "
+                           "than 178.4 ml, run-off at "
+                           "most 10 ml allows less than 178.5 ml.");
     least.fine.needs = -1;
     least.fine.unmet = least.fine.most = NAN;
-    check_headline(&least, "No volume meets the goal: run-off at most 10 ml is missed even at 12.5 ml.");
+    check_headline(&least, "No volume that was tried meets the goal: run-off at most 10 ml is missed even at 12.5 ml.");
     least = sample(RN_LEAST_NOWHERE);
     check_headline(&least,
                    "No volume that was tried from 12.5 ml to 800 ml meets the whole goal; 180 ml comes nearest, where "
@@ -249,7 +250,7 @@ static void several_numbers_together(void **state)
     size_t size;
     rn_together together = several();
     rn_report_together_headline(text, &together);
-    assert_string_equal(text, "Least together: poured 120 ml, moves.1.tilt 10 deg.");
+    assert_string_equal(text, "Least found together: poured 120 ml, moves.1.tilt 10 deg.");
     SCRATCH_CAPTURE(json, size, rn_report_together_json(out, &together, &facts));
     assert_string_equal(json_text(json, "found"), "true");
     assert_string_equal(json_text(json, "confirmed"), "true");
@@ -267,12 +268,13 @@ static void several_numbers_together(void **state)
     together.has_coarse = true;
     together.stopped = true;
     rn_report_together_headline(text, &together);
-    assert_string_equal(text, "Least together: poured 120 ml, moves.1.tilt 10 deg. Stopped before all was tried.");
+    assert_string_equal(text,
+                        "Least found together: poured 120 ml, moves.1.tilt 10 deg. Stopped before all was tried.");
     together.has_fine = false;
     rn_report_together_headline(text, &together);
-    assert_string_equal(text,
-                        "Least together: poured 120 ml, moves.1.tilt 10 deg. Stopped before that was confirmed on "
-                        "the fine grid.");
+    assert_string_equal(
+        text, "Least found together: poured 120 ml, moves.1.tilt 10 deg. Stopped before that was confirmed on "
+              "the fine grid.");
     together = several();
     together.fine.met = false;
     rn_report_together_headline(text, &together);

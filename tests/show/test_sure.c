@@ -41,17 +41,18 @@ static void the_headline_says_what_was_found(void **state)
 {
     (void)state;
     rn_sure sure = told(RN_LEAST_FOUND);
-    check_says(&sure,
-               "To be 90 % sure of the goal: volume 131.2 ml, 8.8 ml more than the 122.4 ml that would do if nothing "
-               "were in doubt.");
+    check_says(&sure, "For 90 % of draws to meet the goal: volume 131.2 ml, where 55 of 60 do; 8.8 ml more than the "
+                      "122.4 ml that would do if nothing "
+                      "were in doubt.");
     sure.at_own.value = 131e-6;
-    check_says(&sure, "To be 90 % sure of the goal: volume 131.2 ml, as much as would do if nothing were in doubt.");
+    check_says(&sure, "For 90 % of draws to meet the goal: volume 131.2 ml, where 55 of 60 do; as much as would do if "
+                      "nothing were in doubt.");
     sure.at_own.value = NAN;
-    check_says(&sure, "To be 90 % sure of the goal: volume 131.2 ml.");
+    check_says(&sure, "For 90 % of draws to meet the goal: volume 131.2 ml, where 55 of 60 do.");
     sure.fine = (rn_outcome){.state = RN_OUTCOME_WHOLE, .coverage = 0.9, .covered_at = NAN, .side_coverage = NAN};
-    check_says(&sure,
-               "To be 90 % sure of the goal: volume 131.2 ml. Mind the grid: on 256 cells even the plan as written "
-               "misses the goal there.");
+    check_says(&sure, "For 90 % of draws to meet the goal: volume 131.2 ml, where 55 of 60 do. Mind the grid: on 256 "
+                      "cells even the plan as written "
+                      "misses the goal there.");
 }
 
 static void the_headline_says_why_nothing_was(void **state)
@@ -59,22 +60,22 @@ static void the_headline_says_why_nothing_was(void **state)
     (void)state;
     rn_sure sure = told(RN_LEAST_APART);
     sure.allows = 1;
-    check_says(&sure, "No volume is 90 % sure of the goal: run-off at most 30 ml is missed too often even at 15 ml.");
+    check_says(&sure, "No volume that was tried meets the goal in 90 % of draws: run-off at most 30 ml is missed too "
+                      "often even at 15 ml.");
     sure.most = 118e-6;
     sure.unmet = 130.1e-6;
     sure.too_much = 119e-6;
     sure.needs = 0;
-    check_says(&sure,
-               "No volume is 90 % sure of the goal: for that coverage at least 99.5 % needs more than 130.1 ml, and "
-               "run-off at most 30 ml allows less than 119 ml.");
+    check_says(&sure, "No volume that was tried meets the goal in 90 % of draws: for that coverage at least 99.5 % "
+                      "needs more than 130.1 ml, and "
+                      "run-off at most 30 ml allows less than 119 ml.");
     sure.too_much = 130.2e-6; /* neighbours */
-    check_says(&sure,
-               "No volume of 4 digits is 90 % sure of the goal: for that coverage at least 99.5 % needs more than "
-               "130.1 ml, and run-off at most 30 ml allows less than 130.2 ml.");
+    check_says(&sure, "No volume of 4 digits that was tried meets the goal in 90 % of draws: for that coverage at "
+                      "least 99.5 % needs more than "
+                      "130.1 ml, and run-off at most 30 ml allows less than 130.2 ml.");
     sure = told(RN_LEAST_NOWHERE);
-    check_says(&sure,
-               "No volume that was tried is 90 % sure of the goal. Best is 131.2 ml, where 55 of 60 draws meet it; "
-               "coverage at least 99.5 % is missed most often.");
+    check_says(&sure, "No volume that was tried meets the goal in 90 % of draws. Best is 131.2 ml, where 55 of 60 do; "
+                      "coverage at least 99.5 % is missed most often.");
     sure = told(RN_LEAST_STOPPED);
     check_says(&sure, "Stopped before there was an answer.");
 }
