@@ -63,6 +63,25 @@ static void check_headline(const rn_least *least, const char *wanted)
     assert_string_equal(text, wanted);
 }
 
+/* Of a number other than the volume only steps over the range are run at first: a spin that works between two of them, and
+   nowhere else below, is not seen, and the report says so. */
+static void what_lies_between_two_steps_is_not_promised(void **state)
+{
+    (void)state;
+    for (int other = 0; other < 2; other++) {
+        rn_least least = sample(RN_LEAST_FOUND);
+        char *said = NULL;
+        size_t size;
+        if (other)
+            least.dial = (rn_dial){.path = "moves.2.spin", .dimension = RN_DIM_RATE, .now = 4, .from = 1, .to = 10};
+        FILE *out = open_memstream(&said, &size);
+        rn_report_least_text(out, &least, &facts);
+        fclose(out);
+        assert_int_equal(strstr(said, "in steps first") != NULL, other);
+        free(said);
+    }
+}
+
 static void one_sentence_for_each_end(void **state)
 {
     (void)state;
@@ -293,9 +312,13 @@ static void several_numbers_together(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_sentence_for_each_end),    cmocka_unit_test(other_numbers_by_their_paths),
-        cmocka_unit_test(words_fit_the_screen),         cmocka_unit_test(what_was_stopped_early_says_why),
-        cmocka_unit_test(a_base_coat_is_told_as_it_is), cmocka_unit_test(json_reads_back),
+        cmocka_unit_test(what_lies_between_two_steps_is_not_promised),
+        cmocka_unit_test(one_sentence_for_each_end),
+        cmocka_unit_test(other_numbers_by_their_paths),
+        cmocka_unit_test(words_fit_the_screen),
+        cmocka_unit_test(what_was_stopped_early_says_why),
+        cmocka_unit_test(a_base_coat_is_told_as_it_is),
+        cmocka_unit_test(json_reads_back),
         cmocka_unit_test(several_numbers_together),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
