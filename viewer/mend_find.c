@@ -101,6 +101,8 @@ static bool mend_unknown_key(rv_mending *mending, const wrong *w)
                  w->found);
         return use(mending, (rv_span){begin, w->value.at + w->value.length - begin}, "Use", pointed);
     }
+    if (says(w, "a comma within a number"))
+        return false;
     if (says(w, "unknown key '") || says(w, "is a key of"))
         return take_out(mending, w, "it");
     return false;

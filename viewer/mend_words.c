@@ -82,6 +82,11 @@ static bool say_unknown(rv_mend_line *line, const char *message)
         snprintf(line->wanted, MEND_TEXT, "a decimal point, as 1.5 s");
         return true;
     }
+    if (strstr(message, "a comma within a number")) {
+        snprintf(line->what, MEND_TEXT, "the comma ends the number here");
+        snprintf(line->wanted, MEND_TEXT, "1200 or 1.2 without one");
+        return true;
+    }
     if (!mend_part(name, sizeof name, message, "unknown key '", "'"))
         return false;
     snprintf(line->what, MEND_TEXT, "there is no key ‘%s’ here", name);

@@ -127,6 +127,10 @@ static rn_status fail_unknown(reader *r, const yaml_node_t *node, const char *na
         names[i] = keys[i].name;
         used += snprintf(all + used, sizeof all - (size_t)used, "%s%s", i ? ", " : "", names[i]);
     }
+    if (strspn(name, "0123456789") == 3) /* "1,200 ml" may be either */
+        return rn_fail_at(r->err, RN_E_PLAN, mark,
+                          "unknown key '%s'; if it follows a comma within a number, write 1200 or 1.2 without one",
+                          quoted);
     if (isdigit((unsigned char)name[0]))
         return rn_fail_at(r->err, RN_E_PLAN, mark,
                           "unknown key '%s'; if it follows a decimal comma, write a point, as 1.5 s", quoted);

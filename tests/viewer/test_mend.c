@@ -248,6 +248,43 @@ static void slips_of_the_fingers(void **state)
     }
 }
 
+/* What could be meant in two ways is left to the painter; what is meant in one is offered, in a unit that makes it usual. */
+static void numbers_without_units_are_mended_as_they_are_meant(void **state)
+{
+    (void)state;
+    static const struct {
+        const char *pair, *offer;
+    } tries[] = {{"viscosity: 1000", "Use 1000 mPa s"},
+                 {"solids: 0.35", ""},
+                 {"solids: 35", "Use 35 %"},
+                 {"price: 0.95", "Use 0.95 per fl oz"},
+                 {"price: 40 per kg", "Take it out"},
+                 {"density: 1200", "Use 1200 kg/m3"},
+                 {"density: 1,200 kg/m3", ""},
+                 {"tension: 0.033", "Use 0.033 N/m"}};
+    for (size_t k = 0; k < sizeof tries / sizeof tries[0]; k++) {
+        rv_mend mend;
+        char text[300];
+        snprintf(text, sizeof text,
+                 "plan: 1\npanel: {size: 12 in x 12 in}\npaints:\n  slate: {\"colour\": 1f7a5c, %s}\n"
+                 "pours: [{stack: [slate 100 ml]}]\n",
+                 tries[k].pair);
+        look_at(&mend, text);
+        assert_int_equal(mend.count, 1);
+        assert_string_equal(mend.lines[0].offer, tries[k].offer);
+        mend_clear(&mend);
+    }
+    rv_mend mend;
+    look_at(&mend, GOOD "pours:\n  - {open: 2000 ms, stack: [slate 100 ml]}\n  - {open: 1.5, stack: [slate 2 lb]}\n"
+                        "end: 4:00\n");
+    assert_int_equal(mend.count, 4);
+    assert_string_equal(mend.lines[0].offer, "Use 2 s");
+    assert_string_equal(mend.lines[1].offer, "Use 1.5 s");
+    assert_string_equal(mend.lines[2].offer, "Use 907.2 g");
+    assert_string_equal(mend.lines[3].offer, "Use 240 s");
+    mend_clear(&mend);
+}
+
 int main(void)
 {
     const char *where = getenv("TMPDIR");
@@ -258,6 +295,7 @@ int main(void)
         cmocka_unit_test(one_mend_alone_leaves_the_others),
         cmocka_unit_test(places_hold_in_other_letters),
         cmocka_unit_test(slips_of_the_fingers),
+        cmocka_unit_test(numbers_without_units_are_mended_as_they_are_meant),
         cmocka_unit_test(files_that_are_no_plans),
     };
     const int failed = cmocka_run_group_tests_name("viewer.mend", tests, NULL, NULL);
