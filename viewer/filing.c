@@ -26,8 +26,9 @@ void filing_folder(char folder[DOCUMENT_PATH_SIZE], const rv_document *doc)
     if (path[0] != '/' && !getcwd(here, sizeof here))
         here[0] = '\0';
     const int length = slash ? (int)(slash - path) : 0;
-    snprintf(folder, DOCUMENT_PATH_SIZE, "%s%s%.*s", here, here[0] && length ? "/" : "", length, path);
-    if (!folder[0])
+    const int written =
+        snprintf(folder, DOCUMENT_PATH_SIZE, "%s%s%.*s", here, here[0] && length ? "/" : "", length, path);
+    if (written <= 0 || written >= DOCUMENT_PATH_SIZE)
         snprintf(folder, DOCUMENT_PATH_SIZE, "%s", path[0] == '/' ? "/" : ".");
 }
 
