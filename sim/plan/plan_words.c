@@ -320,7 +320,7 @@ static const struct {
     [RN_EXPECT_CORNER] = {"corner", RN_DIM_LENGTH, "at least 0.2 mm", {5e-5, 3e-3, "0.2 mm"}},
     [RN_EXPECT_THINNEST] = {"thinnest", RN_DIM_LENGTH, "at least 0.15 mm", {5e-5, 3e-3, "0.15 mm"}},
     [RN_EXPECT_STRETCH] = {"stretch", RN_DIM_PLAIN, "at most 2", {1, 100, "2"}},
-    [RN_EXPECT_TWIST] = {"twist", RN_DIM_ANGLE, "10 deg +- 5 deg", {RN_DEGREE, 360 * RN_DEGREE, "10 deg"}},
+    [RN_EXPECT_TWIST] = {"twist", RN_DIM_ANGLE, "0 deg +- 10 deg", {RN_DEGREE, 360 * RN_DEGREE, "10 deg"}},
 };
 
 #define EXPECTATION_COUNT ((int)(sizeof expectations / sizeof expectations[0]))

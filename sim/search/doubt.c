@@ -18,6 +18,17 @@ void rn_doubt_text(char *text, int size, const rn_doubt *doubt)
     snprintf(text, (size_t)size, "+-%s", value);
 }
 
+/* How far hands, cups and scales are off; common practice, no source. */
+static const char *example_of(rn_dimension dimension)
+{
+    static const char *const examples[RN_DIMENSIONS] = {
+        [RN_DIM_SHARE] = "5 %",        [RN_DIM_LENGTH] = "2 mm",    [RN_DIM_VOLUME] = "2 ml",
+        [RN_DIM_TIME] = "1 s",         [RN_DIM_ANGLE] = "1 deg",    [RN_DIM_RATE] = "2 rpm",
+        [RN_DIM_STRESS] = "0.1 Pa",    [RN_DIM_TENSION] = "2 mN/m", [RN_DIM_VISCOSITY] = "0.1 Pa s",
+        [RN_DIM_DENSITY] = "0.05 g/ml"};
+    return examples[dimension] ? examples[dimension] : rn_dimension_example(dimension);
+}
+
 /* "+-5%" -> 0.05 of the value, "+-0.2 deg" -> [rad]. */
 static rn_status read_half(rn_doubt *doubt, const char *text, rn_error *err)
 {
@@ -27,7 +38,7 @@ static rn_status read_half(rn_doubt *doubt, const char *text, rn_error *err)
     rn_text_quote(quoted, text);
     if (!rn_units_plain(plain, sizeof plain, text) || strncmp(plain, "+-", 2) != 0)
         return rn_fail(err, RN_E_PLAN, "'%s' says not how far; write for example '+-5%%' or '+-%s'", quoted,
-                       rn_dimension_example(doubt->dimension));
+                       example_of(doubt->dimension));
     const char *figure = plain + 2 + strspn(plain + 2, " ");
     const size_t length = strlen(figure);
     doubt->share = doubt->dimension != RN_DIM_SHARE && length > 0 && figure[length - 1] == '%';
@@ -35,7 +46,7 @@ static rn_status read_half(rn_doubt *doubt, const char *text, rn_error *err)
         half = 0;
     else if (doubt->dimension > RN_DIM_COUNT && rn_units_read(&half, NULL, figure, RN_DIM_PLAIN, 0, NULL) == RN_OK)
         return rn_fail(err, RN_E_PLAN, "'%s' has no unit; write for example '+-5%%' or '+-%s'", quoted,
-                       rn_dimension_example(doubt->dimension));
+                       example_of(doubt->dimension));
     else if (rn_units_read(&half, NULL, figure, doubt->share ? RN_DIM_SHARE : doubt->dimension, 0, &own))
         return rn_fail(err, RN_E_PLAN, "%s", own.message);
     if (!(half >= 0) || (doubt->share && half > 1))
@@ -73,7 +84,7 @@ static rn_status make(rn_doubt *doubt, const rn_plan *plan, const char *path, co
         any = any || targets[i].number.value != 0;
     if (made.share && (!any || rn_doubt_is_level(path)))
         return rn_fail(err, RN_E_PLAN, "%s: a share of it says nothing here; write for example '+-%s'", quoted,
-                       rn_doubt_is_level(path) ? "0.2 deg" : rn_dimension_example(made.dimension));
+                       rn_doubt_is_level(path) ? "0.2 deg" : example_of(made.dimension));
     if (rn_doubt_is_level(path) && made.half > RN_SLOPE_DOUBT_MOST * RN_DEGREE)
         return rn_fail(err, RN_E_PLAN, "%s: a bench is level to +-%g deg at least", quoted, RN_SLOPE_DOUBT_MOST);
     *doubt = made;

@@ -353,6 +353,8 @@ static void what_is_no_doubt_is_refused(void **state)
     check_refused("consistency", "10%", "'10%' says not how far");
     check_refused("consistency", "", "says not how far");
     check_refused("consistency", "+-", "");
+    check_refused("consistency", "+-10", "consistency: '+-10' has no unit; write for example '+-5%' or '+-0.1 Pa s'");
+    check_refused("moves.tilt", "+-1", "moves.tilt: '+-1' has no unit; write for example '+-5%' or '+-1 deg'");
     check_refused("consistency", "+--5%", "");
     check_refused("consistency", "+-120%", "is no doubt");
     check_refused("consistency", "+-3 ml", "consistency: ");
