@@ -185,7 +185,7 @@ static void any_number_of_options_is_good(void **state)
 {
     (void)state;
     enum { MANY = 500 };
-    static char names[MANY][24];
+    static char names[MANY][40];
     static rn_opt many[MANY];
     char near[] = "--option-number-49o", last[] = "--ption-number-499";
     char *argv[] = {near, last};
