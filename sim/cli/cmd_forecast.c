@@ -14,6 +14,7 @@
 #include "cli/watch.h"
 #include "run/judge.h"
 #include "run/session.h"
+#include "show/animation.h"
 #include "show/figure.h"
 #include "show/report.h"
 #include "show/report_pattern.h"
@@ -158,13 +159,25 @@ static rn_status make_folder(const char *path, rn_error *err)
     return RN_OK;
 }
 
+static rn_status try_frames(const char *folder, rn_error *err)
+{
+    rn_animation *animation = NULL;
+    const rn_status status = rn_animation_open_folder(&animation, folder, err);
+    rn_animation_abandon(animation);
+    return status;
+}
+
 /* Finds out before the work begins that a file cannot be written. */
 static rn_status try_outputs(const outputs *all, rn_error *err)
 {
     for (int i = 0; i < all->count; i++) {
         rn_status status = RN_OK;
-        if (all->list[i].kind == FRAMES)
+        if (all->list[i].kind == FRAMES) {
+            status = try_frames(all->list[i].path, err);
+            if (status)
+                return status;
             continue;
+        }
         if (all->list[i].kind == PICTURE || all->list[i].kind == CUT || all->list[i].kind == DESIGN)
             status = rn_figure_check_path(all->list[i].path, err);
         if (status == RN_OK)

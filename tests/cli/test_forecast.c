@@ -203,6 +203,16 @@ static void a_target_that_cannot_be_written(void **state)
     assert_int_equal(s.exit, RN_EXIT_PLAN);
     assert_non_null(strstr(s.err, "no folder"));
 
+    shell_run(&s, "forecast", PLAN, "-g64", "--until=1s", "--frames", shell_path(state, "file/frames"), "--series",
+              shell_path(state, "s.csv"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    assert_int_equal(s.out_size, 0);
+    shell_run(&s, "forecast", PLAN, "-g64", "--until=1s", "--animation", shell_path(state, "no/pour.webp"), "--series",
+              shell_path(state, "s.csv"), NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    assert_int_equal(s.out_size, 0);
+    assert_false(shell_exists(shell_path(state, "s.csv")));
+
     shell_run(&s, "forecast", PLAN, "--picture", shell_path(state, "film.bmp"), NULL);
     assert_int_equal(s.exit, RN_EXIT_USAGE);
     assert_non_null(strstr(s.err, ".png, .pdf or .svg"));
