@@ -11,6 +11,7 @@
 #include <cmocka.h>
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -65,6 +66,12 @@ static inline void check_status_is(rn_status status, rn_status expected, const r
 
 /* The call returns this status. */
 #define check_status(call, expected, err) check_status_is((call), (expected), (err), #call, __FILE__, __LINE__)
+
+/* Whether this is the run under watch, in which all is slow: fewer repeats then, of the same things. */
+static inline bool check_watched(void)
+{
+    return getenv("RUNNEL_TEST_GRID") != NULL;
+}
 
 /* Cells along the longer side that a slow test should use: RUNNEL_TEST_GRID where that is set and smaller. */
 static inline int check_grid(int cells)
