@@ -122,6 +122,58 @@ static void what_is_laid_down_at_once_is_all_there(void **state)
     rn_film_free(film);
 }
 
+static void still(rn_film_input *input, double *volumes, void *context, double t0, double t1)
+{
+    (void)context;
+    (void)t0;
+    (void)t1;
+    *input = (rn_film_input){.gravity_normal = RN_GRAVITY};
+    volumes[0] = 0;
+}
+
+/* A limit within two steps is reached in halves or at once: no sliver is left for the last. */
+static void steps_toward_a_limit_leave_no_sliver(void **state)
+{
+    (void)state;
+    film_scene scene = film_scene_usual(64, 64);
+    scene.options.edges = RN_EDGE_WALLS;
+    scene.base = 0.5e-3;
+    rn_film *film = film_scene_set(&scene);
+    rn_error err = {0};
+    double t = 0, taken;
+    for (int k = 0; k < 5; k++, t += taken)
+        check_ok(rn_film_step(&taken, film, t, t + 1000, still, NULL, &err), &err);
+    for (double share = 0.55; share < 2.6; share += 0.1) {
+        const double wish = rn_film_wish(film), rest = share * wish;
+        check_ok(rn_film_step(&taken, film, t, t + rest, still, NULL, &err), &err);
+        check_close(taken, share <= 1 ? rest : share < 2 ? 0.5 * rest : wish, 1e-12);
+        t += taken;
+        if (share < 2)
+            check_at_most(rn_film_wish(film), wish * (1 + 1e-12)); /* a step cut short tells nothing of longer ones */
+    }
+    rn_film_free(film);
+}
+
+static void after_a_rejected_attempt_no_longer_step_is_tried(void **state)
+{
+    (void)state;
+    film_scene scene = film_scene_usual(64, 64);
+    rn_film *film = film_scene_set(&scene);
+    rn_error err = {0};
+    rn_film_deposit(film, 0, scene.volume);
+    int seen = 0;
+    for (double t = 0, taken; t < 3; t += taken) {
+        const long rejected = rn_film_rejected(film);
+        check_ok(rn_film_step(&taken, film, t, t + 1000, still, NULL, &err), &err);
+        if (rn_film_rejected(film) == rejected)
+            continue;
+        check_at_most(rn_film_wish(film), taken * (1 + 1e-12));
+        seen++;
+    }
+    assert_true(seen > 0);
+    rn_film_free(film);
+}
+
 static void an_unknown_kernel_is_refused(void **state)
 {
     (void)state;
@@ -140,6 +192,8 @@ int main(void)
         cmocka_unit_test(volume_closes_at_every_step),
         cmocka_unit_test(a_mirrored_session_gives_a_mirrored_film),
         cmocka_unit_test(what_is_laid_down_at_once_is_all_there),
+        cmocka_unit_test(steps_toward_a_limit_leave_no_sliver),
+        cmocka_unit_test(after_a_rejected_attempt_no_longer_step_is_tried),
         cmocka_unit_test(an_unknown_kernel_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
