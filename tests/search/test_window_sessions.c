@@ -34,16 +34,40 @@ static rn_window *worked_out(const rn_plan *plan, bool every, rn_study *study)
     return window;
 }
 
+/* The plan, and its map told from the borders: for both tests. */
+typedef struct bench {
+    rn_plan *plan;
+    rn_study *study;
+    rn_window *told;
+} bench;
+
+static int set_up(void **state)
+{
+    static bench made;
+    rn_error err = {0};
+    made.plan = stand_in_read(plan_text);
+    check_ok(rn_study_new(&made.study, rn_study_defaults(), &err), &err);
+    made.told = worked_out(made.plan, false, made.study);
+    *state = &made;
+    return 0;
+}
+
+static int tidy(void **state)
+{
+    bench *made = *state;
+    rn_window_free(made->told);
+    rn_study_free(made->study);
+    rn_plan_free(made->plan);
+    return 0;
+}
+
 /* What was run is the same to the last bit; what was told is of the same kind, and near what it would have been. */
 static void told_tiles_are_as_if_run(void **state)
 {
-    (void)state;
-    rn_error err = {0};
-    rn_plan *plan = stand_in_read(plan_text);
-    rn_study *study = NULL;
+    const bench *mine = *state;
+    const rn_window *told = mine->told;
+    rn_window *every = worked_out(mine->plan, true, mine->study);
     double worst = 0;
-    check_ok(rn_study_new(&study, rn_study_defaults(), &err), &err);
-    rn_window *told = worked_out(plan, false, study), *every = worked_out(plan, true, study);
     for (int i = 0; i < COLUMNS * ROWS; i++) {
         const rn_tile *a = rn_window_tile(told, i % COLUMNS, i / COLUMNS);
         const rn_tile *b = rn_window_tile(every, i % COLUMNS, i / COLUMNS);
@@ -60,23 +84,17 @@ static void told_tiles_are_as_if_run(void **state)
     assert_true(rn_window_count(every, RN_TILE_SHORT) > 10);
     assert_true(rn_window_count(every, RN_TILE_SPILLED) > 10);
     assert_true(rn_window_worked(told) < 0.7 * COLUMNS * ROWS);
-    rn_window_free(told);
     rn_window_free(every);
-    rn_study_free(study);
-    rn_plan_free(plan);
 }
 
 /* The plan and the safest are run on the plan's own grid as well. */
 static void an_answer_is_confirmed(void **state)
 {
-    (void)state;
+    const bench *mine = *state;
+    rn_window *window = mine->told;
     rn_error err = {0};
-    rn_plan *plan = stand_in_read(plan_text);
-    rn_study *study = NULL;
     rn_window_answer answer;
-    check_ok(rn_study_new(&study, rn_study_defaults(), &err), &err);
-    rn_window *window = worked_out(plan, false, study);
-    check_ok(rn_window_answer_find(&answer, window, 80, study, &err), &err);
+    check_ok(rn_window_answer_find(&answer, window, 80, mine->study, &err), &err);
     assert_true(answer.found);
     assert_true(rn_window_answer_holds(&answer, window));
     assert_int_equal(answer.own.nx, 80);
@@ -86,9 +104,6 @@ static void an_answer_is_confirmed(void **state)
     check_close(answer.best_own.poured, best->y, 1e-9);
     check_close(answer.best_own.coverage, best->outcome.coverage, 0.05);
     assert_false(answer.has_nearest); /* the plan itself works */
-    rn_window_free(window);
-    rn_study_free(study);
-    rn_plan_free(plan);
 }
 
 int main(void)
@@ -97,5 +112,5 @@ int main(void)
         cmocka_unit_test(told_tiles_are_as_if_run),
         cmocka_unit_test(an_answer_is_confirmed),
     };
-    return cmocka_run_group_tests(tests, NULL, NULL);
+    return cmocka_run_group_tests(tests, set_up, tidy);
 }
