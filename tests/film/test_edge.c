@@ -232,6 +232,37 @@ static void an_edge_remembers_how_far_it_has_spilled(void **state)
     rn_edges_clear(&open.edges);
 }
 
+/* However little an edge would hold by tension and angle, it holds a twentieth of a millimetre; a wet edge never holds more
+   than a dry one. */
+static void every_edge_holds_a_little(void **state)
+{
+    (void)state;
+    static const struct {
+        double tension, angle_deg, hold, rehold; /* NaN: by the formula */
+    } cases[] = {{TENSION, 0, NAN, 0.05e-3}, {1e-6, 25, 0.05e-3, 0.05e-3}, {1e-6, 0, 0.05e-3, 0.05e-3}};
+    static const bool inside[] = {true};
+    rn_film_options options = rn_film_defaults();
+    options.grid = (rn_grid){1, 1, SIZE, SIZE};
+    options.density = DENSITY;
+    options.edges = RN_EDGE_CLEAN;
+    rn_edges edges;
+    rn_error err = {0};
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        options.tension = cases[k].tension;
+        options.advance = cases[k].angle_deg * RN_PI / 180;
+        check_ok(rn_edges_init(&edges, &options, inside, &err), &err);
+        const double lc = sqrt(options.tension / (DENSITY * RN_GRAVITY));
+        check_close(edges.hold, isnan(cases[k].hold) ? 2 * lc * sin(RN_PI / 4) : cases[k].hold, 1e-12);
+        check_close(edges.rehold, cases[k].rehold, 1e-12);
+        rn_edges_clear(&edges);
+    }
+    options.tension = TENSION;
+    options.advance = 150 * RN_PI / 180;
+    check_ok(rn_edges_init(&edges, &options, inside, &err), &err);
+    check_within(edges.rehold, edges.hold, 0);
+    rn_edges_clear(&edges);
+}
+
 static rn_edges tall_edges(double side)
 {
     return (rn_edges){.kind = RN_EDGE_WRAPPED, .side = side, .density = 1200};
@@ -270,6 +301,41 @@ static void a_fixed_volume_creeps_down_as_huppert_says(void **state)
     check_close(face.side_volume, area, 1e-14);
 }
 
+static void a_strip_of_the_side_is_wet_at_once(void **state)
+{
+    (void)state;
+    rn_edges edges = tall_edges(0.02);
+    const rn_law law = {1, 1, 6}; /* so little of it does not flow */
+    const rn_column paint = {.laws = &law, .levels = 1};
+    rn_edge_face face = {0};
+    check_within(rn_edge_side_step(&face, &edges, &paint, 0, 0.1), 0, 0);
+    check_within(face.side_wetted, 0, 0);
+    check_within(rn_edge_side_step(&face, &edges, &paint, 1e-9, 0.1), 0, 0);
+    check_close(face.side_wetted, 1e-4, 1e-12);
+}
+
+/* A long step that gets to the bottom has only what is left of it to drip: as many short ones. */
+static void what_drips_is_of_the_time_after_the_bottom_is_reached(void **state)
+{
+    (void)state;
+    const double side = 0.02, fine = 1e-3;
+    rn_edges edges = tall_edges(side);
+    const rn_law law = {1, 1, 0};
+    const rn_column paint = {.laws = &law, .levels = 1};
+    rn_edge_face face = {0};
+    rn_edge_side_step(&face, &edges, &paint, 6e-6, fine);
+    while (face.side_wetted < 0.9 * side)
+        rn_edge_side_step(&face, &edges, &paint, 0, fine);
+    rn_edge_face at_once = face;
+    double t = 0, after = 0, dripped = 0;
+    for (; face.side_wetted < side || after < t - after; t += fine) {
+        after += face.side_wetted < side ? 0 : fine;
+        dripped += rn_edge_side_step(&face, &edges, &paint, 0, fine);
+    }
+    check_close(rn_edge_side_step(&at_once, &edges, &paint, 0, t), dripped, 0.25);
+    assert_true(dripped > 0);
+}
+
 static void paint_with_a_yield_stress_stays_on_the_side(void **state)
 {
     (void)state;
@@ -294,6 +360,9 @@ int main(void)
         cmocka_unit_test(an_edge_remembers_how_far_it_has_spilled),
         cmocka_unit_test(a_side_drains_as_jeffreys_film),
         cmocka_unit_test(a_fixed_volume_creeps_down_as_huppert_says),
+        cmocka_unit_test(every_edge_holds_a_little),
+        cmocka_unit_test(a_strip_of_the_side_is_wet_at_once),
+        cmocka_unit_test(what_drips_is_of_the_time_after_the_bottom_is_reached),
         cmocka_unit_test(paint_with_a_yield_stress_stays_on_the_side),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
