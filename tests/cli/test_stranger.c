@@ -97,7 +97,7 @@ static bool is_study(const rn_command *command, const char *name)
 static void options_that_are_no_part_of_a_study(void **state)
 {
     const char *const pieces[] = {odds, window}, *const names[] = {"odds", "window"};
-    char path[1024], victim[1024], made[TEXT_MOST], words[3000];
+    char path[1024], victim[1024], made[TEXT_MOST], words[3000], shared[3100];
     int refused = 0;
     snprintf(path, sizeof path, "%s", shell_path(state, "stranger.piece"));
     snprintf(victim, sizeof victim, "%s", shell_path(state, "victim"));
@@ -125,9 +125,8 @@ static void options_that_are_no_part_of_a_study(void **state)
                     put_words(made, pieces[p], words);
                     write_sealed(path, made);
                     check_refused(path, victim, words);
-                    snprintf(made, sizeof made, "word \"--share\"\nword \"1/1\"\n%s", words); /* and as a share */
-                    snprintf(words, sizeof words, "%s", made);
-                    put_words(made, pieces[p], words);
+                    snprintf(shared, sizeof shared, "word \"--share\"\nword \"1/1\"\n%s", words);
+                    put_words(made, pieces[p], shared);
                     write_sealed(path, made);
                     check_refused(path, victim, words);
                     refused++;
@@ -161,7 +160,7 @@ static void operands_and_ends_of_options(void **state)
 /* Of two pieces the second is read as well. */
 static void any_of_the_pieces(void **state)
 {
-    char first[TEXT_MOST], second[TEXT_MOST];
+    char made[TEXT_MOST];
     const char *piece[2] = {strdup(shell_path(state, "1.piece")), strdup(shell_path(state, "2.piece"))};
     for (int k = 0; k < 2; k++)
         shell_run(&s, "odds", shell_path(state, "pool.yaml"), "--draws", "3", "--coarse", "64", "-g64", "--afresh",
@@ -171,9 +170,8 @@ static void any_of_the_pieces(void **state)
     text[size - RN_SEAL_SIZE] = '\0';
     shell_run(&s, "gather", piece[0], piece[1], NULL);
     assert_int_equal(s.exit, RN_EXIT_DONE);
-    put_words(first, text, "word \"--csv=x\"\n");
-    snprintf(second, sizeof second, "%s", first);
-    write_sealed(piece[1], second);
+    put_words(made, text, "word \"--csv=x\"\n");
+    write_sealed(piece[1], made);
     shell_run(&s, "gather", piece[0], piece[1], NULL);
     assert_int_equal(s.exit, RN_EXIT_PLAN);
     shell_says(s.err, "2.piece' is refused");
