@@ -1,5 +1,6 @@
 /* Sessions of plans drawn at random: whatever a plan may say, the film stays finite and positive, its volume closes at
-   every step, and the session ends. A plan that fails is printed, to be run as it is. */
+   every step, the session ends, and what comes of it is what a kept run may say. A plan that fails is printed, to be run as
+   it is. */
 #include "check.h"
 
 #include <stdbool.h>
@@ -9,6 +10,7 @@
 #include "base/random.h"
 #include "plan/plan.h"
 #include "run/session.h"
+#include "search/outcome.h"
 
 #ifndef SESSIONS
 #define SESSIONS 40
@@ -155,6 +157,17 @@ typedef struct tally {
     double longest; /* [s] */
 } tally;
 
+/* Whether what comes of it goes to a file of kept runs and is believed when it comes back. */
+static const char *unkept(const rn_forecast *forecast, const rn_plan *plan, int cells)
+{
+    char line[RN_OUTCOME_LINE];
+    rn_outcome outcome = rn_outcome_of(forecast);
+    rn_outcome_write(line, &outcome);
+    if (!rn_outcome_read(&outcome, line))
+        return "its outcome is refused";
+    return rn_outcome_strange(&outcome, plan, cells);
+}
+
 /* NULL, or what went wrong. */
 static const char *run(tally *sum, const char *text, rn_error *err)
 {
@@ -187,6 +200,7 @@ static const char *run(tally *sum, const char *text, rn_error *err)
         fault = fault ? fault : "no forecast";
     else if (!fault && !(forecast.balance_error <= CLOSURE))
         fault = "paint does not balance";
+    fault = fault ? fault : unkept(&forecast, plan, options.cells);
     sum->worst_balance = fmax(sum->worst_balance, forecast.balance_error);
     sum->longest = fmax(sum->longest, forecast.wall);
     sum->most_steps = steps > sum->most_steps ? steps : sum->most_steps;
