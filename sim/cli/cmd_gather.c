@@ -150,8 +150,10 @@ const rn_command rn_cmd_gather = {
     .text =
         "Takes the pieces that 'runnel odds' or 'runnel window' wrote with --share, one of each share, and tells what "
         "one machine would have told that worked every run itself, to the last bit. Pieces that are missing, "
-        "doubled, damaged, of another study or of another program are named, and nothing is told. '-' is a piece from "
-        "standard input.\n\n"
+        "doubled, damaged, of another study or of another program are named, and nothing is told; so are those that "
+        "hold "
+        "more than a study, or what no run of it comes to. The check sum of a piece tells that it is whole, not who "
+        "made it. '-' is a piece from standard input.\n\n"
         "The exit status is that of the command whose study it is.",
     .example = "runnel gather plan.odds.*.piece\n"
                "runnel gather pieces/*.piece --picture odds.pdf --csv draws.csv",

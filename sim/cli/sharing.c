@@ -105,7 +105,7 @@ static rn_status check(const rn_command *command, const rn_arguments *arguments,
                        : arguments->csv     ? "--csv"
                                             : "--save");
     const rn_status status = read_share(&found, arguments->share, err);
-    return status ? status : rn_file_try(path_of(path, command, arguments, found), err);
+    return status ? status : rn_piece_try(path_of(path, command, arguments, found), err);
 }
 
 rn_status rn_sharing_claim(rn_claims *claims, const rn_command *command, const rn_arguments *arguments, rn_error *err)

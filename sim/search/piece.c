@@ -15,6 +15,8 @@
        2 whole met 96 96 ...
        10 ...
        5c...                  */
+#define _XOPEN_SOURCE 700 /* lstat */
+
 #include "search/piece.h"
 
 #include <errno.h>
@@ -22,6 +24,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "base/file.h"
 #include "base/infile.h"
@@ -78,6 +81,16 @@ static void append_quoted(GString *text, const char *word, const char *value)
     g_free(escaped);
 }
 
+rn_status rn_piece_try(const char *path, rn_error *err)
+{
+    struct stat what;
+    if (strcmp(path, "-") != 0 && lstat(path, &what) == 0 && S_ISLNK(what.st_mode) && stat(path, &what) == 0 &&
+        S_ISREG(what.st_mode))
+        return rn_fail(err, RN_E_FILE, "'%.200s' is a link to a file, and a piece replaces none that is elsewhere",
+                       path);
+    return rn_file_try(path, err);
+}
+
 rn_status rn_piece_write(const char *path, FILE *standard, const rn_studied *studied, const rn_batch *batch, int share,
                          int shares, rn_error *err)
 {
@@ -100,6 +113,8 @@ rn_status rn_piece_write(const char *path, FILE *standard, const rn_studied *stu
     rn_file file;
     if (!rn_seal_sum(sum, text->str, text->len))
         status = rn_fail(err, RN_E_MEMORY, "no memory left");
+    if (status == RN_OK)
+        status = rn_piece_try(path, err);
     if (status == RN_OK)
         status = rn_file_open(&file, path, standard, err);
     if (status == RN_OK) {

@@ -34,6 +34,10 @@ typedef struct rn_piece {
 /* Of the identities of all runs, in their order; runs without a plan count by their places. */
 rn_status rn_batch_sum(char sum[RN_SEAL_SIZE], const rn_batch *batch, rn_error *err);
 
+/* Whether a piece can be written there, to know before long work begins. Its name follows from the plan's, so that somebody could
+   have put a link of that name into a shared folder: a file behind one is not replaced. RN_E_FILE. */
+rn_status rn_piece_try(const char *path, rn_error *err);
+
 /* Writes the piece of a batch whose share has been worked (see rn_batch_done); whole or not at all. */
 rn_status rn_piece_write(const char *path, FILE *standard, const rn_studied *studied, const rn_batch *batch, int share,
                          int shares, rn_error *err);

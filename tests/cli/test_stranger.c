@@ -384,6 +384,26 @@ static void kept_runs_of_a_stranger(void **state)
     free(expected);
 }
 
+/* A link of a piece's name leads to no file that it would replace. */
+static void a_link_of_a_piece_s_name(void **state)
+{
+    char plan[1024], victim[1024], link_to[1024];
+    size_t size;
+    snprintf(plan, sizeof plan, "%s", shell_path(state, "pool.yaml"));
+    snprintf(victim, sizeof victim, "%s", shell_path(state, "victim"));
+    snprintf(link_to, sizeof link_to, "%s", shell_path(state, "link.piece"));
+    shell_write(victim, "precious\n");
+    assert_int_equal(symlink(victim, link_to), 0);
+    shell_run(&s, "odds", plan, "--draws", "2", "--coarse", "64", "-g64", "--afresh", "-q", "--share", "1/1", "--piece",
+              link_to, NULL);
+    assert_int_equal(s.exit, RN_EXIT_PLAN);
+    shell_says(s.err, "link.piece' is a link to a file, and a piece replaces none that is elsewhere");
+    char *kept = shell_read(victim, &size);
+    assert_string_equal(kept, "precious\n");
+    free(kept);
+    unlink(link_to);
+}
+
 /* A pipe in a file's place keeps nobody waiting. */
 static void pipes_in_a_files_place(void **state)
 {
@@ -410,6 +430,7 @@ int main(void)
         cmocka_unit_test(all_numbers_at_once),
         cmocka_unit_test(mutilated_pieces),
         cmocka_unit_test(kept_runs_of_a_stranger),
+        cmocka_unit_test(a_link_of_a_piece_s_name),
         cmocka_unit_test(pipes_in_a_files_place),
     };
     return cmocka_run_group_tests(tests, enter, leave);
