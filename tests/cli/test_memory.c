@@ -70,8 +70,8 @@ static void take(char *text, size_t size, FILE *from)
 /* With the n-th request for memory failing, or all from it on; 0: none. */
 static void run(said *s, long n, bool on, char *command, char *operand)
 {
-    char name[] = "runnel";
-    char *argv[] = {name, command, operand};
+    char name[] = "runnel", grid[] = "-g64", quiet[] = "-q", threads[] = "-t1";
+    char *argv[] = {name, command, operand, grid, quiet, threads};
     FILE *out = tmpfile(), *err = tmpfile();
     assert_true(out && err);
     setvbuf(out, out_buffer, _IOFBF, sizeof out_buffer);
@@ -79,7 +79,7 @@ static void run(said *s, long n, bool on, char *command, char *operand)
     atomic_store(&failures, 0);
     atomic_store(&from_then_on, on);
     atomic_store(&left, n);
-    s->exit = rn_cli(operand ? 3 : 2, argv, out, err);
+    s->exit = rn_cli(!operand ? 2 : strcmp(command, "plan") == 0 ? 3 : 6, argv, out, err);
     atomic_store(&left, 0);
     take(s->out, sizeof s->out, out);
     take(s->err, sizeof s->err, err);
@@ -128,11 +128,23 @@ static void commands_of_words_are_honest_too(void **state)
     always_honest("help", NULL);
 }
 
+/* A film that is there at once, for a moment: memory is taken before the first step. */
+static void a_film_is_worked_out_or_not(void **state)
+{
+    char plan[1200];
+    snprintf(plan, sizeof plan, "%s", shell_path(state, "tiny.yaml"));
+    shell_write(plan, "plan: 1\npanel: {size: 30 mm x 30 mm}\npaints: {foam: {viscosity: 0.3 Pa s}}\n"
+                      "base: [{paint: foam, depth: 1 mm}]\nend: 0.2 s\nexpect: {coverage: at least 1 %}\n");
+    always_honest("check", plan);
+    always_honest("forecast", plan);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_plan_is_written_whole_or_not_at_all),
         cmocka_unit_test(commands_of_words_are_honest_too),
+        cmocka_unit_test_setup_teardown(a_film_is_worked_out_or_not, shell_make_folder, shell_remove_folder),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
