@@ -1,52 +1,21 @@
 /* runnel forecast: one plan in, what will become of it out. */
-#include <errno.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "base/file.h"
 #include "base/text.h"
-#include "cli/claims.h"
 #include "cli/cmd.h"
 #include "cli/gallery.h"
 #include "cli/input.h"
+#include "cli/outputs.h"
 #include "cli/watch.h"
 #include "run/judge.h"
 #include "run/session.h"
-#include "show/animation.h"
 #include "show/figure.h"
 #include "show/report.h"
 #include "show/report_pattern.h"
 #include "show/table.h"
-
-typedef enum output_kind {
-    REPORT,
-    OBJECT,
-    SERIES,
-    FIELD,
-    PICTURE,
-    FACE,
-    CUT,
-    DESIGN,
-    MOMENTS,
-    ANIMATION,
-    FRAMES,
-    OUTPUT_KINDS,
-} output_kind;
-
-typedef struct output {
-    output_kind kind;
-    const char *by;          /* the option that makes it be written without naming it; NULL: it is named */
-    char path[RN_PATH_SIZE]; /* "-": stdout */
-} output;
-
-#define OUTPUTS_MOST (2 * OUTPUT_KINDS)
-
-typedef struct outputs {
-    int count;
-    output list[OUTPUTS_MOST];
-} outputs;
 
 typedef struct results {
     const rn_plan *plan;
@@ -63,141 +32,16 @@ typedef struct results {
     rn_gallery gallery;
 } results;
 
-static rn_status add_output(outputs *all, output_kind kind, const char *by, const char *folder, const char *name,
-                            rn_error *err)
-{
-    output *added = &all->list[all->count];
-    const int length =
-        snprintf(added->path, sizeof added->path, "%s%s%s", folder ? folder : "", folder ? "/" : "", name);
-    if (length < 0 || (size_t)length >= sizeof added->path)
-        return rn_fail(err, RN_E_FILE, "the path '%.60s...' is too long", folder ? folder : name);
-    added->kind = kind;
-    added->by = by;
-    all->count++;
-    return RN_OK;
-}
-
-/* A cut that is asked for but has no name of its own. */
-static const char *cut_path(const rn_arguments *arguments)
-{
-    if (arguments->cut || !arguments->section[0] || (arguments->folder && arguments->layers))
-        return arguments->cut;
-    return "section.png";
-}
-
-/* Everything that is to be written, as the arguments ask. Standard output takes one thing: what was sent there with
-   "-", else the JSON object, else the report. */
-static rn_status list_outputs(outputs *all, const rn_arguments *arguments, rn_error *err)
-{
-    static const char *const names[OUTPUT_KINDS] = {
-        "forecast.txt", "forecast.json", "series.csv",  "field.npy", "picture.png", "face.png",
-        "section.png",  "design.png",    "moments.png", NULL,        NULL};
-    const char *const files[OUTPUT_KINDS] = {NULL,
-                                             NULL,
-                                             arguments->series,
-                                             arguments->field,
-                                             arguments->picture,
-                                             arguments->face,
-                                             cut_path(arguments),
-                                             arguments->design,
-                                             arguments->moments,
-                                             arguments->animation,
-                                             arguments->frames};
-    const output_kind last = arguments->layers ? MOMENTS : PICTURE; /* that a folder gets */
-    int standard = arguments->json ? 1 : 0;
-    rn_status status = RN_OK;
-
-    if (arguments->folder && strcmp(arguments->folder, "-") == 0)
-        return rn_fail(err, RN_E_USAGE, "'--out' wants a folder; to standard output goes one file, as in --series -");
-    for (output_kind kind = REPORT; kind < OUTPUT_KINDS && status == RN_OK; kind++) {
-        if (files[kind] && strcmp(files[kind], "-") == 0)
-            standard++;
-        if (files[kind])
-            status = add_output(all, kind, kind == CUT && !arguments->cut ? "section" : NULL, NULL, files[kind], err);
-        if (arguments->folder && kind <= last && status == RN_OK)
-            status = add_output(all, kind, "out", arguments->folder, names[kind], err);
-    }
-    if (status == RN_OK && standard > 1)
-        return rn_fail(err, RN_E_USAGE, "only one of --json and the files named - can have standard output");
-    if (status == RN_OK && arguments->json)
-        status = add_output(all, OBJECT, NULL, NULL, "-", err);
-    else if (status == RN_OK && standard == 0 && !arguments->quiet)
-        status = add_output(all, REPORT, NULL, NULL, "-", err);
-    return status;
-}
-
-static rn_status also_writes(rn_claims *claims, const rn_command *command, const rn_arguments *arguments, rn_error *err)
-{
-    (void)command;
-    outputs *all = calloc(1, sizeof *all);
-    rn_status status = all ? list_outputs(all, arguments, err) : rn_fail(err, RN_E_MEMORY, "no memory left");
-    for (int i = 0; all && i < all->count && status == RN_OK; i++)
-        if (all->list[i].by)
-            status = rn_claims_add(claims, all->list[i].by, all->list[i].path, err);
-    free(all);
-    return status;
-}
-
-/* Makes a folder and those it lies in. */
-static rn_status make_folder(const char *path, rn_error *err)
-{
-    char part[RN_PATH_SIZE];
-    struct stat what;
-    const size_t length = strlen(path);
-    if (length >= sizeof part)
-        return rn_fail(err, RN_E_FILE, "the path '%.60s...' is too long", path);
-    for (size_t i = 1; i <= length; i++) {
-        if (path[i] != '/' && path[i] != '\0')
-            continue;
-        memcpy(part, path, i);
-        part[i] = '\0';
-        if (mkdir(part, 0777) != 0 && errno != EEXIST)
-            return rn_fail(err, RN_E_FILE, "the folder '%.200s' cannot be made: %s", part, strerror(errno));
-    }
-    if (stat(path, &what) != 0 || !S_ISDIR(what.st_mode))
-        return rn_fail(err, RN_E_FILE, "'%.200s' is there already and is no folder", path);
-    return RN_OK;
-}
-
-static rn_status try_frames(const char *folder, rn_error *err)
-{
-    rn_animation *animation = NULL;
-    const rn_status status = rn_animation_open_folder(&animation, folder, err);
-    rn_animation_abandon(animation);
-    return status;
-}
-
-/* Finds out before the work begins that a file cannot be written. */
-static rn_status try_outputs(const outputs *all, rn_error *err)
-{
-    for (int i = 0; i < all->count; i++) {
-        rn_status status = RN_OK;
-        if (all->list[i].kind == FRAMES) {
-            status = try_frames(all->list[i].path, err);
-            if (status)
-                return status;
-            continue;
-        }
-        if (all->list[i].kind == PICTURE || all->list[i].kind == CUT || all->list[i].kind == DESIGN)
-            status = rn_figure_check_path(all->list[i].path, err);
-        if (status == RN_OK)
-            status = rn_file_try(all->list[i].path, err);
-        if (status)
-            return status;
-    }
-    return RN_OK;
-}
-
 /* False for what is one stream of text or numbers. */
-static bool is_picture(output_kind kind)
+static bool is_picture(rn_output_kind kind)
 {
-    return kind >= PICTURE;
+    return kind >= RN_OUTPUT_PICTURE;
 }
 
 /* What is drawn from the layers: only from all of them, so not once a stop is asked for. */
-static bool needs_layers(output_kind kind)
+static bool needs_layers(rn_output_kind kind)
 {
-    return kind > PICTURE;
+    return kind > RN_OUTPUT_PICTURE;
 }
 
 /* An rn_team_go_on. */
@@ -207,27 +51,27 @@ static bool go_on(void *context)
     return rn_watch_busy(found->watch, found->doing);
 }
 
-static rn_status draw_output(const output *what, results *found, FILE *out, rn_error *err)
+static rn_status draw_output(const rn_output *what, results *found, FILE *out, rn_error *err)
 {
     const rn_figure figure = {.plan = found->plan, .forecast = &found->forecast, .record = found->record};
     switch (what->kind) {
-    case PICTURE: return rn_figure_forecast(what->path, out, &figure, rn_figure_defaults(), err);
-    case FACE: return rn_gallery_face(&found->gallery, what->path, err);
-    case CUT: return rn_gallery_cut(&found->gallery, what->path, err);
-    case DESIGN: return rn_gallery_design(&found->gallery, what->path, err);
-    case MOMENTS: return rn_gallery_moments(&found->gallery, what->path, err);
-    case ANIMATION:
-    case FRAMES: return rn_gallery_animation(&found->gallery, what->path, err);
-    case REPORT:
-    case OBJECT:
-    case SERIES:
-    case FIELD:
-    case OUTPUT_KINDS: break;
+    case RN_OUTPUT_PICTURE: return rn_figure_forecast(what->path, out, &figure, rn_figure_defaults(), err);
+    case RN_OUTPUT_FACE: return rn_gallery_face(&found->gallery, what->path, err);
+    case RN_OUTPUT_CUT: return rn_gallery_cut(&found->gallery, what->path, err);
+    case RN_OUTPUT_DESIGN: return rn_gallery_design(&found->gallery, what->path, err);
+    case RN_OUTPUT_MOMENTS: return rn_gallery_moments(&found->gallery, what->path, err);
+    case RN_OUTPUT_ANIMATION:
+    case RN_OUTPUT_FRAMES: return rn_gallery_animation(&found->gallery, what->path, err);
+    case RN_OUTPUT_REPORT:
+    case RN_OUTPUT_OBJECT:
+    case RN_OUTPUT_SERIES:
+    case RN_OUTPUT_FIELD:
+    case RN_OUTPUT_KINDS: break;
     }
     return RN_OK;
 }
 
-static rn_status write_output(const output *what, results *found, FILE *out, rn_error *err)
+static rn_status write_output(const rn_output *what, results *found, FILE *out, rn_error *err)
 {
     rn_file file;
     if (is_picture(what->kind))
@@ -235,13 +79,13 @@ static rn_status write_output(const output *what, results *found, FILE *out, rn_
     rn_status status = rn_file_open(&file, what->path, out, err);
     if (status)
         return status;
-    if (what->kind == REPORT) {
+    if (what->kind == RN_OUTPUT_REPORT) {
         rn_report_text(file.stream, &found->forecast);
         if (found->shows_pattern)
             rn_report_pattern(file.stream, found->plan, found->pattern);
-    } else if (what->kind == OBJECT) {
+    } else if (what->kind == RN_OUTPUT_OBJECT) {
         rn_report_json(file.stream, &found->forecast, found->plan, found->shows_pattern ? found->pattern : NULL);
-    } else if (what->kind == SERIES) {
+    } else if (what->kind == RN_OUTPUT_SERIES) {
         rn_series_csv(file.stream, found->record);
     } else {
         rn_field_npy(file.stream, found->record);
@@ -320,20 +164,22 @@ static void results_clear(results *found)
     rn_session_free(found->session);
 }
 
-static void say_left_out(const output *what, FILE *err)
+static void say_left_out(const rn_output *what, FILE *err)
 {
     char shown[RN_PATH_SIZE];
     fprintf(err, "runnel forecast: stopped by hand; %s is not drawn\n", rn_text_show(shown, sizeof shown, what->path));
 }
 
 /* Writes all that can be written; the first thing that cannot is the error. */
-static rn_status write_outputs(const outputs *all, results *found, rn_streams streams, rn_error *err)
+static rn_status write_outputs(const rn_outputs *all, results *found, rn_streams streams, rn_error *err)
 {
     rn_status first = RN_OK;
     for (int i = 0; i < all->count; i++) {
-        const output *what = &all->list[i];
+        const rn_output *what = &all->list[i];
         rn_error own = {0};
-        found->doing = what->kind == FACE ? "drawing the face" : what->kind == CUT ? "tracing the cut" : "drawing";
+        found->doing = what->kind == RN_OUTPUT_FACE  ? "drawing the face"
+                       : what->kind == RN_OUTPUT_CUT ? "tracing the cut"
+                                                     : "drawing";
         rn_status status =
             found->stopped && needs_layers(what->kind) ? RN_E_STOPPED : write_output(what, found, streams.out, &own);
         rn_watch_wipe(found->watch);
@@ -356,9 +202,9 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
     rn_input input = {0};
     results found = {0};
     rn_status status;
-    outputs *all = calloc(1, sizeof *all);
+    rn_outputs *all = calloc(1, sizeof *all);
     if (all)
-        status = list_outputs(all, arguments, &error);
+        status = rn_outputs_list(all, arguments, &error);
     else
         status = rn_fail(&error, RN_E_MEMORY, "no memory left");
     if (status)
@@ -373,10 +219,8 @@ static rn_exit run(const rn_arguments *arguments, rn_streams streams)
         goto done;
     rn_input_remark(&input, arguments->operands[0], streams.err);
     status = rn_gallery_check(arguments, input.plan, &error);
-    if (status == RN_OK && arguments->folder)
-        status = make_folder(arguments->folder, &error);
     if (status == RN_OK)
-        status = try_outputs(all, &error);
+        status = rn_outputs_try(all, arguments->folder, &error);
     if (status)
         goto done;
     found.plan = input.plan;
@@ -595,6 +439,6 @@ const rn_command rn_cmd_forecast = {
                "runnel forecast plan.yaml --grid 128 -o forecast\n"
                "runnel forecast plan.yaml --face face.png --at 57s --moments moments.png\n"
                "runnel forecast plan.yaml --layers --section left right",
-    .also_writes = also_writes,
+    .also_writes = rn_outputs_claim,
     .run = run,
 };
