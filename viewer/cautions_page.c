@@ -21,6 +21,7 @@ typedef struct item {
     const char *title;
     char text[640];
     rn_role role; /* of the title */
+    double high;  /* from its first baseline to its last, in a column */
 } item;
 
 typedef struct list {
@@ -63,31 +64,39 @@ static void add_plan(list *to, const rv_canvas *canvas)
             tale->forecast.warnings[k]);
 }
 
-static double item_height(rv_canvas *canvas, const item *it, double width)
+static const rn_letters words_letters = {.size = 12.5, .role = RN_ROLE_INK2};
+
+static double column_width(rn_box page, int columns)
 {
-    const rn_letters letters = {.size = 12.5, .role = RN_ROLE_INK2};
-    return (it->title[0] ? HEAD : 0) + paper_words(canvas, 0, 0, letters, width, LINES, it->text, false);
+    return (page.width - (columns - 1) * COLUMN_GAP) / columns;
 }
 
-/* Fills columns from an item on; the first that finds no room. */
-static int fill(rv_canvas *canvas, bool draw, rn_box page, int columns, const list *all, int from)
+/* Once for all: to set words in lines takes longest. */
+static void measure(list *all, rv_canvas *canvas, double width)
 {
-    const double width = (page.width - (columns - 1) * COLUMN_GAP) / columns;
-    const rn_letters text = {.size = 12.5, .role = RN_ROLE_INK2};
+    for (int k = 0; k < all->count; k++) {
+        item *it = &all->items[k];
+        it->high = (it->title[0] ? HEAD : 0) + paper_words(canvas, 0, 0, words_letters, width, LINES, it->text, false);
+    }
+}
+
+/* Fills columns from an item on; the first that finds no room. Drawn only with a canvas to draw on. */
+static int fill(rv_canvas *canvas, rn_box page, int columns, const list *all, int from)
+{
+    const double width = column_width(page, columns);
     int which = from;
     for (int column = 0; column < columns && which < all->count; column++) {
         const double x = page.x + column * (width + COLUMN_GAP);
         double y = page.y + 12; /* a baseline */
         for (bool top = true; which < all->count; top = false) {
             const item *it = &all->items[which];
-            const double high = item_height(canvas, it, width);
-            if (!top && y + high > page.y + page.height)
+            if (!top && y + it->high > page.y + page.height)
                 break;
-            if (draw && it->title[0])
+            if (canvas && it->title[0])
                 canvas_words(canvas, x, y, (rn_letters){.size = 13, .bold = true, .role = it->role}, width, it->title);
-            if (draw)
-                paper_words(canvas, x, y + (it->title[0] ? HEAD : 0), text, width, LINES, it->text, true);
-            y += high + GAP;
+            if (canvas)
+                paper_words(canvas, x, y + (it->title[0] ? HEAD : 0), words_letters, width, LINES, it->text, true);
+            y += it->high + GAP;
             which++;
         }
     }
@@ -111,14 +120,15 @@ void cautions_draw(rv_canvas *canvas)
     const double head = 66 + lead + 18, foot = PAPER_CHOICE_HEIGHT + 46;
     rn_box box = {0.5 * (at->width - width), 14, width, at->height - 32};
     rn_box page = {box.x + PAD, box.y + head, inner, box.height - head - foot};
+    measure(&all, canvas, column_width(page, columns));
     int most = 0;
-    while (most < all.count - 1 && fill(canvas, false, page, columns, &all, most) < all.count)
+    while (most < all.count - 1 && fill(NULL, page, columns, &all, most) < all.count)
         most++;
     canvas->handles->scroll_most = most;
     const int from = canvas->view->cover_scroll < most ? canvas->view->cover_scroll : most;
     if (most == 0) { /* no taller than needed, columns alike */
         while (page.height > 100 &&
-               fill(canvas, false, (rn_box){page.x, page.y, inner, page.height - 6}, columns, &all, 0) == all.count)
+               fill(NULL, (rn_box){page.x, page.y, inner, page.height - 6}, columns, &all, 0) == all.count)
             page.height -= 6;
         box.height = head + page.height + foot;
         const double down = 0.4 * fmax(at->height - 20 - box.height - box.y, 0);
@@ -131,7 +141,7 @@ void cautions_draw(rv_canvas *canvas)
     canvas_words(canvas, page.x, box.y + 38, (rn_letters){.size = 17, .bold = true, .role = RN_ROLE_INK}, 0.6 * inner,
                  "The usual cautions");
     paper_words(canvas, page.x, box.y + 62, quiet, inner, 3, rn_caution_lead(), true);
-    const int last = fill(canvas, true, page, columns, &all, from);
+    const int last = fill(canvas, page, columns, &all, from);
     canvas->handles->scroll_page = last - from;
     const double choice = box.y + box.height - 20 - PAPER_CHOICE_HEIGHT;
     paper_choices(canvas, page.x, choice, 0.7 * inner, choices, 2, true);

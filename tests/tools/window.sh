@@ -175,9 +175,11 @@ wait_for "^page 2 .*undo $undone "
 key F6
 wait_for '^page 0'
 
-step "all keys are listed, and put away"
+step "all keys are listed, then the usual cautions, and put away"
 key F1
 wait_for 'cover 1'
+key F1
+wait_for 'cover 8'
 key Escape
 wait_for 'cover 0'
 
@@ -201,6 +203,11 @@ wait_until bench_kept || fail "the bench was not kept"
 kill -9 "$program"
 wait "$program" 2>/dev/null || true
 start
+wait_for 'cover 7'
+key Escape
+wait_for 'cover 0 .*message It is kept'
+[ -n "$(find "$work/state" -name 'bench-*.yaml')" ] || fail "Escape threw the bench away"
+key ctrl+r
 wait_for 'cover 7'
 key Return
 wait_for 'cover 0 .*changed 1'
