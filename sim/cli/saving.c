@@ -5,6 +5,7 @@
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "base/file.h"
 #include "base/file_place.h"
@@ -13,8 +14,10 @@
 static bool is_plan_read(const rn_arguments *arguments)
 {
     rn_file_place save, plan;
-    return arguments->replace && rn_file_place_find(&save, arguments->save) &&
-           rn_file_place_find(&plan, arguments->operands[0]) && rn_file_place_same(&save, &plan);
+    const char *read = arguments->operands[0];
+    const bool there = strcmp(read, "-") == 0 ? rn_file_place_of(&plan, STDIN_FILENO) : rn_file_place_find(&plan, read);
+    return arguments->replace && there && rn_file_place_find(&save, arguments->save) &&
+           rn_file_place_same(&save, &plan);
 }
 
 static rn_status copy(const char *to, FILE *from, rn_error *err)

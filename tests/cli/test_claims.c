@@ -184,15 +184,26 @@ static void frames_have_a_folder_to_themselves(void **state)
 /* "< plan" and "> file" lead to files as well. */
 static void standard_streams_are_files_too(void **state)
 {
+    size_t size;
     const int kept = dup(STDIN_FILENO), plan = open(PLAN, O_RDONLY);
     fflush(stdin);
     dup2(plan, STDIN_FILENO);
     shell_run(&s, "forecast", "-", "-g64", "--series", PLAN, NULL);
+    assert_int_equal(s.exit, RN_EXIT_USAGE);
+    shell_says(s.err, " would replace the plan '-'");
+    unharmed(state, 1);
+    lseek(plan, 0, SEEK_SET);
+    fflush(stdin);
+    shell_run(&s, "plan", "-", "--save", PLAN, "--replace", NULL);
     dup2(kept, STDIN_FILENO);
     close(kept);
     close(plan);
-    assert_int_equal(s.exit, RN_EXIT_USAGE);
-    shell_says(s.err, " would replace the plan '-'");
+    assert_int_equal(s.exit, RN_EXIT_DONE);
+    char *beside = shell_read(shell_path(state, "pool.yaml~"), &size);
+    assert_non_null(beside);
+    assert_string_equal(beside, shell_plan);
+    free(beside);
+    assert_int_equal(rename(shell_path(state, "pool.yaml~"), PLAN), 0);
     char name[] = "runnel", forecast[] = "forecast", option[] = "--json", series[] = "--series", to[1024], from[1024];
     snprintf(to, sizeof to, "%s/series.csv", (const char *)*state);
     snprintf(from, sizeof from, "%s", PLAN);
@@ -201,7 +212,6 @@ static void standard_streams_are_files_too(void **state)
     assert_int_equal(rn_cli(6, argv, out, err), RN_EXIT_USAGE);
     fclose(out);
     fclose(err);
-    size_t size;
     char *words = shell_read(shell_path(state, "words"), &size);
     shell_says(words, "series.csv' and standard output are the same; name two\n");
     free(words);
