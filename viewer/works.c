@@ -259,7 +259,7 @@ static void say_nearest(rv_phrase *phrase, const rv_view *view, bool plan_works)
     snprintf(phrase->tail, PHRASE_SIZE, ", %s.", lack);
 }
 
-static int say_map(rv_phrase *phrases, const rv_canvas *canvas)
+int works_phrases(rv_phrase *phrases, const rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
     const rv_map *map = view->map;
@@ -312,7 +312,7 @@ static void draw_sentence(rv_canvas *canvas)
         snprintf(phrases[1].lead, PHRASE_SIZE, "Put paints on the shelf and draw a release on the clock.");
         count = 2;
     } else if (map && map->window) {
-        count = say_map(phrases, canvas);
+        count = works_phrases(phrases, canvas);
     } else if (map && map->trouble[0]) {
         phrases[0] = (rv_phrase){.has_tile = true, .tile = TILE_REFUSED, .role = RN_ROLE_SHORT};
         snprintf(phrases[0].strong, PHRASE_SIZE, "No window of this plan:");

@@ -5,6 +5,7 @@
 
 #include "canvas.h"
 #include "limit.h"
+#include "outcome.h"
 
 typedef struct rv_works_at {
     rn_box field; /* the tiles */
@@ -23,6 +24,9 @@ void works_middle(double *x, double *y, const rv_layout *at, const rn_window *wi
 
 /* The tile that is looked at: held by keys, else under the pointer. False: none. */
 bool works_looked_at(int *column, int *row, const rv_view *view);
+
+/* The sentence about the map: what was tried and works, this plan, the nearest that works; the number of phrases. */
+int works_phrases(rv_phrase *phrases, const rv_canvas *canvas);
 
 /* The sign and the colour of a kind. */
 rv_tile works_sign(rn_tile_kind kind);

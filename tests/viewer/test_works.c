@@ -8,6 +8,7 @@
 #include "check.h"
 #include "edit.h"
 #include "limit.h"
+#include "outcome.h"
 #include "program.h"
 #include "works.h"
 
@@ -119,6 +120,46 @@ static void closing_does_not_wait_for_it(void **state)
     program_frame(p);
     assert_true(program_map(p)->answers[RV_LEAST_VOLUME].working);
     program_end(p);
+}
+
+static void check_sentence(rv_view *view, const rv_shown *shown, const char *says)
+{
+    rv_phrase phrases[PHRASES_MOST] = {0};
+    char text[2000];
+    const rv_canvas canvas = {.view = view, .shown = shown};
+    outcome_join(text, sizeof text, phrases, works_phrases(phrases, &canvas));
+    if (!strstr(text, says))
+        fail_msg("'%s' is not in: %s", says, text);
+}
+
+/* What is said of this plan before its own forecast is there is said of the tile it stands on; and what was not tried is not said
+   not to work. */
+static void a_tile_is_not_taken_for_the_plan(void **state)
+{
+    (void)state;
+    static rv_map map;
+    rv_shown shown[COLUMNS] = {0};
+    rv_view *view = view_new();
+    view_open(view, PROGRAM_PLAN);
+    assert_true(mapped_set(&map, view, 100));
+    check_sentence(view, shown, "this plan's tile");
+    rv_studio_tale tale = {.version = view_column_version(view, 0), .complete = true};
+    tale.forecast = (rn_forecast){.coverage = 1, .complete = true, .has_pattern = true, .poured = 1e-4};
+    shown[0].tale = &tale;
+    rv_phrase phrases[PHRASES_MOST] = {0};
+    char text[2000];
+    const rv_canvas canvas = {.view = view, .shown = shown};
+    outcome_join(text, sizeof text, phrases, works_phrases(phrases, &canvas));
+    assert_non_null(strstr(text, "this plan"));
+    assert_null(strstr(text, "this plan's tile"));
+    shown[0].tale = NULL;
+    map.goal = (rn_goal){0};
+    check_ok(rn_goal_add(&map.goal, "thinnest", "at least 90 mm", &(rn_error){0}), NULL);
+    check_ok(rn_window_judge(map.window, &map.goal, &(rn_error){0}), NULL);
+    map.complete = true;
+    check_sentence(view, shown, "Nothing tried works. Closest:");
+    mapped_clear(&map, view);
+    view_free(view);
 }
 
 static void where_nothing_works_the_closest_is_told(void **state)
@@ -316,6 +357,7 @@ int main(void)
         cmocka_unit_test(single_runs_are_seen_before_the_pass_is_done),
         cmocka_unit_test(a_plan_changed_meanwhile_begins_a_window_of_its_own),
         cmocka_unit_test(closing_does_not_wait_for_it),
+        cmocka_unit_test(a_tile_is_not_taken_for_the_plan),
         cmocka_unit_test(where_nothing_works_the_closest_is_told),
         cmocka_unit_test(runs_that_fail_are_told),
         cmocka_unit_test(a_plan_without_paint_has_no_window),
