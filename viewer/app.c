@@ -22,8 +22,8 @@ struct rv_app {
     rv_app_options options;
     rv_view *view;
     rv_desk_options desk_options;
-    rv_desk desks[COLUMNS];
-    rv_shown shown[COLUMNS]; /* for the frame */
+    rv_desk desks[PLACE_COUNT];
+    rv_shown shown[PLACE_COUNT]; /* for the frame */
     rv_mapping *mapping;
     rv_chooser chooser;
     rv_errand asked; /* what the chooser was opened for */
@@ -50,9 +50,9 @@ bool app_leaves(const rv_app *app)
     return app->leaves;
 }
 
-const rv_shown *app_shown(const rv_app *app, int column)
+const rv_shown *app_shown(const rv_app *app, int place)
 {
-    return &app->desks[column].shown;
+    return &app->desks[place].shown;
 }
 
 void app_title(char *text, int size, const rv_app *app)
@@ -194,9 +194,9 @@ rn_status app_new(rv_app **made, rv_app_options options, rn_error *err)
                                           .threads = options.threads,
                                           .wake = options.wake,
                                           .context = options.context};
-    rn_status status = desk_new_bench(&app->desks[0], &app->desk_options, err);
-    for (int k = 1; k < COLUMNS; k++)
-        app->desks[k].column = k;
+    rn_status status = desk_new_bench(&app->desks[PLACE_BENCH], &app->desk_options, err);
+    for (int k = 1; k < PLACE_COUNT; k++)
+        app->desks[k].place = k;
     if (status == RN_OK)
         status = new_mapping(app, err);
     if (status != RN_OK) {
@@ -218,7 +218,7 @@ void app_free(rv_app *app)
 {
     if (!app)
         return;
-    for (int k = 0; k < COLUMNS; k++)
+    for (int k = 0; k < PLACE_COUNT; k++)
         desk_clear(&app->desks[k]);
     mapping_free(app->mapping);
     chooser_close(&app->chooser);
@@ -464,20 +464,30 @@ void app_apply(rv_app *app, const rv_input *input)
         app->changed = true;
 }
 
+/* Until when all that is on the page can be shown; a plan that ends sooner holds nothing up. */
+static double solved(const rv_app *app)
+{
+    double until = INFINITY;
+    for (int k = 0; k < PLACE_COUNT; k++) {
+        const rv_desk *d = &app->desks[k];
+        if (!view_on_page(app->view, k))
+            continue;
+        const double traced = fmax(d->quick_traced, d->fine_traced);
+        until = fmin(until, d->told && traced >= d->told->end ? INFINITY : traced);
+    }
+    return fmin(until, view_end(app->view));
+}
+
 bool app_update(rv_app *app)
 {
     run_errands(app);
     tell_left(app);
-    for (int k = 0; k < COLUMNS; k++) {
+    for (int k = 0; k < PLACE_COUNT; k++) {
         desk_update(&app->desks[k], &app->desk_options, app->view);
         app->changed = app->changed || app->desks[k].changed;
         app->desks[k].changed = false;
     }
-    const rv_desk *d = &app->desks[0];
-    app->view->solved = fmax(d->quick_traced, d->fine_traced);
-    if (app->view->page == PAGE_SIDE)
-        for (int k = 1; k < app->view->column_count; k++)
-            app->view->solved = fmin(app->view->solved, app->desks[k].quick_traced);
+    app->view->solved = solved(app);
     mind_mapping(app);
     keep_bench(app);
     const bool changed = app->changed || view_moves(app->view);
@@ -487,7 +497,7 @@ bool app_update(rv_app *app)
 
 bool app_draw(rv_app *app, cairo_surface_t *surface, rv_frame_check *check)
 {
-    for (int k = 0; k < COLUMNS; k++)
+    for (int k = 0; k < PLACE_COUNT; k++)
         app->shown[k] = app->desks[k].shown;
     return canvas_frame(surface, app->view, app->shown, check);
 }
@@ -497,9 +507,8 @@ bool app_still(const rv_app *app)
     const rv_view *view = app->view;
     if (view->page == PAGE_WINDOW)
         return mapping_still(app->mapping, view);
-    const int count = view->page == PAGE_SIDE ? view->column_count : 1;
-    for (int k = 0; k < count; k++)
-        if (!desk_still(&app->desks[k], app->options.cells, view))
+    for (int k = 0; k < PLACE_COUNT; k++)
+        if (view_on_page(view, k) && !desk_still(&app->desks[k], app->options.cells, view))
             return false;
     return true;
 }

@@ -48,8 +48,8 @@ bool app_draw(rv_app *app, cairo_surface_t *surface, rv_frame_check *check);
 /* Whether all that the page shows is worked out at the plan's grid, or never will be. */
 bool app_still(const rv_app *app);
 
-/* What is known of a column. */
-const rv_shown *app_shown(const rv_app *app, int column);
+/* What is known of the plan at a place. */
+const rv_shown *app_shown(const rv_app *app, int place);
 
 bool app_leaves(const rv_app *app); /* the program is to end */
 

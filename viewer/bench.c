@@ -17,7 +17,7 @@
 
 bool bench_current(const rv_canvas *canvas, long version)
 {
-    return version == view_column_version(canvas->view, 0) && canvas->shown->version == version;
+    return version == document_version(canvas->view->doc) && canvas->shown->version == version;
 }
 
 bool bench_shows(const rv_canvas *canvas, rv_sheet sheet)

@@ -349,7 +349,7 @@ static void check_texts(rv_frame_check *check, rv_canvas *canvas)
     pen->box_count = pen->box_lost = 0;
 }
 
-bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[COLUMNS], rv_frame_check *check)
+bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[PLACE_COUNT], rv_frame_check *check)
 {
     const rn_plan *plan = document_plan(view->doc);
     bool empty[LANES];

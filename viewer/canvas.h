@@ -10,7 +10,7 @@ typedef struct rv_canvas {
     rn_pen pen; /* scaled to units */
     rv_layout at;
     const rv_view *view;
-    const rv_shown *shown; /* [COLUMNS]; the bench shows the first */
+    const rv_shown *shown; /* [PLACE_COUNT] */
     rv_handles *handles;
 } rv_canvas;
 
@@ -22,7 +22,7 @@ typedef struct rv_frame_check {
     int overlaps, lost, outside; /* outside: texts that leave the window */
     char first[160];             /* where the first such pair stands */
 } rv_frame_check;
-bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[COLUMNS], rv_frame_check *check);
+bool canvas_frame(cairo_surface_t *surface, rv_view *view, const rv_shown shown[PLACE_COUNT], rv_frame_check *check);
 
 /* A place to press: box [units]; what is dragged gets a target of at least 24 either way, 40 for a finger. */
 void canvas_handle(rv_canvas *canvas, rv_part part, int a, int b, rn_box box);

@@ -51,7 +51,7 @@ static void add(list *to, rn_role role, const char *title, const char *text)
 static void add_plan(list *to, const rv_canvas *canvas)
 {
     const rn_plan *plan = document_plan(canvas->view->doc);
-    const rv_studio_tale *tale = canvas->shown[0].tale;
+    const rv_studio_tale *tale = canvas->shown[PLACE_BENCH].tale;
     char danger[RN_WARN_DANGER_SIZE], text[RN_WARN_DANGER_SIZE + 64];
     const bool dangerous = rn_warn_danger(danger, plan, plan->end);
     const bool known = tale && tale->version == document_version(canvas->view->doc) && tale->complete;

@@ -349,8 +349,8 @@ static void name_unsolved(rv_canvas *canvas, double solved)
 void clock_draw(rv_canvas *canvas)
 {
     const rv_layout *at = &canvas->at;
-    const rv_shown *shown = &canvas->shown[0];
-    const long version = view_column_version(canvas->view, 0);
+    const rv_shown *shown = &canvas->shown[PLACE_BENCH];
+    const long version = document_version(canvas->view->doc);
     const rv_studio_tale *tale = shown->tale && shown->tale->version == version ? shown->tale : NULL;
     const rn_record *record = tale && tale->record && tale->record->moment_count > 1 ? tale->record : NULL;
     const double solved = record ? tale->solved : 0, top = record ? run_off_top(canvas, record) : 0;

@@ -53,8 +53,8 @@ void desk_clear(rv_desk *d)
 /* What is shown belongs to another plan now: keeps what still holds. */
 static void mind_version(rv_desk *d, rv_view *view)
 {
-    const rn_plan *plan = view_column_plan(view, d->column);
-    const long version = view_column_version(view, d->column);
+    const rn_plan *plan = view_plan(view, d->place);
+    const long version = view_version(view, d->place);
     if (d->told && d->shown.version == version)
         return;
     const double agreed = d->told ? rn_plan_agree_until(d->told, plan) : 0;
@@ -65,7 +65,7 @@ static void mind_version(rv_desk *d, rv_view *view)
     d->quick_done = false;
     d->quick_traced = fmin(d->quick_traced, agreed);
     d->fine_traced = fmin(d->fine_traced, agreed);
-    if (d->column == 0)
+    if (d->place == PLACE_BENCH)
         view->solved = fmin(view->solved, agreed);
     d->changed = true;
 }
@@ -86,14 +86,14 @@ static void give_plan(rv_desk *d, const rv_view *view)
 
 static void give_wishes(rv_desk *d, const rv_view *view, bool on_page)
 {
-    rv_studio_wish wish = view_wish(view, d->column);
+    rv_studio_wish wish = view_wish(view, d->place);
     const rv_studio_wish nothing = {.time = wish.time, .horizon = 0};
     const long version = d->shown.version;
-    const double time = fmin(wish.time, view_column_plan(view, d->column)->end);
+    const double time = fmin(wish.time, d->told->end);
     d->fine_shows = d->fine && d->fine_given == version && d->fine_traced >= time - 1e-6 && d->fine_traced > 0;
     if (d->fine) {
-        rv_studio_wish fine = d->fine_shows ? wish : nothing;
-        fine.horizon = d->fine_given == version && !view->rehearsal.on ? INFINITY : 0;
+        rv_studio_wish fine = d->fine_shows && on_page ? wish : nothing;
+        fine.horizon = d->fine_given == version && on_page && !view->rehearsal.on ? INFINITY : 0;
         studio_set_wish(d->fine, fine);
     }
     rv_studio_wish quick = d->fine_shows || !on_page ? nothing : wish;
@@ -175,7 +175,7 @@ static void take_answers(rv_desk *d, rv_studio *studio, bool fine)
 
 void desk_update(rv_desk *d, const rv_desk_options *options, rv_view *view)
 {
-    const bool on_page = view->page == PAGE_SIDE ? d->column < view->column_count : d->column == 0;
+    const bool on_page = view_on_page(view, d->place);
     if (!on_page && !d->quick)
         return;
     rn_error err = {0};
@@ -219,13 +219,13 @@ static bool pulled(const rv_studio_pull *pull, const rv_studio_tale *tale, const
 
 bool desk_still(const rv_desk *d, int cells, const rv_view *view)
 {
-    const rn_plan *plan = view_column_plan(view, d->column);
+    const rn_plan *plan = view_plan(view, d->place);
     if (!edit_pourable(plan))
         return true;
     const rv_shown *shown = &d->shown;
     const rv_studio_tale *tale = shown->tale;
-    const rv_studio_wish wish = view_wish(view, d->column);
-    return tale && tale->version == view_column_version(view, d->column) && told_all(d, tale, plan, cells) &&
+    const rv_studio_wish wish = view_wish(view, d->place);
+    return tale && tale->version == view_version(view, d->place) && told_all(d, tale, plan, cells) &&
            pictured(shown->picture, tale, &wish) && (!wish.section || cut_through(shown->section, tale, &wish)) &&
            (!wish.stretch || pulled(shown->pull, tale, &wish));
 }

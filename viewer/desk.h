@@ -15,8 +15,8 @@ typedef struct rv_desk_options {
 } rv_desk_options;
 
 typedef struct rv_desk {
-    int column;                       /* 0 is the bench */
-    rv_studio *quick, *fine;          /* fine: of the bench alone; quick: of another column once it is on the page */
+    int place;                        /* see view.h */
+    rv_studio *quick, *fine;          /* fine: of the bench alone; quick: of a column once it is on the page */
     long quick_given, fine_given;     /* versions */
     bool quick_done;                  /* it knows the outcome of that version */
     double quick_traced, fine_traced; /* faces can be shown until then, of the present version [s] */

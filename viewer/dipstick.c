@@ -98,7 +98,7 @@ static void draw_figures(rv_canvas *canvas, rn_box stick, double top)
 void dipstick_draw(rv_canvas *canvas)
 {
     const rv_view *view = canvas->view;
-    const rv_studio_picture *picture = canvas->shown[0].picture;
+    const rv_studio_picture *picture = canvas->shown[PLACE_BENCH].picture;
     if (!(view->sheets >> SHEET_DEPTH & 1u) || view->slip.kind != SLIP_NONE || !picture)
         return;
     const rn_plan *plan = document_plan(view->doc);

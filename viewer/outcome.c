@@ -236,22 +236,21 @@ static void say_empty(rv_phrase *phrases, int *count, const rn_plan *plan)
                                                                          "on the clock.");
 }
 
-int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, int column)
+int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas)
 {
     int count = 0;
     const rv_view *view = canvas->view;
-    const rn_plan *plan = view_column_plan(view, column);
-    const rv_shown *shown = &canvas->shown[column];
+    const rn_plan *plan = document_plan(view->doc);
+    const rv_shown *shown = &canvas->shown[PLACE_BENCH];
     if (!edit_pourable(plan)) {
         say_empty(phrases, &count, plan);
         return count;
     }
-    const long version = view_column_version(view, column);
+    const long version = document_version(view->doc);
     const rv_studio_tale *tale = shown->tale && shown->tale->version == version ? shown->tale : NULL;
     const rv_studio_picture *picture = shown->picture && shown->picture->version == version ? shown->picture : NULL;
     rn_moment moment = {.time = view->time};
-    const bool known = column == 0 ? canvas_told(&moment, canvas, tale, picture)
-                                   : canvas_moment(&moment, tale, fmin(view->time, plan->end));
+    const bool known = canvas_told(&moment, canvas, tale, picture);
     const double time = known ? moment.time : view->time;
     say_when(add(phrases, &count, 6, RN_ROLE_INK2), canvas, plan, tale, time);
     if (!known) {
@@ -291,10 +290,10 @@ void outcome_join(char *text, int size, const rv_phrase *phrases, int count)
     }
 }
 
-void outcome_text(char *text, int size, const rv_canvas *canvas, int column)
+void outcome_text(char *text, int size, const rv_canvas *canvas)
 {
     rv_phrase phrases[PHRASES_MOST];
-    outcome_join(text, size, phrases, outcome_phrases(phrases, canvas, column));
+    outcome_join(text, size, phrases, outcome_phrases(phrases, canvas));
 }
 
 /* ---- setting it in lines ---- */
@@ -434,17 +433,15 @@ void outcome_set(rv_canvas *canvas, rn_box box, const rv_phrase *phrases, int co
 static bool say_danger(rv_phrase *phrase, const rv_view *view)
 {
     double fastest = 0;
-    int which = 0;
-    const int count = view->page == PAGE_SIDE ? view->column_count : 1;
-    for (int k = 0; k < count; k++) {
-        const rn_plan *plan = count > 1 ? view_column_plan(view, k) : document_plan(view->doc);
-        const double speed = rn_warn_danger(NULL, plan, plan->end) ? rn_warn_speed(plan, plan->end) : 0;
-        which = speed > fastest ? k : which;
+    const rn_plan *plan = NULL;
+    for (int place = 0; place < PLACE_COUNT; place++) {
+        const rn_plan *here = view_on_page(view, place) ? view_plan(view, place) : NULL;
+        const double speed = here && rn_warn_danger(NULL, here, here->end) ? rn_warn_speed(here, here->end) : 0;
+        plan = speed > fastest ? here : plan;
         fastest = fmax(fastest, speed);
     }
-    if (!(fastest > 0))
+    if (!plan)
         return false;
-    const rn_plan *plan = count > 1 ? view_column_plan(view, which) : document_plan(view->doc);
     *phrase = (rv_phrase){.has_tile = true, .tile = TILE_REFUSED, .role = RN_ROLE_SHORT, .part = PART_CAUTIONS_WORD};
     words(phrase->strong, "danger: %s at %.2g m/s", plan->panel.round ? "the rim passes" : "corners pass", fastest);
     return true;
@@ -454,7 +451,7 @@ static bool say_danger(rv_phrase *phrase, const rv_view *view)
 static bool say_warnings(rv_phrase *phrase, const rv_canvas *canvas, bool dangerous)
 {
     const rv_view *view = canvas->view;
-    const rv_studio_tale *tale = canvas->shown[0].tale;
+    const rv_studio_tale *tale = canvas->shown[PLACE_BENCH].tale;
     if (view->page != PAGE_BENCH || !tale || tale->version != document_version(view->doc) || !tale->complete)
         return false;
     const int count = tale->forecast.warning_count - dangerous;
@@ -506,5 +503,5 @@ void outcome_head(rv_canvas *canvas, const rv_phrase *phrases, int count)
 void outcome_draw(rv_canvas *canvas)
 {
     rv_phrase phrases[PHRASES_MOST];
-    outcome_head(canvas, phrases, outcome_phrases(phrases, canvas, 0));
+    outcome_head(canvas, phrases, outcome_phrases(phrases, canvas));
 }

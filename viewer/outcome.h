@@ -20,13 +20,13 @@ typedef struct rv_phrase {
 } rv_phrase;
 
 /* The sentence about a plan at the view's time; the number of phrases. */
-int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, int column);
+int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas);
 
 /* Phrases as plain text. */
 void outcome_join(char *text, int size, const rv_phrase *phrases, int count);
 
 /* The whole as plain text, for logs and tests. */
-void outcome_text(char *text, int size, const rv_canvas *canvas, int column);
+void outcome_text(char *text, int size, const rv_canvas *canvas);
 
 /* The head of a page: the sentence, or the message if there is one, and whatever else is so: a plan that is dangerous says
    it, before everything. */

@@ -22,13 +22,15 @@ void side_look(rv_side *side, const rv_canvas *canvas)
     side->all = view->column_count < 1 ? 1 : view->column_count;
     for (int k = 0; k < side->all; k++) {
         rv_side_column *column = &side->every[k];
-        const rv_shown *shown = &canvas->shown[k];
-        const long version = view_column_version(view, k);
-        plans[k] = column->plan = view_column_plan(view, k);
+        const int place = view_column_place(view, k);
+        const rv_shown *shown = &canvas->shown[place];
+        const long version = view_version(view, place);
+        plans[k] = column->plan = view_plan(view, place);
         column->index = k;
         column->letter[0] = (char)('A' + k);
         column->tale = shown->tale && shown->tale->version == version ? shown->tale : NULL;
-        column->picture = shown->picture && shown->picture->version == version ? shown->picture : NULL;
+        column->seen = shown->picture;
+        column->picture = column->seen && column->seen->version == version ? column->seen : NULL;
         /* A plan that has ended stays as it was then. */
         const double time = fmin(view->time, column->plan->end);
         column->known = column->tale && canvas_moment(&column->moment, column->tale, time);

@@ -14,6 +14,7 @@ typedef struct rv_side_column {
     const rn_plan *plan;
     const rv_studio_tale *tale;       /* of the plan as it stands, or NULL */
     const rv_studio_picture *picture; /* as above */
+    const rv_studio_picture *seen;    /* what there is to be seen, of whatever plan; may be NULL */
     bool known;                       /* the moment shown is worked out: */
     rn_moment moment;
 } rv_side_column;

@@ -34,7 +34,7 @@ static void draw_face(rv_canvas *canvas, const rv_side_column *column)
     cairo_t *cr = canvas->pen.cr;
     const rn_box box = column->panel;
     /* A picture of the plan before may be looked at, dimmed, until the new one is there. */
-    const rv_studio_picture *seen = column->picture ? column->picture : canvas->shown[column->index].picture;
+    const rv_studio_picture *seen = column->seen;
     outline(canvas, column);
     rn_pen_use(&canvas->pen, RN_ROLE_BOARD);
     cairo_fill(cr);

@@ -125,15 +125,29 @@ const char *view_volume(char *text, int size, const rv_view *view, double volume
     return text;
 }
 
-const rn_plan *view_column_plan(const rv_view *view, int column)
+int view_column_place(const rv_view *view, int column)
 {
-    const rn_plan *plan = view->columns[column].plan;
-    return plan ? plan : document_plan(view->doc);
+    return view->columns[column].plan ? 1 + column : PLACE_BENCH;
 }
 
-long view_column_version(const rv_view *view, int column)
+const rn_plan *view_plan(const rv_view *view, int place)
 {
-    return view->columns[column].plan ? view->columns[column].version : document_version(view->doc);
+    return place == PLACE_BENCH ? document_plan(view->doc) : view->columns[place - 1].plan;
+}
+
+long view_version(const rv_view *view, int place)
+{
+    return place == PLACE_BENCH ? document_version(view->doc) : view->columns[place - 1].version;
+}
+
+bool view_on_page(const rv_view *view, int place)
+{
+    if (view->page != PAGE_SIDE)
+        return place == PLACE_BENCH;
+    for (int k = 0; k < view->column_count; k++)
+        if (view_column_place(view, k) == place)
+            return true;
+    return false;
 }
 
 static bool shows(const rv_view *view, rv_sheet sheet)
@@ -151,7 +165,7 @@ static int picture_size(const rv_view *view)
     return (int)fmin(fmax(ceil(size * at->scale), 64), 1600);
 }
 
-rv_studio_wish view_wish(const rv_view *view, int column)
+rv_studio_wish view_wish(const rv_view *view, int place)
 {
     const bool bench = view->page == PAGE_BENCH;
     rv_studio_wish wish = {
@@ -170,7 +184,7 @@ rv_studio_wish view_wish(const rv_view *view, int column)
         .a = {view->a[0], view->a[1]},
         .b = {view->b[0], view->b[1]},
     };
-    if (view->rehearsal.on && column == 0)
+    if (view->rehearsal.on && place == PLACE_BENCH)
         wish.horizon = view->rehearsal.beat;
     return wish;
 }
@@ -209,7 +223,8 @@ void view_slope(double *tilt, double *downhill, const rv_view *view)
 double view_end(const rv_view *view)
 {
     double end = 0;
-    for (int k = 0; k < view->column_count; k++)
-        end = fmax(end, view_column_plan(view, k)->end);
+    for (int place = 0; place < PLACE_COUNT; place++)
+        if (view_on_page(view, place))
+            end = fmax(end, view_plan(view, place)->end);
     return fmax(end, 1);
 }

@@ -193,6 +193,11 @@ typedef struct rv_shown {
 
 #define COLUMNS 3
 
+/* Where a plan stands and is worked out: on the bench, which has the document's, or in a column of the page of plans side by
+   side that has one of its own. No other page knows of columns. */
+#define PLACE_BENCH 0
+#define PLACE_COUNT (1 + COLUMNS)
+
 /* A plan to set beside the one on the bench. */
 typedef struct rv_column {
     rn_plan *plan; /* owned; NULL: the plan on the bench */
@@ -311,12 +316,18 @@ void view_say(rv_view *view, bool bad, const char *format, ...) __attribute__((f
 /* A volume in ml or fl oz, as the painter prefers, with its unit; rounded for reading. */
 const char *view_volume(char *text, int size, const rv_view *view, double volume);
 
-/* The plan of a column, the bench's for those that have none. */
-const rn_plan *view_column_plan(const rv_view *view, int column);
-long view_column_version(const rv_view *view, int column);
+/* The place of a column's plan, the bench for a column that has none of its own. */
+int view_column_place(const rv_view *view, int column);
+
+/* The plan that stands at a place. */
+const rn_plan *view_plan(const rv_view *view, int place);
+long view_version(const rv_view *view, int place);
+
+/* Whether it is seen on the page that is shown. */
+bool view_on_page(const rv_view *view, int place);
 
 /* What a studio is to be asked for now. */
-rv_studio_wish view_wish(const rv_view *view, int column);
+rv_studio_wish view_wish(const rv_view *view, int place);
 
 /* Whether the plan stands still long enough to be worked out. */
 bool view_settled(const rv_view *view);
@@ -330,7 +341,7 @@ double view_turned(const rv_view *view);
 /* How the panel, or the hand that rehearses, is held now: tilt, and the bearing of downhill on the page [rad]. */
 void view_slope(double *tilt, double *downhill, const rv_view *view);
 
-/* The time at the right end of the clock's axis [s]. */
+/* The time at the right end of the clock's axis [s]: when the last plan on the page ends. */
 double view_end(const rv_view *view);
 
 #endif

@@ -157,4 +157,5 @@ void view_apply(rv_view *view, const rv_input *input)
     case INPUT_LEAVE: leave(view); break;
     case INPUT_CLOSE: gesture_leave(view); break;
     }
+    view->time = fmin(view->time, view_end(view)); /* what a hand did may have made the plan shorter */
 }

@@ -210,10 +210,10 @@ static rn_tile_kind judge_plan(rn_goal_verdict *verdict, bool *own, const rv_can
 {
     const rv_view *view = canvas->view;
     const rv_map *map = view->map;
-    const rv_shown *shown = &canvas->shown[0];
+    const rv_shown *shown = &canvas->shown[PLACE_BENCH];
     const rv_studio_tale *tale = shown->tale;
     const bool needs = rn_goal_needs_pattern(&map->goal);
-    if (tale && tale->version == view_column_version(view, 0) && tale->complete &&
+    if (tale && tale->version == document_version(view->doc) && tale->complete &&
         (!needs || tale->forecast.has_pattern)) {
         *own = true;
         const rn_outcome outcome = rn_outcome_of(&tale->forecast);

@@ -7,7 +7,7 @@
 
 typedef struct at_bench {
     rv_view *view;
-    rv_shown shown[COLUMNS];
+    rv_shown shown[PLACE_COUNT];
     cairo_surface_t *surface;
     painter hand;
 } at_bench;

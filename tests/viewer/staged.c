@@ -131,13 +131,13 @@ static bool work_out(rv_shown *shown, const rn_plan *plan, const rv_view *view, 
     return good && shown->pull;
 }
 
-bool staged_again(staged *stage, int column, int cells)
+bool staged_again(staged *stage, int place, int cells)
 {
-    rv_shown *shown = &stage->shown[column];
+    rv_shown *shown = &stage->shown[place];
     forget(shown);
-    shown->plan = view_column_plan(stage->view, column);
-    shown->version = view_column_version(stage->view, column);
-    const rv_studio_wish wish = view_wish(stage->view, column);
+    shown->plan = view_plan(stage->view, place);
+    shown->version = view_version(stage->view, place);
+    const rv_studio_wish wish = view_wish(stage->view, place);
     const bool good = work_out(shown, shown->plan, stage->view, wish, cells);
     stage->view->solved = shown->tale ? shown->tale->solved : 0;
     return good;
@@ -158,7 +158,7 @@ bool staged_set(staged *stage, const char *path, double time, int cells)
 
 void staged_clear(staged *stage)
 {
-    for (int k = 0; k < COLUMNS; k++)
+    for (int k = 0; k < PLACE_COUNT; k++)
         forget(&stage->shown[k]);
     view_free(stage->view);
     stage->view = NULL;

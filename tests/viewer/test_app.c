@@ -202,7 +202,7 @@ static void three_plans_are_worked_out_side_by_side(void **state)
     program_wait(p, program_still);
     double covered[3];
     for (int k = 0; k < 3; k++) {
-        const rv_studio_tale *tale = app_shown(p->app, k)->tale;
+        const rv_studio_tale *tale = app_shown(p->app, view_column_place(view, k))->tale;
         assert_true(tale && tale->complete);
         rn_moment moment;
         assert_true(canvas_moment(&moment, tale, view->time));
@@ -225,7 +225,7 @@ static void a_rehearsal_tells_as_far_as_it_is_worked_out(void **state)
 {
     program *p = *state;
     rv_view *view = p->view;
-    rv_shown shown[COLUMNS] = {{0}};
+    rv_shown shown[PLACE_COUNT] = {{0}};
     const rv_canvas canvas = {.at = view->layout, .view = view, .shown = shown};
     char text[1200];
     int told = 0, untold = 0;
@@ -241,7 +241,7 @@ static void a_rehearsal_tells_as_far_as_it_is_worked_out(void **state)
         if (view->time < 1)
             continue;
         shown[0] = *app_shown(p->app, 0);
-        outcome_text(text, sizeof text, &canvas, 0);
+        outcome_text(text, sizeof text, &canvas);
         const rv_bench bench = bench_look(&canvas);
         const bool unknown = strstr(text, "not worked out yet");
         untold += unknown;

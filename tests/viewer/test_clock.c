@@ -30,7 +30,7 @@ static rv_view *view_of(const char *text)
 
 static cairo_surface_t *drawn(rv_view *view, const rv_shown *shown)
 {
-    static const rv_shown nothing[COLUMNS];
+    static const rv_shown nothing[PLACE_COUNT];
     cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, view->width, view->height);
     assert_true(canvas_frame(surface, view, shown ? shown : nothing, NULL));
     assert_int_equal(view->handles.lost, 0);

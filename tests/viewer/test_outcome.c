@@ -16,7 +16,7 @@
 /* A bench with a tale of a pour that went well: everything covered at 131 s, the back left corner last. */
 typedef struct telling {
     rv_view *view;
-    rv_shown shown[COLUMNS];
+    rv_shown shown[PLACE_COUNT];
     rv_studio_tale tale;
     rn_record record;
     rn_moment moments[3];
@@ -36,7 +36,7 @@ static void tell(telling *t, const char *text)
     t->moments[1] = (rn_moment){.time = 100, .released = 340e-6, .coverage = 0.9, .run_off = {10e-6, 0, 2e-6, 0}};
     t->moments[2] = (rn_moment){.time = END, .released = 340e-6, .coverage = 1, .run_off = {15e-6, 0, 3e-6, 0}};
     t->record = (rn_record){.moments = t->moments, .moment_count = 3, .end = END, .complete = true};
-    t->tale = (rv_studio_tale){.version = view_column_version(t->view, 0),
+    t->tale = (rv_studio_tale){.version = document_version(t->view->doc),
                                .cells = 256,
                                .solved = END,
                                .end = END,
@@ -63,14 +63,14 @@ static void tell(telling *t, const char *text)
 static void says(telling *t, const char *due)
 {
     char text[1200];
-    outcome_text(text, sizeof text, &t->canvas, 0);
+    outcome_text(text, sizeof text, &t->canvas);
     assert_string_equal(text, due);
 }
 
 static void says_among_others(telling *t, const char *due, bool yes)
 {
     char text[1200];
-    outcome_text(text, sizeof text, &t->canvas, 0);
+    outcome_text(text, sizeof text, &t->canvas);
     if (!strstr(text, due) == yes)
         print_error("\"%s\" %s \"%s\"\n", text, yes ? "lacks" : "has", due);
     assert_true(!strstr(text, due) != yes);
@@ -258,7 +258,7 @@ static void trouble_is_never_told_by_colour_alone(void **state)
         for (int c = 0; c < RN_CORNERS; c++)
             forecast->corners[c].covered_at = u[7 + c] < 0.3 ? NAN : 200 * u[7 + c];
         snprintf(t.tale.trouble, sizeof t.tale.trouble, "%s", u[11] < 0.1 ? "thin" : "");
-        const int count = outcome_phrases(phrases, &t.canvas, 0);
+        const int count = outcome_phrases(phrases, &t.canvas);
         assert_true(count > 1 && count < PHRASES_MOST);
         for (int k = 0; k < count; k++) {
             const rv_phrase *phrase = &phrases[k];
@@ -282,7 +282,7 @@ static void it_holds_to_two_lines(void **state)
     telling t;
     tell(&t, PLAN "expect: {covered by: 100 s}\n");
     rv_phrase phrases[PHRASES_MOST];
-    const int count = outcome_phrases(phrases, &t.canvas, 0);
+    const int count = outcome_phrases(phrases, &t.canvas);
     cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
     cairo_t *cr = cairo_create(surface);
     assert_true(rn_pen_init(&t.canvas.pen, cr, true));

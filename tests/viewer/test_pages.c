@@ -461,7 +461,7 @@ static void three_stand_in_a_wide_window_and_two_in_a_narrow_one(void **state)
     /* The time is one for all, and dragged here as on the bench. */
     hand_drag(&hand, PART_TIME, 0, 0, 200, 0);
     check_within(stage.view->time, 200 / (stage.view->layout.x1 - stage.view->layout.x0) * view_end(stage.view), 0.06);
-    const double thick = rn_plan_viscosity(view_column_plan(stage.view, 2));
+    const double thick = rn_plan_viscosity(view_plan(stage.view, view_column_place(stage.view, 2)));
     hand_press(&hand, PART_COLUMN_TAKE, 2, 0);
     assert_int_equal(stage.view->page, PAGE_BENCH);
     check_close(rn_plan_viscosity(document_plan(stage.view->doc)), thick, 1e-9);

@@ -168,10 +168,10 @@ static void the_sentence_takes_no_depth_from_another_grid(void **state)
     rn_record *record = stage.shown[0].tale->record;
     stage.shown[0].tale->complete = false; /* else its own thinnest is told */
     record->moments[record->moment_count - 1].coverage = 1;
-    outcome_text(text, sizeof text, &canvas, 0);
+    outcome_text(text, sizeof text, &canvas);
     assert_non_null(strstr(text, "thinnest"));
     stage.shown[0].tale->cells = 2 * CELLS;
-    outcome_text(text, sizeof text, &canvas, 0);
+    outcome_text(text, sizeof text, &canvas);
     assert_null(strstr(text, "thinnest"));
     staged_clear(&stage);
 }
@@ -217,7 +217,7 @@ static void a_rehearsal_tells_the_last_moment_known(void **state)
     while (record->moments[record->moment_count - 1].time > 38)
         record->moment_count--;
     view->time = 43;
-    outcome_text(text, sizeof text, &canvas, 0);
+    outcome_text(text, sizeof text, &canvas);
     assert_string_equal(text, "At 43 s; not worked out yet");
     const rv_bench before = look(&stage);
     assert_null(fringe_run_off(&before));
@@ -226,7 +226,7 @@ static void a_rehearsal_tells_the_last_moment_known(void **state)
         const rn_moment *last =
             seen ? &stage.shown[0].picture->still->moment : &record->moments[record->moment_count - 1];
         stage.shown[0].picture->cells = seen ? CELLS : 2 * CELLS; /* another run is no further */
-        outcome_text(text, sizeof text, &canvas, 0);
+        outcome_text(text, sizeof text, &canvas);
         snprintf(due, sizeof due, "By hand, at %.0f s; ", last->time);
         assert_int_equal(strncmp(text, due, strlen(due)), 0);
         snprintf(due, sizeof due, "; %.1f %% covered", 100 * last->coverage);

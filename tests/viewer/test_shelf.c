@@ -27,7 +27,7 @@ static rv_view *view_of(const char *text)
 
 static void look(rv_view *view, int width, int height)
 {
-    static const rv_shown nothing[COLUMNS];
+    static const rv_shown nothing[PLACE_COUNT];
     view->width = width;
     view->height = height;
     cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);

@@ -16,7 +16,7 @@
 /* Three plans, A to C: the stiffer, the later covered and the less run off. */
 typedef struct trio {
     rv_view *view;
-    rv_shown shown[COLUMNS];
+    rv_shown shown[PLACE_COUNT];
     rv_studio_tale tales[COLUMNS];
     rn_record records[COLUMNS];
     rn_moment moments[COLUMNS][MOMENTS];
@@ -47,10 +47,11 @@ static void set_up(trio *t)
             t->view->columns[k] = (rv_column){.plan = read_plan(), .version = 100 + k};
             edit_scale_viscosity(t->view->columns[k].plan, 1 + k);
         }
+        const int place = view_column_place(t->view, k);
         moments[1] = (rn_moment){.time = 100, .coverage = 0.9 - 0.1 * k, .run_off = {(10 - 3 * k) * 1e-6}};
         moments[2] = (rn_moment){.time = END, .coverage = 1, .run_off = {(18 - 3 * k) * 1e-6}};
         t->records[k] = (rn_record){.moments = moments, .moment_count = MOMENTS, .end = END, .complete = true};
-        t->tales[k] = (rv_studio_tale){.version = view_column_version(t->view, k),
+        t->tales[k] = (rv_studio_tale){.version = view_version(t->view, place),
                                        .cells = 96,
                                        .solved = END,
                                        .end = END,
@@ -67,7 +68,7 @@ static void set_up(trio *t)
                                              .stretch = 2.6 + 0.5 * k,
                                              .twist = 38 * RN_DEGREE,
                                              .complete = true};
-        t->shown[k].tale = &t->tales[k];
+        t->shown[place].tale = &t->tales[k];
     }
     t->canvas = (rv_canvas){.view = t->view, .shown = t->shown};
 }
@@ -292,7 +293,7 @@ static void a_curve_has_its_letter_as_soon_as_it_is_there(void **state)
     trio t;
     rv_side side;
     set_up(&t);
-    t.shown[1].tale = NULL;
+    t.shown[view_column_place(t.view, 1)].tale = NULL;
     t.tales[2].complete = false;
     t.tales[2].solved = 0.3 * END;
     t.records[2].moment_count = 2;

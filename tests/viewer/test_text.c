@@ -214,7 +214,7 @@ static void side_by_side_does_too(void **state)
     hand_key(&hand, 't', 0);
     bad += bad_frames(&stage, "side by side, nothing known");
     for (int k = 0; k < COLUMNS; k++)
-        assert_true(staged_again(&stage, k, 64));
+        assert_true(staged_again(&stage, view_column_place(stage.view, k), 64));
     bad += bad_frames(&stage, "side by side");
     stage.view->time = view_end(stage.view);
     bad += bad_frames(&stage, "side by side at the end");

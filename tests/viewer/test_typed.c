@@ -29,7 +29,7 @@ typedef struct bench {
 /* A frame, so that the hand finds what it shows. */
 static void look(bench *b)
 {
-    static const rv_shown nothing[COLUMNS];
+    static const rv_shown nothing[PLACE_COUNT];
     cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
     assert_true(canvas_frame(surface, b->view, nothing, NULL));
     cairo_surface_destroy(surface);

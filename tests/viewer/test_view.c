@@ -246,17 +246,64 @@ static void thin_usual_and_thick_are_one_action(void **state)
     assert_int_equal(b->view->page, PAGE_SIDE);
     assert_int_equal(b->view->column_count, 3);
     const double usual = edit_jar_viscosity(at_bench_plan(b), 0);
-    check_close(edit_jar_viscosity(view_column_plan(b->view, 0), 0), 0.5 * usual, 1e-9);
-    check_close(edit_jar_viscosity(view_column_plan(b->view, 1), 0), usual, 1e-9);
-    check_close(edit_jar_viscosity(view_column_plan(b->view, 2), 0), 2 * usual, 1e-9);
+    check_close(edit_jar_viscosity(view_plan(b->view, 1 + 0), 0), 0.5 * usual, 1e-9);
+    check_close(edit_jar_viscosity(view_plan(b->view, 1 + 1), 0), usual, 1e-9);
+    check_close(edit_jar_viscosity(view_plan(b->view, 1 + 2), 0), 2 * usual, 1e-9);
     assert_false(document_changed(b->view->doc));
     for (int k = 0; k < 3; k++)
         for (int i = 0; i < k; i++)
-            assert_true(view_column_version(b->view, k) != view_column_version(b->view, i) || k == i);
+            assert_true(view_version(b->view, 1 + k) != view_version(b->view, 1 + i));
     b->view->column_focus = 2;
     hand_key(&b->hand, KEY_ENTER, 0); /* the thick one is to be poured */
     assert_int_equal(b->view->page, PAGE_BENCH);
     check_close(edit_jar_viscosity(at_bench_plan(b), 0), 2 * usual, 1e-9);
+}
+
+/* Whatever makes a plan shorter, the clock does not stand beyond its end. */
+static void the_clock_stands_within_the_plan(void **state)
+{
+    at_bench *b = *state;
+    const double end = at_bench_plan(b)->end;
+    rn_plan *draft = document_draft(b->view->doc);
+    rn_error err = {0};
+    draft->end = end + 70;
+    check_ok(document_commit(b->view->doc, draft, "end", false, &err), &err);
+    hand_key(&b->hand, KEY_END, 0);
+    check_close(b->view->time, end + 70, 1e-12);
+    hand_key(&b->hand, 'z', MOD_CTRL);
+    check_close(at_bench_plan(b)->end, end, 1e-12);
+    check_close(b->view->time, end, 1e-12);
+    hand_key(&b->hand, 'z', MOD_CTRL | MOD_SHIFT);
+    hand_key(&b->hand, KEY_END, 0);
+    check_close(b->view->time, end + 70, 1e-12);
+    at_bench_look(b);
+    hand_drag(&b->hand, PART_END, 0, 0, -300, 0); /* dragged in */
+    assert_true(at_bench_plan(b)->end < end + 70);
+    check_at_most(b->view->time, at_bench_plan(b)->end);
+}
+
+/* Nor where the end was pushed out by a rehearsal that is taken back. */
+static void the_clock_stands_within_a_plan_without_its_rehearsal(void **state)
+{
+    at_bench *b = *state;
+    rn_plan *draft = document_draft(b->view->doc);
+    rn_error err = {0};
+    draft->end_given = false;
+    check_ok(document_commit(b->view->doc, draft, "end", false, &err), &err);
+    const double end = at_bench_plan(b)->end;
+    b->view->time = end - 10;
+    hand_key(&b->hand, 'h', 0);
+    assert_true(b->view->rehearsal.on);
+    b->view->rehearsal.hands = (rv_hands){.tilt = 0.1, .toward = 0};
+    b->view->solved = INFINITY;
+    hand_wait(&b->hand, 15);
+    hand_key(&b->hand, KEY_SPACE, 0);
+    assert_false(b->view->rehearsal.on);
+    check_at_least(b->view->time, end + 1);
+    check_at_most(b->view->time, at_bench_plan(b)->end);
+    hand_key(&b->hand, 'z', MOD_CTRL);
+    check_close(at_bench_plan(b)->end, end, 1e-12);
+    check_at_most(b->view->time, end);
 }
 
 static void leaving_asks_once_and_only_if_something_changed(void **state)
@@ -401,6 +448,8 @@ int main(void)
         AT_BENCH(jars_come_and_go_by_keys),
         AT_BENCH(sheets_are_chosen_and_joined),
         AT_BENCH(thin_usual_and_thick_are_one_action),
+        AT_BENCH(the_clock_stands_within_the_plan),
+        AT_BENCH(the_clock_stands_within_a_plan_without_its_rehearsal),
         AT_BENCH(leaving_asks_once_and_only_if_something_changed),
         AT_BENCH(another_plan_does_not_throw_changes_away),
         AT_BENCH(a_broken_plan_leaves_the_bench_as_it_was),
