@@ -49,7 +49,9 @@ rv_age bench_age(const rv_canvas *canvas, const rv_bench *bench)
         return bench->seen ? AGE_CHANGED : AGE_NONE;
     if (canvas_apart(canvas, bench->picture, bench->plan))
         return AGE_MOMENT;
-    return bench->tale && bench->tale->cells != bench->picture->cells ? AGE_GRID : AGE_NONE;
+    if (bench->tale && bench->tale->cells != bench->picture->cells)
+        return AGE_GRID;
+    return bench->picture->sharp ? AGE_NONE : AGE_ROUGH;
 }
 
 static bool veiled(const rn_pen *pen, rn_box box)

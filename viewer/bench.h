@@ -30,6 +30,7 @@ typedef enum rv_age {
     AGE_CHANGED, /* it is of the plan before a change */
     AGE_MOMENT,  /* of another moment */
     AGE_GRID,    /* of the same moment, on another grid */
+    AGE_ROUGH,   /* of the same moment and grid, but found from faces near by */
 } rv_age;
 rv_age bench_age(const rv_canvas *canvas, const rv_bench *bench);
 

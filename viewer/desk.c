@@ -125,6 +125,8 @@ static bool tells_more(const rv_shown *shown, const rv_studio_tale *tale)
     const rv_studio_tale *now = shown->tale;
     if (!now || now->version != tale->version)
         return true;
+    if (now->complete && tale->complete && now->outline != tale->outline && now->cells == tale->cells)
+        return now->outline;
     if (now->cells == tale->cells)
         return !now->complete || (tale->complete && tale->forecast.has_pattern >= now->forecast.has_pattern);
     if (tale->complete != now->complete)
@@ -149,8 +151,21 @@ static void keep_face(rv_shown *shown, const rv_studio_picture *next)
     }
 }
 
+/* Whether it shows less of the same plan and moment than what is seen already. */
+static bool shows_less(const rv_studio_picture *picture, const rv_studio_picture *seen)
+{
+    return seen && seen->sharp && !picture->sharp && seen->version == picture->version &&
+           fabs(seen->time - picture->time) < 1e-6 && seen->wish.peel == picture->wish.peel &&
+           seen->wish.dark == picture->wish.dark && seen->wish.sheen == picture->wish.sheen;
+}
+
 static void take_picture(rv_desk *d, rv_studio_picture *picture, bool shows)
 {
+    if (picture && shows && shows_less(picture, d->shown.picture)) {
+        d->shown.picture->wish.time = picture->wish.time; /* what is seen answers that too */
+        studio_picture_free(picture);
+        return;
+    }
     if (picture && picture->version == d->shown.version && shows)
         keep_face(&d->shown, picture);
     TAKE_UP(d, picture, picture, shows);

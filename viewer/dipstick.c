@@ -128,8 +128,8 @@ void dipstick_draw(rv_canvas *canvas)
     const char *const wordings[] = {text, shorter, amount, NULL};
     if (!canvas_say(canvas, right + 24, y - 4, letters, room, wordings))
         canvas_say(canvas, right + 24, y + 12, letters, room, wordings);
-    if (!view->on_panel)
-        return;
+    if (!view->on_panel || !bench_current(canvas, picture->version))
+        return; /* of the plan before nobody asks how deep it is here */
     const double here = rn_still_depth(picture->still, view->spot_x, view->spot_y);
     const double at = foot - stick.height * fmin(here / top, 1);
     cairo_t *cr = canvas->pen.cr;

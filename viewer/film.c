@@ -371,10 +371,13 @@ static void tell_age(rv_canvas *canvas, const rv_bench *bench)
         break;
     }
     case AGE_GRID:
-        snprintf(text, sizeof text, "face and drips on %d cells so far", bench->picture->cells);
-        snprintf(less, sizeof less, "seen on %d cells", bench->picture->cells);
+        snprintf(text, sizeof text, "%s on %d cells, figures on %d", bench->picture->sharp ? "face" : "rough face",
+                 bench->picture->cells, bench->tale->cells);
+        snprintf(less, sizeof less, "%s on %d cells", bench->picture->sharp ? "seen" : "rough face",
+                 bench->picture->cells);
         film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2, (const char *const[]){text, less, NULL});
         break;
+    case AGE_ROUGH: film_caption(canvas, 2, &tile, 0, RN_ROLE_INK2, (const char *const[]){"rough face", NULL}); break;
     }
 }
 

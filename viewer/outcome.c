@@ -192,9 +192,10 @@ static void say_missed(rv_phrase *phrases, int *count, const rn_plan *plan, cons
 }
 
 /* How fine the grid is that tells it; a finer one, when it is there, may tell a little otherwise. */
-static void say_grid(rv_phrase *phrases, int *count, const rv_canvas *canvas, int cells)
+static void say_grid(rv_phrase *phrases, int *count, const rv_canvas *canvas, const rv_studio_tale *tale)
 {
-    const bool first_look = cells < canvas->view->finest;
+    const int cells = tale->cells;
+    const bool first_look = tale->outline || cells < canvas->view->finest;
     rv_phrase *phrase = add(phrases, count, 1, RN_ROLE_INK2);
     phrase->aside = true;
     words(phrase->lead, first_look ? "first look, %d cells" : "%d cells", cells);
@@ -275,7 +276,7 @@ int outcome_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas)
     if (tale->trouble[0])
         say_unknown(phrases, &count, tale);
     if (tale->cells > 0)
-        say_grid(phrases, &count, canvas, tale->cells);
+        say_grid(phrases, &count, canvas, tale);
     return count;
 }
 

@@ -163,7 +163,7 @@ static bool draw(rv_studio *studio, bool sharp)
     if (!picture && sharp && asked_anew(studio))
         return true;
     done->picture = true;
-    done->sharp = sharp;
+    done->sharp = sharp || (picture && picture->sharp);
     done->picture_at = rn_monotonic_now();
     ANSWER(studio, picture, picture);
     return true;

@@ -62,6 +62,7 @@ typedef struct rv_studio_tale {
     double solved, end;   /* [s] */
     double traced;        /* the face can be shown until then [s]; the outcome may be known before */
     bool complete;        /* worked out to the end */
+    bool outline;         /* by the quicker session without the motion: a first look whatever the grid */
     char trouble[320];    /* "" or why it stopped at `solved` */
     rn_record *record;    /* moments so far, arrival so far, the film at `solved` */
     rn_forecast forecast; /* at `solved`; with the pattern's stretch and twist only when complete */
@@ -74,7 +75,7 @@ typedef struct rv_studio_picture {
     int cells;
     rv_studio_wish wish; /* what it answers; wish.time may lie past `time` where that is not worked out yet */
     double time;         /* of the film shown [s] */
-    bool sharp;          /* traced right back, not along the chain */
+    bool sharp;          /* traced right back; else a rough one, found from faces near by */
     rn_still *still;
     rn_strata *face;        /* one plane: the face, or what is seen when peeled */
     cairo_surface_t *image; /* the panel's rectangle, wish.pixels along its longer side */

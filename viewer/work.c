@@ -56,6 +56,7 @@ void work_free(rv_work *work)
     course_clear(&work->outline);
     course_clear(&work->traced);
     track_free(work->track);
+    sharp_cut(&work->sharp, -1);
     rn_plan_free(work->plan);
     rn_team_free(work->team);
     free(work);
@@ -117,6 +118,7 @@ void work_take_plan(rv_work *work, rn_plan *plan, long version)
     if (status != RN_OK || course_take(&work->outline, plan, agreed, &options, &unused, NULL) != RN_OK)
         course_clear(&work->outline); /* it is only quicker */
     const bool same = before && same_paints(before, plan, kept);
+    sharp_cut(&work->sharp, same ? fmin(kept, agreed) : -1);
     if (work->track)
         track_cut(work->track, same ? fmin(kept, agreed) : -1);
     else
@@ -233,6 +235,7 @@ rv_studio_tale *work_tell(const rv_work *work)
     if (!work->traced.session)
         return tale;
     const rn_session *session = foremost(work);
+    tale->outline = session != work->traced.session;
     tale->solved = rn_session_time(session);
     tale->complete = rn_session_done(session);
     if (rn_session_record(&tale->record, session, &err) != RN_OK ||

@@ -5,6 +5,7 @@
 
 #include "course.h"
 #include "run/past.h"
+#include "sharp.h"
 #include "studio.h"
 #include "track.h"
 
@@ -25,6 +26,7 @@ typedef struct rv_work {
     char trouble[320]; /* and why */
     rn_past past;
     rv_track *track;
+    rv_sharp sharp;
     bool judged, has_pattern;
     double stretch, twist, turned; /* the last: twist with its sense */
 } rv_work;
@@ -50,7 +52,7 @@ long work_bytes(const rv_work *work);                    /* about */
 /* Answers, the caller's to free; NULL where there is no memory, or nothing to tell. */
 rv_studio_tale *work_tell(const rv_work *work);
 
-/* A quick one, or where it is `sharp` one traced right back, which gives up when it is asked to. */
+/* A quick one unless a sharp one is kept; or where it is `sharp` one traced right back, which gives up when it is asked to. */
 rv_studio_picture *work_picture(rv_work *work, rv_studio_wish wish, bool sharp, rv_pause pause);
 rv_studio_core *work_core(rv_work *work, rv_studio_wish wish);
 rv_studio_section *work_section(rv_work *work, rv_studio_wish wish);

@@ -86,6 +86,10 @@ rv_studio_picture *work_picture(rv_work *work, rv_studio_wish wish, bool sharp, 
     picture->still = still_at(work, wish.time);
     rn_status status = picture->still ? RN_OK : RN_E_MEMORY;
     if (status == RN_OK)
+        picture->face = sharp_find(&work->sharp, work->plan, picture->still->moment.time, wish.peel);
+    if (picture->face)
+        sharp = picture->sharp = true;
+    else if (status == RN_OK)
         status = sharp ? trace_sharply(&picture->face, work, picture->still, 1 - wish.peel, pause, &err)
                        : find_quickly(&picture->face, work, picture->still, wish.peel, &err);
     if (status != RN_OK || !picture->face) {
@@ -93,6 +97,8 @@ rv_studio_picture *work_picture(rv_work *work, rv_studio_wish wish, bool sharp, 
         return NULL;
     }
     picture->time = picture->still->moment.time;
+    if (sharp)
+        sharp_keep(&work->sharp, work->plan, picture->face, wish.peel);
     if (wish.pixels <= 0)
         return picture;
     const int pixels = wish.moving && !sharp ? (int)ceil(MOVING * wish.pixels) : wish.pixels;

@@ -7,7 +7,8 @@
 #include "mapped.h"
 
 #define PROGRAM_PLAN "presets/small-study.yaml"
-#define PROGRAM_LONGEST 200.0 /* that anything is waited for [s] */
+#define PROGRAM_SMALL "tests/viewer/one-tilt.yaml" /* worked out in a moment */
+#define PROGRAM_LONGEST 200.0                      /* that anything is waited for [s] */
 
 rn_plan *program_plan(void); /* the plan above alone; the caller's */
 

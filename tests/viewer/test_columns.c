@@ -1,29 +1,12 @@
 /* Plans side by side are another page of the window: whatever has stood there, every other page is of the plan on the bench. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 #include "check.h"
 #include "edit.h"
 #include "outcome.h"
 #include "program.h"
 #include "run/judge.h"
-
-/* A puddle that is tilted once: worked out at once. */
-static const char small_plan[] =
-    "plan: 1\n"
-    "title: One tilt\n"
-    "panel: {size: 12 cm x 12 cm}\n"
-    "paints:\n"
-    "  brass: {colour: \"#c9962f\", viscosity: 0.3 Pa s}\n"
-    "  kelp: {colour: \"#1f7a5c\", viscosity: 0.3 Pa s}\n"
-    "pours:\n"
-    "  - {across: 40 mm, width: 8 mm, start: 0.5 s, lifts: 2, every: 2 s, open: 1 s, repeat: 2, "
-    "stack: [brass 12 ml, kelp 12 ml]}\n"
-    "moves:\n"
-    "  - {start: 6 s, for: 6 s, tilt: 8 deg, toward: back right}\n"
-    "end: 16 s\n";
 
 #define WIDE 1000
 #define HIGH 640
@@ -34,23 +17,6 @@ typedef struct pages {
     char text[1200];
     double run_off, coverage;
 } pages;
-
-static char plan_path[] = "/tmp/runnel-columns-XXXXXX";
-
-static int write_plan(void **state)
-{
-    (void)state;
-    const int file = mkstemp(plan_path);
-    assert_true(file >= 0);
-    assert_int_equal(write(file, small_plan, sizeof small_plan - 1), (long)sizeof small_plan - 1);
-    return close(file);
-}
-
-static int drop_plan(void **state)
-{
-    (void)state;
-    return unlink(plan_path);
-}
 
 static int set_up(void **state)
 {
@@ -66,7 +32,7 @@ static int set_up(void **state)
     options.model = mapped_run;
     options.model_context = &model;
     program *p = program_begin(options, cairo_image_surface_create(CAIRO_FORMAT_RGB24, WIDE, HIGH));
-    app_open(p->app, plan_path);
+    app_open(p->app, PROGRAM_SMALL);
     assert_int_equal(p->view->cover, COVER_NONE);
     p->view->width = WIDE;
     p->view->height = HIGH;
@@ -288,7 +254,7 @@ static void another_plan_opened_takes_every_page(void **state)
     assert_string_not_equal(before.text, other.text);
     hand_key(&p->hand, 't', MOD_SHIFT);
     program_wait(p, program_still);
-    app_open(p->app, plan_path);
+    app_open(p->app, PROGRAM_SMALL);
     p->view->time = view_end(p->view);
     pages after = look(p, false);
     check_alike(&before, &after);
@@ -324,5 +290,5 @@ int main(void)
         WITH(a_copy_stays_when_the_bench_is_changed),   WITH(another_plan_opened_takes_every_page),
         WITH(the_benchs_clock_ends_with_its_plan),
     };
-    return cmocka_run_group_tests(tests, write_plan, drop_plan);
+    return cmocka_run_group_tests(tests, NULL, NULL);
 }
