@@ -99,6 +99,24 @@ static void all_paint_is_counted(void **state)
     tidy(&s);
 }
 
+static double disc_at_the_rim(const void *context, double x, double y)
+{
+    (void)context;
+    return hypot(x - 0.5 * SIZE, y) < 0.02 ? 1 : 0;
+}
+
+/* Of a release that hangs over a disc's rim all comes down on the disc. */
+static void a_release_over_the_rim_comes_down_on_the_panel(void **state)
+{
+    (void)state;
+    setting s = set_up(true, RN_EDGE_WALLS);
+    rn_error err = {0};
+    check_ok(rn_film_add_source(s.film, disc_at_the_rim, NULL, 0.5 * SIZE, 0, 0.02, &err), &err);
+    rn_film_deposit(s.film, 0, 5e-6);
+    check_close(rn_film_volume(s.film), 5e-6, 1e-12);
+    tidy(&s);
+}
+
 /* On a slope all cells go alike, but those where the depth changes: a deep patch in a thin film is told apart by the depth
    that is asked for. */
 static void a_film_on_a_slope_moves_as_fast_as_its_depth_has_it(void **state)
@@ -167,6 +185,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_paint_is_counted),
+        cmocka_unit_test(a_release_over_the_rim_comes_down_on_the_panel),
         cmocka_unit_test(a_film_on_a_slope_moves_as_fast_as_its_depth_has_it),
         cmocka_unit_test(a_spun_disc_is_as_fast_as_99_of_100_cells),
         cmocka_unit_test(what_goes_over_is_told_where),

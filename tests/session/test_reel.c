@@ -124,6 +124,30 @@ static void between_two_it_is_linear(void **state)
     lived_free(life);
 }
 
+/* Tilt and its bearing do not mix: they are the nearer film's. */
+static void bearings_are_those_of_the_nearer(void **state)
+{
+    (void)state;
+    lived *life = lived_new(text, 64, NAN);
+    const rn_reel *reel = rn_session_reel(life->session);
+    int seen = 0;
+    for (int k = 0; k + 1 < rn_reel_count(reel); k++) {
+        const rn_moment *a = rn_reel_moment(reel, k), *b = rn_reel_moment(reel, k + 1);
+        if (a->tilt == b->tilt)
+            continue;
+        rn_still *nearer_a = at(reel, a->time + 0.4 * (b->time - a->time));
+        rn_still *nearer_b = at(reel, a->time + 0.6 * (b->time - a->time));
+        check_within(nearer_a->moment.tilt, a->tilt, 0);
+        check_within(nearer_b->moment.tilt, b->tilt, 0);
+        check_within(nearer_b->moment.downhill, b->downhill, 0);
+        rn_still_free(nearer_a);
+        rn_still_free(nearer_b);
+        seen++;
+    }
+    assert_true(seen > 0);
+    lived_free(life);
+}
+
 static void outside_it_is_the_nearest(void **state)
 {
     (void)state;
@@ -145,9 +169,8 @@ static void outside_it_is_the_nearest(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(kept_films_are_the_films),
-        cmocka_unit_test(the_reel_has_the_records_moments),
-        cmocka_unit_test(between_two_it_is_linear),
+        cmocka_unit_test(kept_films_are_the_films),  cmocka_unit_test(the_reel_has_the_records_moments),
+        cmocka_unit_test(between_two_it_is_linear),  cmocka_unit_test(bearings_are_those_of_the_nearer),
         cmocka_unit_test(outside_it_is_the_nearest),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -209,6 +209,44 @@ static void there_are_never_more_than_fit(void **state)
     unmake(&got);
 }
 
+static bool tells(const told *all, const char *words)
+{
+    for (int k = 0; k < all->count; k++)
+        if (strstr(all->list[k].words, words))
+            return true;
+    return false;
+}
+
+/* Of the two nearest the one that says less goes: an edge, and not the pour beside it. */
+static void the_lighter_of_two_gives_way(void **state)
+{
+    (void)state;
+    made got = make(HEAD POUR(0, "") POUR(10, "") POUR(20, "") POUR(30, "") POUR(40, "") POUR(50, "") POUR(60, "")
+                        POUR(70, "") POUR(80, "") POUR(90, "") POUR(100, "") POUR(110, "") POUR(120, "") POUR(130, "")
+                            POUR(140, "") POUR(150, "") "end: 200 s\n");
+    got.record.arrival[5] = 124;
+    const told all = tell(&got);
+    assert_int_equal(all.count, RN_TELLING_MOST);
+    assert_false(tells(&all, "edge reached"));
+    assert_true(tells(&all, "pour 12 is out"));
+    unmake(&got);
+}
+
+/* What is wet within the first half second was so from the start. */
+static void what_is_wet_from_the_start_is_not_reached(void **state)
+{
+    (void)state;
+    made got = make(HEAD POUR(0, "") "end: 100 s\n");
+    got.record.arrival[5] = 0.4F;
+    reach_corner(&got, 3, 0.4);
+    const told early = tell(&got);
+    assert_false(tells(&early, "reached"));
+    got.record.arrival[5] = 30;
+    const told late = tell(&got);
+    assert_true(tells(&late, "front edge reached"));
+    unmake(&got);
+}
+
 /* As many spins as a plan can have: the end is told all the same. */
 static void the_end_is_always_told(void **state)
 {
@@ -247,6 +285,8 @@ int main(void)
         cmocka_unit_test(near_moments_are_one),
         cmocka_unit_test(a_long_row_of_near_moments_is_not_one),
         cmocka_unit_test(there_are_never_more_than_fit),
+        cmocka_unit_test(the_lighter_of_two_gives_way),
+        cmocka_unit_test(what_is_wet_from_the_start_is_not_reached),
         cmocka_unit_test(the_end_is_always_told),
         cmocka_unit_test(a_short_session_has_its_moments),
     };

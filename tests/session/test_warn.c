@@ -194,6 +194,9 @@ static void a_base_coat_that_covers_by_itself(void **state)
     says(q, NULL);
     q->plan->bases[0].depth = 0.3e-3;
     says(q, "The base coat, 0.3 mm, counts as covered by itself");
+    q->plan->pour_count = 0; /* nothing is to reach a corner */
+    says(q, NULL);
+    q->plan->pour_count = 1;
     q->plan->bases[0].kind = RN_BASE_CORNERS;
     says(q, NULL);
 }
@@ -307,6 +310,23 @@ static void more_warnings_than_room(void **state)
     assert_int_equal(q->forecast.warning_count, RN_WARNINGS_MOST);
 }
 
+/* Of several heaps the narrowest is the steepest; one that is not poured yet does not count. */
+static void the_narrowest_heap_is_the_steepest(void **state)
+{
+    quiet *q = *state;
+    const rn_law law = {1, 1, 0};
+    q->moments[1] = (rn_moment){.time = 6, .deepest = 3e-3};
+    q->moments[2] = (rn_moment){.time = 70};
+    check_close(rn_warn_extremes(q->plan, &law, 1100, q->moments, 3).steep, 3e-3 / 0.040, 1e-12);
+    q->plan->pour_count = 2;
+    q->plan->pours[1] = q->plan->pours[0];
+    q->plan->pours[1].across = 0.030;
+    check_close(rn_warn_extremes(q->plan, &law, 1100, q->moments, 3).steep, 3e-3 / 0.020, 1e-12);
+    q->plan->pours[1].start = 6.5;
+    check_close(rn_warn_extremes(q->plan, &law, 1100, q->moments, 3).steep, 3e-3 / 0.040, 1e-12);
+    q->plan->pour_count = 1;
+}
+
 int main(void)
 {
 #define WATCHED(test) cmocka_unit_test_setup_teardown(test, set_up, tear_down)
@@ -325,6 +345,7 @@ int main(void)
         WATCHED(reynolds_number),
         WATCHED(thin_paint_on_a_steep_slope),
         WATCHED(a_steep_heap),
+        WATCHED(the_narrowest_heap_is_the_steepest),
         WATCHED(more_warnings_than_room),
         cmocka_unit_test(coriolis_limit_is_eight_percent),
         cmocka_unit_test(steepness_limit_is_eighteen_percent),
