@@ -138,12 +138,12 @@ static void a_tile_is_not_taken_for_the_plan(void **state)
 {
     (void)state;
     static rv_map map;
-    rv_shown shown[COLUMNS] = {0};
+    rv_shown shown[PLACE_COUNT] = {0};
     rv_view *view = view_new();
     view_open(view, PROGRAM_PLAN);
     assert_true(mapped_set(&map, view, 100));
     check_sentence(view, shown, "this plan's tile");
-    rv_studio_tale tale = {.version = view_column_version(view, 0), .complete = true};
+    rv_studio_tale tale = {.version = document_version(view->doc), .complete = true};
     tale.forecast = (rn_forecast){.coverage = 1, .complete = true, .has_pattern = true, .poured = 1e-4};
     shown[0].tale = &tale;
     rv_phrase phrases[PHRASES_MOST] = {0};
