@@ -497,7 +497,11 @@ void outcome_head(rv_canvas *canvas, const rv_phrase *phrases, int count)
     int used = dangerous;
     for (int k = 0; k < count && k < PHRASES_MOST; k++)
         all[used++] = phrases[k];
-    used += say_warnings(&all[used], canvas, dangerous);
+    if (say_warnings(&all[used], canvas, dangerous)) {
+        for (int k = 0; k < used; k++) /* how fine the grid is gives no way to them: letters become smaller first */
+            all[k].aside = false;
+        used++;
+    }
     outcome_set(canvas, box, all, used);
 }
 
