@@ -31,6 +31,34 @@ static void only_paints_that_are_used_and_differ_need_it(void **state)
     rn_plan_free(yields);
 }
 
+/* Every second, and 0.2 s after a pour begins, whichever comes first: its first paint is not slept through. */
+static void it_is_due_when_a_pour_has_begun(void **state)
+{
+    (void)state;
+    static const struct {
+        double start, due;
+    } cases[] = {{0, 0.2}, {0.5, 0.7}, {0.95, 1.15}, {5, 1}};
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        rn_plan *plan = lived_plan(RING("1 Pa s", "1.1 Pa s"));
+        plan->pours[0].start = cases[k].start;
+        rn_film_options options = rn_film_defaults();
+        options.grid = (rn_grid){64, 64, 0.2 / 64, 0.2 / 64};
+        options.threads = 1;
+        rn_film *film = NULL;
+        rn_history *history = NULL;
+        rn_layering *layering = NULL;
+        rn_error err = {0};
+        check_ok(rn_film_new(&film, &options, &err), &err);
+        check_ok(rn_history_new(&history, film, &err), &err);
+        check_ok(rn_layering_new(&layering, plan, film, history, 32, 1, &err), &err);
+        check_close(rn_layering_due(layering), cases[k].due, 1e-12);
+        rn_layering_free(layering);
+        rn_history_free(history);
+        rn_film_free(film);
+        rn_plan_free(plan);
+    }
+}
+
 static double greatest_difference(const rn_still *a, const rn_still *b)
 {
     double off = 0, deepest = 0;
@@ -196,6 +224,7 @@ static void a_thick_coat_under_a_thin_one_runs_at_the_exact_speed(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(it_is_due_when_a_pour_has_begun),
         cmocka_unit_test(only_paints_that_are_used_and_differ_need_it),
         cmocka_unit_test(two_laws_are_not_their_mixture),
         cmocka_unit_test(fewer_points_tell_nearly_the_same),
