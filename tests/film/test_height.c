@@ -174,6 +174,35 @@ static void after_a_rejected_attempt_no_longer_step_is_tried(void **state)
     rn_film_free(film);
 }
 
+/* No step is longer than a front cell takes to level, 3 mu d^2/(rho g e^3), but only while a front moves: on a wet panel
+   steps grow to the longest allowed. */
+static void a_front_shortens_steps_and_wet_ground_does_not(void **state)
+{
+    (void)state;
+    for (int wet = 0; wet < 2; wet++) {
+        film_scene scene = film_scene_usual(64, 64);
+        scene.options.law.consistency = 0.03;
+        scene.options.edges = RN_EDGE_WALLS;
+        scene.base = wet ? 1e-3 : 0;
+        rn_film *film = film_scene_set(&scene);
+        rn_error err = {0};
+        const double e = rn_film_front_hold(film), d = scene.options.grid.dx;
+        const double front = 3 * 0.03 * d * d / (scene.options.density * RN_GRAVITY * e * e * e);
+        rn_film_deposit(film, 0, wet ? 1e-6 : 20e-6);
+        double taken, longest = 0;
+        for (double t = 0; t < (wet ? 40 : 4); t += taken) {
+            check_ok(rn_film_step(&taken, film, t, t + 1000, still, NULL, &err), &err);
+            longest = fmax(longest, taken);
+        }
+        if (wet)
+            check_close(longest, scene.options.step_most, 1e-12);
+        else
+            check_close(longest, front, 1e-12);
+        assert_true(front < 0.9 * scene.options.step_most);
+        rn_film_free(film);
+    }
+}
+
 static void an_unknown_kernel_is_refused(void **state)
 {
     (void)state;
@@ -194,6 +223,7 @@ int main(void)
         cmocka_unit_test(what_is_laid_down_at_once_is_all_there),
         cmocka_unit_test(steps_toward_a_limit_leave_no_sliver),
         cmocka_unit_test(after_a_rejected_attempt_no_longer_step_is_tried),
+        cmocka_unit_test(a_front_shortens_steps_and_wet_ground_does_not),
         cmocka_unit_test(an_unknown_kernel_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
