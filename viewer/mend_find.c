@@ -323,7 +323,7 @@ static bool mend_room(rv_mending *mending, const wrong *w)
 static bool mend_list(rv_mending *mending, const wrong *w)
 {
     char text[MEND_TEXT + 2];
-    if (says(w, "all sizes are zero") || (says(w, " sizes for ") && says(w, "give one for each"))) {
+    if (says(w, "all sizes are zero") || says(w, "lifts: give one for each")) {
         if (w->value.length == 0 || !put(mending, w->value, "equal"))
             return false;
         snprintf(mending->offer, sizeof mending->offer, "Make them equal");

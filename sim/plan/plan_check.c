@@ -202,9 +202,11 @@ static rn_status check_bursts(const checker *c, int index)
                             i + 1, rn_size_key.least, rn_size_key.most);
         sum += pour->sizes[i];
     }
+    char sizes[32];
+    snprintf(sizes, sizeof sizes, pour->size_count == 1 ? "is 1 size" : "are %d sizes", pour->size_count);
     if (pour->size_count > 0 && pour->size_count != pour->lifts)
-        return fail_key(c, RN_SECTION_POUR, index, "sizes", "there are %d sizes for %d lifts: give one for each",
-                        pour->size_count, pour->lifts);
+        return fail_key(c, RN_SECTION_POUR, index, "sizes", "there %s for %d lifts: give one for each", sizes,
+                        pour->lifts);
     if (pour->size_count > 0 && !(sum > 0))
         return fail_key(c, RN_SECTION_POUR, index, "sizes", "all sizes are zero");
     if (pour->lifts > 1 && pour->open > pour->every + SAME_MOMENT)

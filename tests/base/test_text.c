@@ -41,8 +41,8 @@ static void what_is_not_is_written_as_its_code(void **state)
     shows("gpj.\u202Eexe", "gpj.\\u202eexe"); /* read backwards */
     shows("\U000E0041", "\\U000e0041");       /* a tag */
     static const char *const unseen[] = {
-        "\u202A", "\u202B", "\u202C", "\u202D", "\u202E", "\u2066",     "\u2067",     "\u2068",    "\u2069",
-        "\u200E", "\u200F", "\u061C", "\u200B", "\u2060", "\u2028",     "\u2029",     "\uFEFF",    "\u00AD",
+        "\u202A", "\u202B", "\u202C", "\u202D", "\u202E",   "\u2066",     "\u2067",     "\u2068",    "\u2069",
+        "\u200E", "\u200F", "\u061C", "\u200B", "\u2060",   "\u2028",     "\u2029",     "\uFEFF",    "\u00AD",
         "\u180E", "\u2064", "\uFFF9", "\u206F", "\xC2\x85", "\U000E0001", "\U000E007F", "\U0001D173"};
     for (size_t i = 0; i < sizeof unseen / sizeof unseen[0]; i++) {
         char text[20], shown[40], quoted[RN_QUOTE_SIZE];

@@ -88,7 +88,7 @@ static void texts_stand_apart(void **state)
                 assert_true(rn_pen_init(&pen, cr, round));
                 rn_moments_draw(&pen, &got.sheet);
                 assert_int_equal(pen.box_lost, 0);
-                assert_int_equal(pen.box_count, 2 + 3 * count);
+                assert_int_equal(pen.box_count, 3 + 3 * count);
                 if (rn_pen_overlaps(&pen) > 0)
                     fail_msg("%d moments of %d x %d: %d pairs of texts overlap", count, shapes[s][0], shapes[s][1],
                              rn_pen_overlaps(&pen));
