@@ -201,6 +201,20 @@ static void set_scene(rv_app *app, const command *c)
         view->slip = (rv_slip){SLIP_JAR, 0, SLIP_ROW_VOLUME};
 }
 
+/* Takes up answers until all is there that was asked for; nothing is drawn meanwhile. False if that takes too long. */
+static bool await_all(rv_app *app, double until)
+{
+    for (;;) {
+        tick(app);
+        app_update(app);
+        if (app_still(app))
+            return true;
+        if (window_clock() >= until)
+            return false;
+        nanosleep(&(struct timespec){0, 20000000}, NULL);
+    }
+}
+
 static int shoot(rv_app *app, const command *c)
 {
     rn_error err = {0};
@@ -212,17 +226,11 @@ static int shoot(rv_app *app, const command *c)
     set_scene(app, c);
     cairo_surface_t *image = cairo_image_surface_create(CAIRO_FORMAT_RGB24, c->width, c->height);
     bool good = cairo_surface_status(image) == CAIRO_STATUS_SUCCESS;
-    do { /* the first frame finds out how large the panel is drawn */
-        tick(app);
-        app_update(app);
-        good = good && app_draw(app, image, NULL);
-        if (!app_still(app))
-            nanosleep(&(struct timespec){0, 20000000}, NULL);
-    } while (good && !app_still(app) && window_clock() - begun < SHOT_LONGEST);
-    if (good && !app_still(app))
-        say("not all is worked out after %d s; the picture shows what is", SHOT_LONGEST);
     tick(app);
     app_update(app);
+    good = good && app_draw(app, image, NULL); /* finds out how large the panel is drawn, and so what is asked for */
+    if (good && !await_all(app, begun + SHOT_LONGEST))
+        say("not all is worked out after %d s; the picture shows what is", SHOT_LONGEST);
     good = good && app_draw(app, image, NULL);
     if (!good)
         say("there is no memory left for the picture");

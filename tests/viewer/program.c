@@ -61,6 +61,11 @@ void program_frame(program *p)
     draw(p);
 }
 
+void program_pass(program *p)
+{
+    pass(p);
+}
+
 void program_wait(program *p, bool reached(program *))
 {
     const double since = rn_monotonic_now();

@@ -2,6 +2,7 @@
    is. */
 #include <math.h>
 #include <string.h>
+#include <time.h>
 
 #include "bench.h"
 #include "check.h"
@@ -85,6 +86,23 @@ static void play_ends_with_the_sharp_face_that_was_seen_before(void **state)
     assert_int_equal(rough, 0);
 }
 
+/* All that a frame asks for comes without another being drawn: who waits for a picture draws it once, in the end. */
+static void what_a_frame_asks_for_comes_without_another(void **state)
+{
+    program *p = *state;
+    p->view->time = 0.5 * view_end(p->view);
+    p->view->sheets = (1u << SHEETS) - 1;
+    program_frame(p);
+    assert_false(program_still(p));
+    for (int look = 0; !program_still(p); look++) {
+        assert_true(look < 50000); /* of 4 ms */
+        nanosleep(&(struct timespec){0, 4000000}, NULL);
+        program_pass(p);
+    }
+    program_frame(p);
+    assert_true(program_still(p));
+}
+
 /* What was traced of a plan that has been changed since is not kept. */
 static void another_plan_is_traced_anew(void **state)
 {
@@ -142,6 +160,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         WITH(light_sheets_and_pages_leave_it_sharp),
         WITH(play_ends_with_the_sharp_face_that_was_seen_before),
+        WITH(what_a_frame_asks_for_comes_without_another),
         WITH(another_plan_is_traced_anew),
         cmocka_unit_test(a_rough_face_and_another_grid_are_told),
     };
