@@ -192,7 +192,21 @@ static void what_is_kept_of_a_plan_tells_nothing_of_later(void **state)
     }
     forecast->corners[1].covered_at = NAN;
     forecast->corners[3].covered_at = 20;
+    const rn_record *record = tale->record;
+    const long cells = (long)record->grid.nx * record->grid.ny;
+    long came = 0, later = 0;
+    for (long k = 0; k < cells; k++) {
+        came += record->arrival[k] <= 60;
+        later += record->arrival[k] > 60;
+    }
+    assert_true(came > 0 && later > 0);
     assert_true(keep_tale(tale, 60, 190, tale->version));
+    long kept = 0;
+    for (long k = 0; k < cells; k++) {
+        assert_false((double)record->arrival[k] > tale->solved);
+        kept += !isnan(record->arrival[k]);
+    }
+    assert_true(kept > 0 && kept <= came);
     assert_false(tale->complete || forecast->has_pattern || forecast->covered);
     assert_true(isnan(forecast->corners[0].covered_at) && isnan(forecast->corners[2].covered_at));
     check_within(forecast->corners[1].covered_at, 51, 0.4);

@@ -50,7 +50,7 @@ static void the_plumb_line_is_dragged_and_the_strip_pressed(void **state)
     hand_take(&b->hand, PART_TIME, 0, 0);
     hand_move(&b->hand, layout_x(at, 100, 240), at->axis_y);
     hand_lift(&b->hand);
-    check_close(b->view->time, 100, 0.06);
+    check_within(b->view->time, 100, 0.051); /* to tenths */
     at_bench_look(b);
     hand_move(&b->hand, layout_x(at, 150, 240), at->lane_top[LANE_SPIN] + 4);
     hand_move(&b->hand, layout_x(at, 180, 240), at->strip.y + 2);
@@ -86,12 +86,12 @@ static void a_block_is_dragged_and_undone_as_one(void **state)
     at_bench *b = *state;
     const double start = at_bench_plan(b)->moves[4].start, per_second = (b->view->layout.x1 - b->view->layout.x0) / 240;
     hand_drag(&b->hand, PART_MOVE, 4, 0, 20 * per_second, 0);
-    check_close(at_bench_plan(b)->moves[4].start, start + 20, 0.11);
+    check_within(at_bench_plan(b)->moves[4].start, start + 20, 0.051);
     assert_int_equal(document_undo_depth(b->view->doc), 1);
     hand_key(&b->hand, 'z', MOD_CTRL);
     check_close(at_bench_plan(b)->moves[4].start, start, 1e-12);
     hand_key(&b->hand, 'z', MOD_CTRL | MOD_SHIFT);
-    check_close(at_bench_plan(b)->moves[4].start, start + 20, 0.11);
+    check_within(at_bench_plan(b)->moves[4].start, start + 20, 0.051);
 }
 
 /* Taken by the knob in its middle: up and down is its amount, sideways carries it. */
@@ -138,11 +138,16 @@ static void a_block_is_drawn_lengthened_and_deleted(void **state)
     assert_int_equal(at_bench_plan(b)->move_count, moves + 1);
     const rn_move *made = &at_bench_plan(b)->moves[moves];
     assert_int_equal(made->kind, RN_MOVE_TILT);
-    check_close(made->start, 150, 0.2);
-    check_close(made->duration, 15, 0.4);
+    check_within(made->start, 150, 0.051);
+    check_within(made->duration, 15, 0.11);
     at_bench_look(b);
-    hand_key(&b->hand, KEY_RIGHT, MOD_SHIFT); /* it has the focus */
-    check_close(at_bench_plan(b)->moves[moves].duration, made->duration, 1.01);
+    const double lasted = made->duration;
+    hand_key(&b->hand, KEY_RIGHT, MOD_SHIFT); /* it has the focus: a second longer */
+    check_within(at_bench_plan(b)->moves[moves].duration, lasted + 1, 1e-9);
+    hand_key(&b->hand, KEY_LEFT, MOD_SHIFT);
+    check_within(at_bench_plan(b)->moves[moves].duration, lasted, 1e-9);
+    hand_key(&b->hand, KEY_RIGHT, MOD_SHIFT | MOD_CTRL); /* or a tenth */
+    check_within(at_bench_plan(b)->moves[moves].duration, lasted + 0.1, 1e-9);
     hand_key(&b->hand, KEY_DELETE, 0);
     assert_int_equal(at_bench_plan(b)->move_count, moves);
 }
