@@ -171,7 +171,9 @@ bool staged_draw(staged *stage, int width, int height, double longer, rv_frame_c
     rv_frame_check own = {0};
     rv_frame_check *result = check ? check : &own;
     result->longer = longer;
-    cairo_surface_t *surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height);
+    /* Where only what stands where is asked no pixel need be painted. */
+    cairo_surface_t *surface = png ? cairo_image_surface_create(CAIRO_FORMAT_RGB24, width, height)
+                                   : cairo_recording_surface_create(CAIRO_CONTENT_COLOR, NULL);
     bool good = cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS &&
                 canvas_frame(surface, stage->view, stage->shown, result);
     if (good && png)

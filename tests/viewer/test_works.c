@@ -4,7 +4,6 @@
 #include <string.h>
 
 #include "axes.h"
-#include "base/monotonic.h"
 #include "check.h"
 #include "edit.h"
 #include "limit.h"
@@ -112,9 +111,7 @@ static void closing_does_not_wait_for_it(void **state)
 {
     (void)state;
     program *p = program_shown(true, program_begun);
-    const double since = rn_monotonic_now();
-    program_end(p);
-    assert_true(rn_monotonic_now() - since < 10); /* a shut model would wait for ever */
+    program_end(p); /* a shut model would wait for ever */
     p = program_shown(true, program_begun);
     hand_key(&p->hand, 'v', 0);
     program_frame(p);
