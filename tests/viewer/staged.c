@@ -1,6 +1,7 @@
 #include "staged.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -80,22 +81,69 @@ static bool take_cuts(rv_shown *shown, const rn_past *past, const rv_view *view,
            rn_cut_trace(&section->cut, past, still, view->a, view->b, 160, 24, team, &err) == RN_OK;
 }
 
-static bool work_out(rv_shown *shown, const rn_plan *plan, const rv_view *view, rv_studio_wish wish, int cells)
+/* ---- plans that were worked out already ---- */
+
+/* Many a stage is set from the same file, and its film is the same. */
+#define RUNS_MOST 8
+typedef struct run {
+    char path[DOCUMENT_PATH_SIZE];
+    int cells;
+    rn_plan *plan;
+    rn_session *session;
+} run;
+
+static run runs[RUNS_MOST];
+
+/* The session of that plan, the list's; path "": of a plan that no file holds, the caller's. NULL if it fails. */
+static rn_session *session_of(const rn_plan *plan, const char *path, rn_session_options options)
 {
     rn_error err = {0};
+    rn_session *session = NULL;
+    int k = 0;
+    while (path[0] && k < RUNS_MOST && runs[k].session) {
+        if (strcmp(runs[k].path, path) == 0 && runs[k].cells == options.cells)
+            return runs[k].session;
+        k++;
+    }
+    const bool keeps = path[0] && k < RUNS_MOST;
+    rn_plan *own = keeps ? rn_plan_copy(plan) : NULL;
+    if ((keeps && !own) || rn_session_new(&session, keeps ? own : plan, &options, &err) != RN_OK ||
+        rn_session_run(session, NULL, NULL, &err) != RN_OK) {
+        rn_session_free(session);
+        rn_plan_free(own);
+        return NULL;
+    }
+    if (keeps) {
+        runs[k] = (run){.cells = options.cells, .plan = own, .session = session};
+        snprintf(runs[k].path, sizeof runs[k].path, "%s", path);
+    }
+    return session;
+}
+
+static bool kept(const rn_session *session)
+{
+    for (int k = 0; k < RUNS_MOST; k++)
+        if (runs[k].session == session)
+            return true;
+    return false;
+}
+
+static bool work_out(rv_shown *shown, int place, const rv_view *view, rv_studio_wish wish, int cells)
+{
+    rn_error err = {0};
+    const rn_plan *plan = shown->plan;
     rn_session_options options = rn_session_defaults();
     const char *small = getenv("RUNNEL_TEST_GRID");
     options.cells = cells ? cells : small ? atoi(small) : 96;
     options.history = true;
     options.threads = 1;
-    rn_session *session = NULL;
     rn_team *team = NULL;
     rn_pattern *pattern = NULL;
     rn_still *still = NULL;
     rv_studio_tale *tale = shown->tale = calloc(1, sizeof *tale);
-    bool good = tale && rn_team_new(&team, 1, &err) == RN_OK &&
-                rn_session_new(&session, plan, &options, &err) == RN_OK &&
-                rn_session_run(session, NULL, NULL, &err) == RN_OK;
+    const bool as_read = place == PLACE_BENCH && !document_changed(view->doc) && !document_undo_depth(view->doc);
+    rn_session *session = session_of(plan, as_read ? document_path(view->doc) : "", options);
+    bool good = tale && rn_team_new(&team, 1, &err) == RN_OK && session;
     rn_pattern_options pattern_options = rn_pattern_defaults();
     pattern_options.points = 256;
     pattern_options.levels = 0;
@@ -126,7 +174,8 @@ static bool work_out(rv_shown *shown, const rn_plan *plan, const rv_view *view, 
     }
     rn_pattern_free(pattern);
     rn_still_free(still);
-    rn_session_free(session);
+    if (session && !kept(session))
+        rn_session_free(session);
     rn_team_free(team);
     return good && shown->pull;
 }
@@ -138,7 +187,7 @@ bool staged_again(staged *stage, int place, int cells)
     shown->plan = view_plan(stage->view, place);
     shown->version = view_version(stage->view, place);
     const rv_studio_wish wish = view_wish(stage->view, place);
-    const bool good = work_out(shown, shown->plan, stage->view, wish, cells);
+    const bool good = work_out(shown, place, stage->view, wish, cells);
     stage->view->solved = shown->tale ? shown->tale->solved : 0;
     return good;
 }

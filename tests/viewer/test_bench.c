@@ -112,7 +112,7 @@ static void test_words_stand_apart_on_long_panels(void **state)
         draft->panel.height = shapes[k][1];
         draft->base_count = 0;
         check_ok(document_commit(stage.view->doc, draft, "panel", false, &err), &err);
-        assert_true(staged_again(&stage, 0, 96));
+        assert_true(staged_again(&stage, 0, CELLS));
         for (size_t s = 0; s + 1 < sizeof sizes / sizeof *sizes; s++)
             draw_at(&stage, sizes[s][0], sizes[s][1], 0.3 * (double)((s + k) % 3));
         staged_clear(&stage);
