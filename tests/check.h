@@ -49,9 +49,21 @@ static inline void check_status_is(rn_status status, rn_status expected, const r
     _fail(file, line);
 }
 
-/* Equal within a share of the expected value. */
+/* A share of half and more allows next to anything: what was meant is a bound in the unit of the value, check_within. */
+static inline double check_share(double relative, const char *file, int line)
+{
+    if (relative < 0.5) /* false for a NaN */
+        return relative;
+    fprintf(stderr,
+            "%s:%d: check_close is to allow %g of the value: under 0.5, or check_within for a bound in its unit\n",
+            file, line, relative);
+    _fail(file, line);
+    return 0;
+}
+
+/* Equal within a share of the expected value, under 0.5. */
 #define check_close(actual, expected, relative)                                                                        \
-    check_difference((actual), (expected), 0, (relative), #actual, __FILE__, __LINE__)
+    check_difference((actual), (expected), 0, check_share((relative), __FILE__, __LINE__), #actual, __FILE__, __LINE__)
 
 /* Equal within +- absolute, in the unit of both. */
 #define check_within(actual, expected, absolute)                                                                       \
