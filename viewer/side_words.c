@@ -166,6 +166,29 @@ static void say_run_off(rv_phrase *phrases, int *count, const rv_canvas *canvas,
     phrases[(*count)++] = phrase;
 }
 
+/* Plans told by other grids than each other, or than the bench's finest, differ by that too. */
+static void say_grids(rv_phrase *phrases, int *count, const rv_canvas *canvas, const rv_side *side)
+{
+    const int first = side->every[0].tale->cells;
+    bool alike = true, outline = false;
+    for (int k = 0; k < side->all; k++) {
+        alike = alike && side->every[k].tale->cells == first;
+        outline = outline || side->every[k].tale->outline;
+    }
+    if (*count >= PHRASES_MOST || (alike && !outline && first >= canvas->view->finest))
+        return;
+    rv_phrase *phrase = &phrases[(*count)++];
+    *phrase = (rv_phrase){.role = RN_ROLE_INK2, .keep = 1, .aside = alike};
+    if (alike) {
+        snprintf(phrase->lead, PHRASE_SIZE, "first look, %d cells", first);
+        return;
+    }
+    int used = snprintf(phrase->lead, PHRASE_SIZE, "cells:");
+    for (int k = 0; k < side->all && used < PHRASE_SIZE; k++)
+        used += snprintf(phrase->lead + used, (size_t)(PHRASE_SIZE - used), "%s %s %d", k ? "," : "",
+                         side->every[k].letter, side->every[k].tale->cells);
+}
+
 /* ---- the whole ---- */
 
 static int say_alone(rv_phrase *phrases)
@@ -196,9 +219,12 @@ int side_phrases(rv_phrase phrases[PHRASES_MOST], const rv_canvas *canvas, const
         snprintf(phrases[count++].lead, PHRASE_SIZE, "not all worked out yet");
         return count;
     }
-    if (ended)
-        return say_outcomes(phrases, count, canvas, side);
-    say_coverage(phrases, &count, canvas, side);
-    say_run_off(phrases, &count, canvas, side);
+    if (ended) {
+        count = say_outcomes(phrases, count, canvas, side);
+    } else {
+        say_coverage(phrases, &count, canvas, side);
+        say_run_off(phrases, &count, canvas, side);
+    }
+    say_grids(phrases, &count, canvas, side);
     return count;
 }

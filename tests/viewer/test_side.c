@@ -181,6 +181,24 @@ static void on_the_way_only_the_moment_shown_is_told(void **state)
     view_free(t.view);
 }
 
+/* Figures of other grids than each other or than the finest are told as that. */
+static void other_grids_are_told(void **state)
+{
+    (void)state;
+    trio t;
+    set_up(&t);
+    t.view->time = 100;
+    t.view->finest = 256;
+    says(
+        &t,
+        "Three plans at 100 s, unlike only in consistency; most covered A, 90.0 %; least run-off so far C, 4 ml; first "
+        "look, 96 cells");
+    t.tales[0].cells = 256;
+    says(&t, "Three plans at 100 s, unlike only in consistency; most covered A, 90.0 %; least run-off so far C, 4 ml; "
+             "cells: A 256, B 96, C 96");
+    view_free(t.view);
+}
+
 /* The moment is told as soon as all have come so far, and not before. */
 static void the_moment_is_told_before_the_end_is_known(void **state)
 {
@@ -310,6 +328,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_all_tell_is_ranked),
+        cmocka_unit_test(other_grids_are_told),
         cmocka_unit_test(a_pattern_not_worked_out_is_not_called_none),
         cmocka_unit_test(plans_are_not_ranked_by_what_one_does_not_tell),
         cmocka_unit_test(on_the_way_only_the_moment_shown_is_told),
