@@ -227,6 +227,8 @@ static void line_fluxes(const rn_film *film, const rn_face_flux *out, const face
     } else {
         const rn_face_columns beside = {columns->law_of + line->left,
                                         columns->law_of + line->right,
+                                        columns->foot + line->left,
+                                        columns->foot + line->right,
                                         film->cells,
                                         columns->levels,
                                         &columns->table,

@@ -7,11 +7,16 @@
 #include "film/mobility.h"
 #include "film/state.h"
 
+/* There is memory for so many levels from the first, so that none is taken as a film comes to be made of more. */
+#define LEVELS_TO_COME 16
+
+_Static_assert(RN_FOOT_UNIT == RN_COLUMN_DEPTH, "a level begins at the same height for all");
 _Static_assert(RN_FILM_LAWS <= RN_COLUMN_LAWS, "every law has its place in the table");
 
 void rn_film_columns_clear(rn_film_columns *columns)
 {
     free(columns->law_of);
+    free(columns->foot);
     free(columns->viscosity);
     free(columns->fluidity);
     free(columns->nearest);
@@ -23,13 +28,15 @@ static rn_status allocate(rn_film *film, int levels, rn_error *err)
     rn_film_columns *columns = &film->columns;
     if (levels <= columns->levels_most)
         return RN_OK;
+    levels = levels > LEVELS_TO_COME ? levels : LEVELS_TO_COME;
     const size_t cells = (size_t)film->cells;
     rn_film_columns made = {.levels_most = levels};
     made.law_of = calloc(cells * (size_t)levels, sizeof *made.law_of);
+    made.foot = calloc(cells * (size_t)levels, sizeof *made.foot);
     made.viscosity = calloc(cells, sizeof *made.viscosity);
     made.fluidity = calloc(cells, sizeof *made.fluidity);
     made.nearest = calloc((size_t)film->grid.nx * (size_t)film->grid.ny, sizeof *made.nearest);
-    if (!made.law_of || !made.viscosity || !made.fluidity || !made.nearest) {
+    if (!made.law_of || !made.foot || !made.viscosity || !made.fluidity || !made.nearest) {
         rn_film_columns_clear(&made);
         return rn_fail(err, RN_E_MEMORY, "no memory for the layers of a film of %d x %d cells", film->grid.nx,
                        film->grid.ny);
@@ -39,13 +46,18 @@ static rn_status allocate(rn_film *film, int levels, rn_error *err)
     return RN_OK;
 }
 
-static unsigned char *level_at(rn_film *film, int level, int i, int j)
+static long level_at(const rn_film *film, int level, int i, int j)
 {
-    return film->columns.law_of + level * film->cells + (long)RN_AT(film, i, j);
+    return level * film->cells + (long)RN_AT(film, i, j);
+}
+
+static uint16_t even_foot(int level, int levels)
+{
+    return (uint16_t)lround((double)RN_FOOT_UNIT * level / levels);
 }
 
 /* Copies one column; a level without paint takes what lies below it, or else above. False if there is none at all. */
-static bool take_column(rn_film *film, int i, int j, const unsigned char *laws_of, int law_count)
+static bool take_column(rn_film *film, int i, int j, const unsigned char *laws_of, const uint16_t *foot, int law_count)
 {
     const long plane = (long)film->grid.nx * film->grid.ny, cell = (long)j * film->grid.nx + i;
     int lowest = 0;
@@ -57,7 +69,9 @@ static bool take_column(rn_film *film, int i, int j, const unsigned char *laws_o
     for (int level = 0; level < film->columns.levels; level++) {
         unsigned char own = laws_of[level * plane + cell];
         law = own < law_count ? own : law;
-        *level_at(film, level, i, j) = law;
+        const long at = level_at(film, level, i, j);
+        film->columns.law_of[at] = law;
+        film->columns.foot[at] = foot ? foot[level * plane + cell] : even_foot(level, film->columns.levels);
     }
     return true;
 }
@@ -106,8 +120,12 @@ static void fill_bare(rn_film *film)
             int from = film->columns.nearest[j * grid->nx + i];
             if (from == j * grid->nx + i)
                 continue;
-            for (int level = 0; level < film->columns.levels; level++)
-                *level_at(film, level, i, j) = *level_at(film, level, from % grid->nx, from / grid->nx);
+            for (int level = 0; level < film->columns.levels; level++) {
+                const long to = level_at(film, level, i, j),
+                           as = level_at(film, level, from % grid->nx, from / grid->nx);
+                film->columns.law_of[to] = film->columns.law_of[as];
+                film->columns.foot[to] = film->columns.foot[as];
+            }
         }
 }
 
@@ -141,9 +159,10 @@ static double weighted(const rn_film *film, const double *of_law, size_t at)
     double sum = of_law[law_of[0]];
     for (int level = 1; level < columns->levels; level++) {
         const unsigned char below = law_of[(level - 1) * film->cells], law = law_of[level * film->cells];
-        const double share = 1 - (double)level / columns->levels;
-        if (law != below)
-            sum += share * share * share * (of_law[law] - of_law[below]);
+        if (law == below)
+            continue;
+        const double share = 1 - columns->foot[level * film->cells + (long)at] / (double)RN_FOOT_UNIT;
+        sum += share * share * share * (of_law[law] - of_law[below]);
     }
     return sum;
 }
@@ -175,8 +194,8 @@ void rn_film_columns_survey(rn_film *film)
     }
 }
 
-rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, int levels, const rn_law *laws,
-                              int law_count, rn_error *err)
+rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, const uint16_t *foot, int levels,
+                              const rn_law *laws, int law_count, rn_error *err)
 {
     rn_film_columns *columns = &film->columns;
     const rn_grid *grid = &film->grid;
@@ -197,10 +216,10 @@ rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, int l
     for (int j = 0; j < grid->ny; j++)
         for (int i = 0; i < grid->nx; i++) {
             const int cell = j * grid->nx + i;
-            bool painted = film->inside[cell] && take_column(film, i, j, laws_of, law_count);
+            bool painted = film->inside[cell] && take_column(film, i, j, laws_of, foot, law_count);
             columns->nearest[cell] = painted ? cell : -1;
             for (int level = 0; level < levels && painted; level++)
-                used[*level_at(film, level, i, j)] = true;
+                used[columns->law_of[level_at(film, level, i, j)]] = true;
             any = any || painted;
         }
     columns->on = any && judge_laws(film, used, law_count);

@@ -15,6 +15,16 @@ typedef enum rn_flow_kind {
     RN_FLOW_COLUMNS, /* layers that differ */
 } rn_flow_kind;
 
+/* A column's profile stands at heights that lie closer toward the panel, where thin layers count most, and toward the
+   face; between two of them F is the cubic through both ends' F and phi: exact within one paint. */
+#define RN_FLOW_HEIGHTS 12
+#define RN_FLOW_PARTS 128 /* of the depth; every height is a whole number of them */
+typedef struct rn_flow_heights {
+    unsigned char part[RN_FLOW_HEIGHTS + 1]; /* in parts, from the panel to the face */
+    unsigned char height_of[RN_FLOW_PARTS];  /* the last height at or below each part */
+    float share[RN_FLOW_HEIGHTS + 1];        /* of the depth */
+} rn_flow_heights;
+
 /* phi and F by yielded share and sigma, for laws that are no plain viscosity: powers are dear. */
 #define RN_SHAPE_ROWS 65
 #define RN_SHAPE_COLUMNS 129
@@ -33,9 +43,11 @@ typedef struct rn_flow {
     float plug_part;  /* 1/(m+2), m = 1/n: a plug's face moves at 1/(1 - that times the yielded share) */
     float *yielded;   /* PLUG: the yielded share of each cell's film */
     const rn_history_columns *columns; /* COLUMNS: those whose profiles stand in `levels` */
-    float *ease;                       /* COLUMNS: 1/mu on the lattice, twice */
-    rn_motion_cell *levels; /* levels*ny*nx of their lattice: phi, F at a level's bottom, dphi/d(s - s^2/2) in it */
-    float lattice_per_x, lattice_per_y, level_count, level_depth; /* of their lattice [1/m], and levels */
+    float *sums;                       /* COLUMNS: phi and F not yet over the mean, on the lattice, twice */
+    rn_motion_cell *levels; /* RN_FLOW_HEIGHTS*ny*nx of their lattice: phi, F, a, b at each height; d above it
+                                          F + d (phi + d (a + d b)) */
+    rn_flow_heights heights;
+    float lattice_per_x, lattice_per_y; /* of their lattice [1/m] */
 } rn_flow;
 
 /* Ready for the intervals of a history; power: the liquid's n where the history knows no columns. */
@@ -44,6 +56,9 @@ void rn_flow_end(rn_flow *flow);
 
 /* Reads the motion of one interval. */
 void rn_flow_read(rn_flow *flow, const rn_history *history, int interval, rn_team *team);
+
+/* The height, as a share of the depth, below which that share of the flux runs at a place in one interval. */
+double rn_flow_height_of(double share, const rn_history *history, double power, int interval, double x, double y);
 
 static inline float rn_flow_clamped(float value, float most)
 {
@@ -130,22 +145,21 @@ static inline rn_drift rn_flow_in_column(const rn_flow *f, const rn_motion_cell 
     const float fy = rn_flow_clamped((y - f->y0) * f->lattice_per_y - 0.5f, (float)columns->ny - 1.001f);
     const int i = (int)fx, j = (int)fy;
     const float a = fx - (float)i, b = fy - (float)j;
-    int level = (int)(sigma * f->level_count);
-    level = level >= columns->levels ? columns->levels - 1 : level;
-    const float s = (float)level * f->level_depth, d = sigma - s;
-    const float up = d * (1 - s - 0.5f * d), sum = d * d * (0.5f * (1 - s) - d * (1.0f / 6));
+    const int part = (int)(sigma * RN_FLOW_PARTS);
+    const int level = f->heights.height_of[part < RN_FLOW_PARTS ? part : RN_FLOW_PARTS - 1];
+    const float d = sigma - f->heights.share[level];
     const rn_motion_cell *p = f->levels + ((long)level * columns->ny + j) * columns->nx + i, *q = p + columns->nx;
     const rn_four p0 = *(const rn_four *)p, p1 = *(const rn_four *)(p + 1), q0 = *(const rn_four *)q,
                   q1 = *(const rn_four *)(q + 1);
     const rn_four right_low = p1 - p0, right_high = q1 - q0;
     const rn_four low = p0 + a * right_low, high = q0 + a * right_high, back = high - low, mixed = low + b * back;
-    const float phi = mixed[0] + mixed[2] * up;
+    const float phi = mixed[0] + d * (2 * mixed[2] + d * (3 * mixed[3]));
     if (sigma == 1 || sigma == 0)
         return (rn_drift){phi, 0};
     const rn_four right = right_low + b * (right_high - right_low);
-    const float below = mixed[1] + mixed[0] * d + mixed[2] * sum;
-    const float below_by_x = (right[1] + right[0] * d + right[2] * sum) * f->lattice_per_x;
-    const float below_by_y = (back[1] + back[0] * d + back[2] * sum) * f->lattice_per_y;
+    const float below = mixed[1] + d * (mixed[0] + d * (mixed[2] + d * mixed[3]));
+    const float below_by_x = (right[1] + d * (right[0] + d * (right[2] + d * right[3]))) * f->lattice_per_x;
+    const float below_by_y = (back[1] + d * (back[0] + d * (back[2] + d * back[3]))) * f->lattice_per_y;
     return (rn_drift){phi, (sigma - below) * k->spread - k->u * below_by_x - k->v * below_by_y};
 }
 

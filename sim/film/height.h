@@ -7,6 +7,7 @@
 #define RN_FILM_HEIGHT_H
 
 #include <stdbool.h>
+#include <stdint.h>
 
 #include "base/error.h"
 #include "base/grid.h"
@@ -62,13 +63,15 @@ typedef struct rn_film_spout {
 rn_status rn_film_set_sources(rn_film *film, const rn_film_spout *spouts, int count, rn_error *err);
 
 /* Where paints differ in how they flow: the column of each cell answers by the laws of its own layers, until set anew.
-   laws_of: levels*ny*nx, each level an equal share of the depth, the first at the panel: which of the laws its paint
-   follows, law_count or more where there is none; such a level takes what lies next to it in its column, a column without
-   any that of the nearest cell with paint. Copied. NULL: one liquid again. Columns that all follow the film's own law are
+   laws_of: levels*ny*nx, the first level at the panel: which of the laws its paint follows, law_count or more where there
+   is none; such a level takes what lies next to it in its column, a column without any that of the nearest cell with
+   paint. foot: where each level begins, as a share of the depth in parts of RN_FOOT_UNIT, rising in every column from 0 on
+   (levels may have no depth); NULL: they are equal. Both are copied. laws_of NULL: one liquid again. Columns that all follow the film's own law are
    one liquid, and as fast. At most RN_FILM_LAWS laws. Memory is taken at the first call, and when levels grow. */
 #define RN_FILM_LAWS 32
-rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, int levels, const rn_law *laws,
-                              int law_count, rn_error *err);
+#define RN_FOOT_UNIT 65536
+rn_status rn_film_set_columns(rn_film *film, const unsigned char *laws_of, const uint16_t *foot, int levels,
+                              const rn_law *laws, int law_count, rn_error *err);
 
 /* Lays volume [m3] down at once with the shape of a source. */
 void rn_film_deposit(rn_film *film, int source, double volume);

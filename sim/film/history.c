@@ -153,7 +153,7 @@ void rn_history_free(rn_history *history)
     for (int k = 0; k < history->count; k++)
         rn_interval_clear(&history->intervals[k]);
     for (int k = 0; k < history->column_count; k++)
-        free(history->columns[k].law);
+        rn_history_columns_let_go(&history->columns[k]);
     free(history->columns);
     free(history->places);
     free(history->spill);
@@ -512,16 +512,44 @@ void rn_history_forget(rn_history *history, double before)
            history->columns[history->columns_forgotten + 1].begins <= before;
          history->columns_forgotten++) {
         rn_history_columns *kept = &history->columns[history->columns_forgotten];
-        history->bytes -= (long)kept->levels * kept->ny * kept->nx;
-        free(kept->law);
-        kept->law = NULL;
+        history->bytes -= rn_history_columns_bytes(kept);
+        rn_history_columns_let_go(kept);
     }
+}
+
+bool rn_history_columns_copy(rn_history_columns *to, const rn_history_columns *from)
+{
+    const size_t size = (size_t)from->levels * (size_t)from->ny * (size_t)from->nx;
+    *to = *from;
+    to->law = malloc(size);
+    to->foot = from->foot ? malloc(size * sizeof *to->foot) : NULL;
+    if (!to->law || (from->foot && !to->foot)) {
+        rn_history_columns_let_go(to);
+        return false;
+    }
+    memcpy(to->law, from->law, size);
+    if (from->foot)
+        memcpy(to->foot, from->foot, size * sizeof *to->foot);
+    return true;
+}
+
+void rn_history_columns_let_go(rn_history_columns *columns)
+{
+    free(columns->law);
+    free(columns->foot);
+    columns->law = NULL;
+    columns->foot = NULL;
+}
+
+long rn_history_columns_bytes(const rn_history_columns *columns)
+{
+    const long size = (long)columns->levels * columns->ny * columns->nx;
+    return columns->law ? size * (1 + (columns->foot ? (long)sizeof *columns->foot : 0)) : 0;
 }
 
 rn_status rn_history_note_columns(rn_history *history, const rn_history_columns *columns, const double *viscosities,
                                   int count, rn_error *err)
 {
-    const size_t size = (size_t)columns->levels * (size_t)columns->ny * (size_t)columns->nx;
     if (history->column_count == history->column_size) {
         const int more_size = history->column_size ? 2 * history->column_size : 64;
         rn_history_columns *more = realloc(history->columns, (size_t)more_size * sizeof *more);
@@ -531,13 +559,10 @@ rn_status rn_history_note_columns(rn_history *history, const rn_history_columns 
         history->column_size = more_size;
     }
     rn_history_columns *made = &history->columns[history->column_count];
-    *made = *columns;
-    made->law = malloc(size);
-    if (!made->law)
+    if (!rn_history_columns_copy(made, columns))
         return rn_fail(err, RN_E_MEMORY, "no memory for the film's history");
-    memcpy(made->law, columns->law, size);
     history->column_count++;
-    history->bytes += (long)size;
+    history->bytes += rn_history_columns_bytes(made);
     history->viscosity_count = count < RN_FILM_LAWS ? count : RN_FILM_LAWS;
     memcpy(history->viscosities, viscosities, (size_t)history->viscosity_count * sizeof *viscosities);
     return RN_OK;

@@ -58,15 +58,16 @@ void rn_history_read(rn_motion_cell *cells, const rn_history *history, int index
 bool rn_history_has_yield(const rn_history *history);
 void rn_history_read_yielded(float *yielded, const rn_history *history, int index);
 
-/* What the columns of a layered film are made of from a time on: a lattice over the panel in equal levels, the first at
-   the panel. */
+/* What the columns of a layered film are made of from a time on: a lattice over the panel in levels, the first at the
+   panel. */
 typedef struct rn_history_columns {
     double begins; /* [s] */
     int nx, ny, levels;
     unsigned char *law; /* levels*ny*nx: index into the viscosities; beyond them: none */
+    uint16_t *foot;     /* levels*ny*nx: where a level begins, as rn_film_set_columns has it; NULL: they are equal */
 } rn_history_columns;
 
-/* From `begins` on, not before an earlier call's; law is copied. viscosities[count] [Pa s]: of the laws, the same in
+/* From `begins` on, not before an earlier call's; law and foot are copied. viscosities[count] [Pa s]: of the laws, the same in
    every call; of laws that are not a plain viscosity the apparent one at a shear rate of 1/s. */
 rn_status rn_history_note_columns(rn_history *history, const rn_history_columns *columns, const double *viscosities,
                                   int count, rn_error *err);

@@ -37,20 +37,6 @@ static bool copy_cells(rn_interval *to, const rn_interval *from)
     return true;
 }
 
-static size_t columns_size(const rn_history_columns *columns)
-{
-    return (size_t)columns->levels * (size_t)columns->ny * (size_t)columns->nx;
-}
-
-static bool copy_columns(rn_history_columns *to, const rn_history_columns *from)
-{
-    *to = *from;
-    to->law = malloc(columns_size(from));
-    if (to->law)
-        memcpy(to->law, from->law, columns_size(from));
-    return to->law;
-}
-
 static int interval_count(const rn_history_saved *saved)
 {
     return saved->count - saved->forgotten;
@@ -74,9 +60,9 @@ static bool keep_copies(rn_history_saved *made, const rn_history *history)
         made->bytes += (long)sizeof *made->intervals + rn_interval_bytes(&made->intervals[k]);
     }
     for (int k = 0; k < columns_count(made); k++) {
-        if (!copy_columns(&made->columns[k], &history->columns[made->columns_forgotten + k]))
+        if (!rn_history_columns_copy(&made->columns[k], &history->columns[made->columns_forgotten + k]))
             return false;
-        made->bytes += (long)(sizeof *made->columns + columns_size(&made->columns[k]));
+        made->bytes += (long)sizeof *made->columns + rn_history_columns_bytes(&made->columns[k]);
     }
     return true;
 }
@@ -152,7 +138,7 @@ void rn_history_saved_free(rn_history_saved *saved)
     for (int k = 0; saved->intervals && k < interval_count(saved); k++)
         rn_interval_clear(&saved->intervals[k]);
     for (int k = 0; saved->columns && k < columns_count(saved); k++)
-        free(saved->columns[k].law);
+        rn_history_columns_let_go(&saved->columns[k]);
     free(saved->intervals);
     free(saved->columns);
     free(saved->sums);
@@ -184,9 +170,9 @@ rn_status rn_history_recall(rn_history *history, const rn_history_saved *saved, 
         const int k = history->columns_forgotten - 1;
         rn_history_columns *kept = &history->columns[k];
         if (k < saved->column_count) {
-            if (!copy_columns(kept, &saved->columns[k - saved->columns_forgotten]))
+            if (!rn_history_columns_copy(kept, &saved->columns[k - saved->columns_forgotten]))
                 return rn_fail(err, RN_E_MEMORY, "no memory to go back");
-            history->bytes += (long)columns_size(kept);
+            history->bytes += rn_history_columns_bytes(kept);
         }
         history->columns_forgotten = k;
     }
@@ -202,8 +188,8 @@ static void cut(rn_history *history, const rn_history_saved *saved)
     }
     while (history->column_count > saved->column_count) {
         rn_history_columns *last = &history->columns[--history->column_count];
-        history->bytes -= last->law ? (long)columns_size(last) : 0;
-        free(last->law);
+        history->bytes -= rn_history_columns_bytes(last);
+        rn_history_columns_let_go(last);
     }
 }
 

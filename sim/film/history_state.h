@@ -44,13 +44,18 @@ struct rn_history {
     rn_rim_cell *rim;
     int forgotten; /* intervals */
     int column_count, column_size, columns_forgotten;
-    rn_history_columns *columns; /* owned, with their laws */
+    rn_history_columns *columns; /* owned, with what they hold */
     int viscosity_count;
     double viscosities[RN_FILM_LAWS];
 };
 
 /* Begins the next interval with the film as it is. */
 void rn_history_begin(rn_history *history, const rn_film *film);
+
+/* A copy of its own (false if there is no memory), letting go of it, and its bytes. */
+bool rn_history_columns_copy(rn_history_columns *to, const rn_history_columns *from);
+void rn_history_columns_let_go(rn_history_columns *columns);
+long rn_history_columns_bytes(const rn_history_columns *columns);
 
 /* Lets go of what an interval holds of the film's cells, and of all that it holds. */
 void rn_interval_let_go(rn_interval *kept);

@@ -5,6 +5,7 @@
 #define RN_FILM_KERNELS_H
 
 #include <stdbool.h>
+#include <stdint.h>
 
 /* Less than this is no paint [m]: far under the rounding of any flux, it is what the sweeps' tails leave on dry
    ground. */
@@ -47,10 +48,13 @@ typedef struct rn_law_table {
     bool straight;                                         /* n = 1 in all of them */
 } rn_law_table;
 
-/* The columns on either side of each face, in equal levels from the panel up. */
+#define RN_COLUMN_DEPTH 65536 /* the whole depth, in the numbers that tell where a level begins */
+
+/* The columns on either side of each face, in levels from the panel up. */
 typedef struct rn_face_columns {
-    const unsigned char *left, *right; /* law of the lowest level */
-    long plane;                        /* from one level to the next */
+    const unsigned char *left, *right;      /* law of the lowest level, */
+    const uint16_t *foot_left, *foot_right; /* and where it begins */
+    long plane;                             /* from one level to the next */
     int levels;
     const rn_law_table *laws;
     const double *floor_left, *floor_right; /* fluidity of the Jacobian's floor [1/(Pa s)] */

@@ -19,6 +19,7 @@ typedef struct group {
     double depth[GROUP], drive[GROUP]; /* G */
     double S[GROUP], T[GROUP];
     double per_drive[GROUP], along[GROUP], per_drag[GROUP], dry[GROUP], floor[GROUP], uneven[GROUP];
+    double share[GROUP]; /* of the depth, above the boundary at hand */
     int law[GROUP], below[GROUP];
 } group;
 
@@ -56,25 +57,29 @@ INLINE void find_drives(group *restrict g, const rn_face_rule *rule, const rn_fa
     }
 }
 
-/* The laws of one level in the columns that give; whether any differs from the one below. */
+/* The laws of one level in the columns that give, and how much of the depth lies above its foot; whether any law differs
+   from the one below. */
 INLINE int find_laws(group *restrict g, const rn_face_columns *columns, const double *restrict own, int level,
                      int first, int n)
 {
     const unsigned char *restrict left = columns->left + level * columns->plane + first;
     const unsigned char *restrict right = columns->right + level * columns->plane + first;
+    const uint16_t *restrict foot_left = columns->foot_left + level * columns->plane + first;
+    const uint16_t *restrict foot_right = columns->foot_right + level * columns->plane + first;
     own += first;
     int changes = 0;
     for (int i = 0; i < n; i++) {
         g->below[i] = g->law[i];
         g->law[i] = own[i] > 0.0 ? left[i] : right[i];
+        g->share[i] = 1.0 - (own[i] > 0.0 ? foot_left[i] : foot_right[i]) * (1.0 / RN_COLUMN_DEPTH);
         changes |= g->law[i] ^ g->below[i];
     }
     return changes;
 }
 
-/* F and y^2 rate of the given laws at a share of the bottom's stress. */
+/* F and y^2 rate of the given laws at the boundary's stress. */
 INLINE void find_terms(double *restrict F, double *restrict W, const group *restrict g, const int *restrict law,
-                       const rn_law_table *laws, double share, int n, const bool straight)
+                       const rn_law_table *laws, int n, const bool straight)
 {
     double yield[GROUP], factor[GROUP], log2_K[GROUP], per_m1[GROUP], per_m2[GROUP];
     const double *restrict factors = straight ? laws->per_consistency : laws->per_power;
@@ -87,7 +92,7 @@ INLINE void find_terms(double *restrict F, double *restrict W, const group *rest
     }
     EACH(int i = 0; i < n; i++)
     {
-        double y = g->drive[i] * g->depth[i] * share, t = greater(y - yield[i], 0.0);
+        double y = g->drive[i] * g->depth[i] * g->share[i], t = greater(y - yield[i], 0.0);
         double rate = straight ? t * factor[i] : exp2_series(factor[i] * (log2_series(greater(t, 1e-30)) - log2_K[i]));
         rate = t > 0.0 ? rate : 0.0;
         F[i] = rate * t * (t * per_m2[i] + yield[i] * per_m1[i]);
@@ -97,11 +102,11 @@ INLINE void find_terms(double *restrict F, double *restrict W, const group *rest
 
 /* Adds what a boundary between levels counts; exactly 0 where both sides follow the same law, so that it does not
    matter which faces share a group. */
-INLINE void add_boundary(group *restrict g, const rn_law_table *laws, double share, int n, const bool straight)
+INLINE void add_boundary(group *restrict g, const rn_law_table *laws, int n, const bool straight)
 {
     double F[GROUP], W[GROUP], F_below[GROUP], W_below[GROUP];
-    find_terms(F, W, g, g->law, laws, share, n, straight);
-    find_terms(F_below, W_below, g, g->below, laws, share, n, straight);
+    find_terms(F, W, g, g->law, laws, n, straight);
+    find_terms(F_below, W_below, g, g->below, laws, n, straight);
     EACH(int i = 0; i < n; i++)
     {
         g->S[i] += F[i] - F_below[i];
@@ -146,10 +151,10 @@ INLINE void columns_group(const rn_face_flux *out, const rn_face_rule *rule, con
     group g;
     find_drives(&g, rule, h, columns, drive, across_a, across_b, weight, first, n);
     find_laws(&g, columns, drive, 0, first, n);
-    find_terms(g.S, g.T, &g, g.law, columns->laws, 1.0, n, straight);
+    find_terms(g.S, g.T, &g, g.law, columns->laws, n, straight);
     for (int level = 1; level < columns->levels; level++)
         if (find_laws(&g, columns, drive, level, first, n))
-            add_boundary(&g, columns->laws, 1.0 - (double)level / columns->levels, n, straight);
+            add_boundary(&g, columns->laws, n, straight);
     give_fluxes(out, &g, drive, rule->front_damping, first, n, out->mobility != NULL);
 }
 

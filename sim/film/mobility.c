@@ -83,6 +83,13 @@ static const rn_law *law_at(const rn_column *column, int level)
     return &column->laws[column->law_of ? column->law_of[level * column->stride] : 0];
 }
 
+/* Where a level begins, as a share of the depth. */
+static double foot_of(const rn_column *column, int level)
+{
+    return column->foot ? (double)column->foot[level * column->stride] / RN_COLUMN_DEPTH
+                        : (double)level / column->levels;
+}
+
 /* Integrals over the stress, from 0: with y = G (h - z), t = max(0, y - tau_y) and m = 1/n
 
      int rate dy = (t/K)^m t/(m+1),   int y rate dy = (t/K)^m t (t/(m+2) + tau_y/(m+1))
@@ -120,7 +127,7 @@ static void pass_boundary(stress_sums *to, const rn_column *column, int level, d
     const rn_law *law = law_at(column, level), *under = level > 0 ? law_at(column, level - 1) : NULL;
     if (law == under)
         return;
-    double y = bottom * (1 - (double)level / column->levels);
+    double y = bottom * (1 - foot_of(column, level));
     stress_sums more = sums_at(law, y);
     if (under)
         add_sums(&more, sums_at(under, y), -1);
@@ -168,7 +175,7 @@ void rn_column_profile(double *speed, double *below, const rn_column *column, do
                 below[k] = share[k];
             continue;
         }
-        while (level < 0 || (level + 1 < column->levels && share[k] * column->levels >= level + 1))
+        while (level < 0 || (level + 1 < column->levels && share[k] >= foot_of(column, level + 1)))
             pass_boundary(&passed, column, ++level, bottom);
         double y = bottom * (1 - share[k]);
         stress_sums here = passed;

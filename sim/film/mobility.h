@@ -10,6 +10,8 @@
 #ifndef RN_FILM_MOBILITY_H
 #define RN_FILM_MOBILITY_H
 
+#include <stdint.h>
+
 #include "film/kernels.h"
 #include "matter/paint.h"
 
@@ -22,12 +24,14 @@ void rn_law_flux_slopes(double *by_depth, double *by_drive, const rn_law *law, d
 /* Speed of the free face [m/s]: n/(n+1) (G/K)^(1/n) y^(1+1/n). */
 double rn_law_face_speed(const rn_law *law, double h, double G);
 
-/* A column of paint in equal levels, the first at the panel; borrowed. */
+/* A column of paint in levels, the first at the panel; borrowed. */
 typedef struct rn_column {
     const rn_law *laws;
     const unsigned char *law_of; /* level l follows laws[law_of[l*stride]]; NULL: all follow the first */
     long stride;
     int levels; /* a single one is the law's own film, to the bit */
+    const uint16_t
+        *foot; /* level l begins at the share foot[l*stride]/RN_COLUMN_DEPTH of the depth; NULL: all are equal */
 } rn_column;
 
 /* Flux per width of a column [m2/s], >= 0, exact; 0 where h or G is not positive. */

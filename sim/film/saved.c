@@ -18,7 +18,8 @@ struct rn_film_saved {
     int i0, i1, j0, j1;
     double *fields;          /* each over the window, two cells to either side and a row beyond */
     rim *rim;                /* of each face */
-    unsigned char *law_of;   /* the columns' levels of padded cells; NULL where they are off */
+    unsigned char *law_of;   /* the columns' levels of padded cells; NULL where they are off, */
+    uint16_t *foot;          /* as is this */
     rn_film_columns columns; /* without what it owns */
     bool newtonian, held_back;
     double run_off[4], next_dt;
@@ -56,8 +57,9 @@ static bool allocate(rn_film_saved *made, const rn_film *film)
     made->fields = malloc(fields);
     made->rim = malloc(rims + 1);
     made->law_of = laws ? malloc(laws) : NULL;
-    made->bytes = (long)(sizeof *made + fields + rims + laws);
-    return made->fields && made->rim && (made->law_of || !laws);
+    made->foot = laws ? malloc(laws * sizeof *made->foot) : NULL;
+    made->bytes = (long)(sizeof *made + fields + rims + laws * (1 + sizeof *made->foot));
+    return made->fields && made->rim && ((made->law_of && made->foot) || !laws);
 }
 
 rn_status rn_film_save(rn_film_saved **saved, const rn_film *film, rn_error *err)
@@ -81,8 +83,11 @@ rn_status rn_film_save(rn_film_saved **saved, const rn_film *film, rn_error *err
         const rn_edge_face *face = &film->edges.faces[f];
         made->rim[f] = (rim){face->spilled, face->side_volume, face->side_wetted, face->passed};
     }
-    if (made->law_of)
-        memcpy(made->law_of, film->columns.law_of, (size_t)(film->columns.levels * film->cells));
+    const size_t laws = (size_t)(film->columns.levels * film->cells);
+    if (made->law_of) {
+        memcpy(made->law_of, film->columns.law_of, laws);
+        memcpy(made->foot, film->columns.foot, laws * sizeof *made->foot);
+    }
     made->columns = film->columns;
     made->newtonian = film->newtonian;
     made->held_back = film->held_back;
@@ -102,6 +107,7 @@ void rn_film_saved_free(rn_film_saved *saved)
     free(saved->fields);
     free(saved->rim);
     free(saved->law_of);
+    free(saved->foot);
     free(saved);
 }
 
@@ -132,6 +138,7 @@ static void restore_columns(rn_film *film, const rn_film_saved *saved)
     memcpy(columns->laws, saved->columns.laws, sizeof columns->laws);
     columns->table = saved->columns.table;
     memcpy(columns->law_of, saved->law_of, (size_t)(columns->levels * film->cells));
+    memcpy(columns->foot, saved->foot, (size_t)(columns->levels * film->cells) * sizeof *columns->foot);
     rn_film_columns_survey(film);
 }
 
@@ -163,6 +170,6 @@ void rn_film_restore(rn_film *film, const rn_film_saved *saved)
 long rn_film_bytes(const rn_film *film)
 {
     const long columns =
-        film->columns.levels_most * film->cells + (film->columns.levels_most > 0 ? 2 : 0) * 8 * film->cells;
+        film->columns.levels_most * film->cells * 3 + (film->columns.levels_most > 0 ? 2 : 0) * 8 * film->cells;
     return film->cells * (7 * (long)sizeof *film->h + 6 * (long)sizeof *film->mx) + columns;
 }

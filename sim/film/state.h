@@ -37,6 +37,7 @@ typedef struct rn_film_columns {
     rn_law laws[RN_COLUMN_LAWS];
     rn_law_table table;
     unsigned char *law_of; /* levels of padded cells, the lowest first */
+    uint16_t *foot;        /* and where each begins, of RN_COLUMN_DEPTH */
     double *viscosity;     /* padded cells: apparent, at 1/s [Pa s] */
     double least_viscosity;
     double *fluidity; /* padded cells: 1/(3 mu), or where any paint yields 1/(3 mu_J), of the Jacobian's floor */
@@ -126,8 +127,9 @@ static inline rn_column rn_film_column(const rn_film *film, int i, int j)
 {
     const rn_film_columns *columns = &film->columns;
     if (!columns->on)
-        return (rn_column){&film->options.law, NULL, 0, 1};
-    return (rn_column){columns->laws, columns->law_of + RN_AT(film, i, j), film->cells, columns->levels};
+        return (rn_column){&film->options.law, NULL, 0, 1, NULL};
+    const size_t at = RN_AT(film, i, j);
+    return (rn_column){columns->laws, columns->law_of + at, film->cells, columns->levels, columns->foot + at};
 }
 
 /* The flux over one face of the rim. */

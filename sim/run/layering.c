@@ -136,7 +136,7 @@ static rn_status set_columns(rn_layering *layering, rn_film *film, rn_error *err
                     depth[j * stride + i] > BARE ? layering->seen[level * plane + (long)y * layering->nx + x] : NO_LAW;
             }
         }
-    return rn_film_set_columns(film, layering->laws_of, RN_LAYERING_LEVELS, layering->laws, layering->law_count, err);
+    return rn_film_set_columns(film, layering->laws_of, NULL, RN_LAYERING_LEVELS, layering->laws, layering->law_count, err);
 }
 
 static rn_status note_columns(const rn_layering *layering, rn_history *history, rn_error *err)
@@ -144,7 +144,7 @@ static rn_status note_columns(const rn_layering *layering, rn_history *history, 
     double viscosities[RN_PAINTS_MOST];
     for (int k = 0; k < layering->law_count; k++)
         viscosities[k] = rn_law_viscosity(&layering->laws[k], 1);
-    const rn_history_columns columns = {layering->time, layering->nx, layering->ny, RN_LAYERING_LEVELS, layering->seen};
+    const rn_history_columns columns = {layering->time, layering->nx, layering->ny, RN_LAYERING_LEVELS, layering->seen, NULL};
     return rn_history_note_columns(history, &columns, viscosities, layering->law_count, err);
 }
 

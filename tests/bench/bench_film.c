@@ -272,7 +272,7 @@ static rn_status lay_columns(rn_film *film, const layered *asked, rn_error *err)
         long cell = n % plane, blotch = cell % grid->nx / 13 + cell / grid->nx / 11;
         laws_of[n] = (unsigned char)((n / plane / asked->every + blotch) % 3);
     }
-    rn_status status = rn_film_set_columns(film, laws_of, asked->levels, asked->laws, 3, err);
+    rn_status status = rn_film_set_columns(film, laws_of, NULL, asked->levels, asked->laws, 3, err);
     free(laws_of);
     return status;
 }

@@ -59,7 +59,7 @@ static void set_columns(rn_film *film, const film_scene *scene, int second)
                                         : 255);
         }
     rn_error err = {0};
-    check_ok(rn_film_set_columns(film, laws_of, scene->levels, scene->laws, scene->law_count, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, NULL, scene->levels, scene->laws, scene->law_count, &err), &err);
     free(laws_of);
 }
 

@@ -93,11 +93,11 @@ static void columns_are_set_anew_in_the_same_memory(void **state)
     scene.base = 0.5e-3;
     rn_film *film = film_scene_set(&scene);
     rn_error err = {0};
-    check_ok(rn_film_set_columns(film, laws_of, 4, laws, 2, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, NULL, 4, laws, 2, &err), &err);
     long before = atomic_load(&taken);
-    check_ok(rn_film_set_columns(film, NULL, 0, NULL, 0, &err), &err);
-    check_ok(rn_film_set_columns(film, laws_of, 3, laws, 2, &err), &err);
-    check_ok(rn_film_set_columns(film, laws_of, 4, laws, 2, &err), &err);
+    check_ok(rn_film_set_columns(film, NULL, NULL, 0, NULL, 0, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, NULL, 3, laws, 2, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, NULL, 4, laws, 2, &err), &err);
     assert_int_equal(atomic_load(&taken) - before, 0);
     step_and_count(film);
     rn_film_free(film);

@@ -185,7 +185,7 @@ static void a_layered_side_drains_with_its_viscosity(void **state)
     (void)state;
     const rn_law laws[] = {{2, 1, 0}, {0.5, 1, 0}}, one = {1 / (7.0 / 8 / 2 + 1.0 / 8 / 0.5), 1, 0};
     const unsigned char law_of[] = {0, 0, 1, 1};
-    const rn_column layered = {laws, law_of, 1, 4}, plain = {&one, NULL, 0, 1};
+    const rn_column layered = {laws, law_of, 1, 4, NULL}, plain = {&one, NULL, 0, 1, NULL};
     rn_edges edges = {.kind = RN_EDGE_WRAPPED, .side = 0.02, .density = 1200};
     rn_edge_face a = {0}, b = {0};
     double dripped = 0;

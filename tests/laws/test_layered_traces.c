@@ -57,9 +57,9 @@ static stream run(int cells, int rows, double width, int law_of(int level, int c
     for (size_t p = 0; p < plane; p++)
         made.lab.depth[p] = depths[p % (size_t)cells];
     rn_film_set(made.lab.film, made.lab.depth);
-    check_ok(rn_film_set_columns(made.lab.film, column, LEVELS, laws, 3, &err), &err);
+    check_ok(rn_film_set_columns(made.lab.film, column, NULL, LEVELS, laws, 3, &err), &err);
     check_ok(rn_history_new(&made.history, made.lab.film, &err), &err);
-    const rn_history_columns columns = {0, cells, rows, LEVELS, column};
+    const rn_history_columns columns = {0, cells, rows, LEVELS, column, NULL};
     check_ok(rn_history_note_columns(made.history, &columns, viscosities, 3, &err), &err);
     double taken;
     for (double t = 0; t < until; t = until - t - taken < 1e-12 ? until : t + taken) {
@@ -177,7 +177,7 @@ static rn_column column_at(unsigned char law_of[LEVELS], int cell, int cells)
 {
     for (int l = 0; l < LEVELS; l++)
         law_of[l] = (unsigned char)turned_over(l, cell, cells);
-    return (rn_column){laws, law_of, 1, LEVELS};
+    return (rn_column){laws, law_of, 1, LEVELS, NULL};
 }
 
 static double depth_for(const rn_column *column, double q)

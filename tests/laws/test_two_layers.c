@@ -19,7 +19,7 @@ typedef struct stack {
 
 static rn_column column_of(const stack *of)
 {
-    return (rn_column){of->laws, of->law_of, 1, of->levels};
+    return (rn_column){of->laws, of->law_of, 1, of->levels, NULL};
 }
 
 /* `lower` levels of one paint below, the rest of another. */
@@ -51,7 +51,7 @@ static void lay(rn_film *film, const stack *of)
     for (int l = 0; l < of->levels; l++)
         memset(laws_of + (size_t)l * plane, of->law_of[l], plane);
     rn_error err = {0};
-    check_ok(rn_film_set_columns(film, laws_of, of->levels, of->laws, of->law_count, &err), &err);
+    check_ok(rn_film_set_columns(film, laws_of, NULL, of->levels, of->laws, of->law_count, &err), &err);
     free(laws_of);
 }
 
@@ -337,14 +337,14 @@ static void a_steady_stream_stays_steady_across_seams(void **state)
                     int along = (turned % 2 ? j : i) / 4, cell = j * CELLS + i;
                     for (int l = 0; l < LEVELS; l++)
                         laws_of[l * plane + cell] = (unsigned char)((along * 5 + (l * (along + 1)) / 4) % 3);
-                    rn_column column = {laws, laws_of + cell, plane, LEVELS};
+                    rn_column column = {laws, laws_of + cell, plane, LEVELS, NULL};
                     lab.depth[cell] = depth_for(&column, q, pull);
                     deepest = fmax(deepest, lab.depth[cell]);
                     shallowest = fmin(shallowest, lab.depth[cell]);
                 }
             check_at_least(deepest / shallowest, 1.5); /* the columns do differ */
             rn_error err = {0};
-            check_ok(rn_film_set_columns(lab.film, laws_of, LEVELS, laws, 3, &err), &err);
+            check_ok(rn_film_set_columns(lab.film, laws_of, NULL, LEVELS, laws, 3, &err), &err);
             double pull_g = RN_GRAVITY * sin(10.0 * DEG) * (turned < 2 ? 1.0 : -1.0);
             rn_film_input input = {.gravity_x = turned % 2 ? 0.0 : pull_g, .gravity_y = turned % 2 ? pull_g : 0.0};
             rn_film_rates(speed, run_off, lab.film, lab.depth, &input, lab.rates);
@@ -373,7 +373,7 @@ static void levels_and_columns_without_paint_take_the_nearest(void **state)
     for (int l = 3; l < 6; l++) /* one cell in the middle, and there its middle levels alone */
         laws_of[l * CELLS * CELLS + CELLS / 2 * CELLS + CELLS / 2] = of.law_of[l];
     rn_error err = {0};
-    check_ok(rn_film_set_columns(lab.film, laws_of, LEVELS, of.laws, 2, &err), &err);
+    check_ok(rn_film_set_columns(lab.film, laws_of, NULL, LEVELS, of.laws, 2, &err), &err);
     lab_set_even(&lab, h);
     lab_look(&lab);
     rn_film_input input = {.gravity_x = RN_GRAVITY * sin(10.0 * DEG)};
@@ -384,7 +384,7 @@ static void levels_and_columns_without_paint_take_the_nearest(void **state)
     /* Nothing known, and NULL: the film's own law again. */
     memset(laws_of, 255, LEVELS * CELLS * CELLS);
     for (int k = 0; k < 2; k++) {
-        check_ok(rn_film_set_columns(lab.film, k ? NULL : laws_of, LEVELS, of.laws, 2, &err), &err);
+        check_ok(rn_film_set_columns(lab.film, k ? NULL : laws_of, NULL, LEVELS, of.laws, 2, &err), &err);
         rn_film_rates(speed, run_off, lab.film, lab.depth, &input, lab.rates);
         check_close(-speed[0] * options.grid.dx, pull * h * h * h / (3.0 * LAB_VISCOSITY), 1e-12);
     }

@@ -211,7 +211,7 @@ static void a_thick_coat_under_a_thin_one_runs_at_the_exact_speed(void **state)
         pull * ((h * h1 * h1 / 2 - h1 * h1 * h1 / 6) / 2 + (h * h1 - h1 * h1 / 2) * h2 / 2 + h2 * h2 * h2 / (3 * 0.5));
     static const unsigned char halves[8] = {0, 0, 0, 0, 1, 1, 1, 1};
     const rn_law laws[2] = {life->plan->paints[0].law, life->plan->paints[1].law};
-    const rn_column column = {laws, halves, 1, 8};
+    const rn_column column = {laws, halves, 1, 8, NULL};
     printf("depth %.4f mm, speed %.4f mm/s; exact %.4f, in eighths %.4f, as one liquid %.4f\n", 1e3 * h, 1e3 * speed,
            1e3 * exact / h, 1e3 * rn_column_flux(&column, h, pull) / h, 1e3 * pull * h * h / 3);
     check_close(h, 2e-3, 0.03);
