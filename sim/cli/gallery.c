@@ -383,8 +383,9 @@ static rn_status new_chain(rn_chain **chain, const rn_gallery *gallery, int poin
 {
     const rn_grid *grid = rn_session_grid(gallery->session);
     const double longer = fmax(grid->nx * grid->dx, grid->ny * grid->dy);
+    const float face = 1;
     return rn_chain_new(chain, grid, (int)fmax(2, round(points * grid->nx * grid->dx / longer)),
-                        (int)fmax(2, round(points * grid->ny * grid->dy / longer)), 0, true, err);
+                        (int)fmax(2, round(points * grid->ny * grid->dy / longer)), &face, 1, err);
 }
 
 rn_status rn_gallery_animation(rn_gallery *gallery, const char *path, rn_error *err)

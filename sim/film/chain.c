@@ -1,6 +1,7 @@
 #include "film/chain.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -9,6 +10,10 @@
 #define MAP_MOVED 2e-3    /* and until its highest plane has gone this far somewhere [m] */
 #define NEAR_RELEASE 0.25 /* releases mix that lie within this share of what the map saw released */
 #define BLOCK 1024
+
+/* Between the planes of a lattice what is interpolated of sigma is what it was over what it is: the panel stays where it is,
+   and near it the flux below grows with the square of the height, so that this goes nearly straight where sigma itself
+   bends. */
 
 typedef float four __attribute__((vector_size(16)));
 
@@ -32,6 +37,8 @@ struct rn_chain {
     int nx, ny, planes;
     float width, height; /* [m] */
     float *sigma;        /* planes */
+    float *per;          /* 1/sigma */
+    uint32_t on_top;     /* bit s: release s lays its paint on top */
     map live, next;      /* next: to work in */
     int count, size;
     map *frozen;
@@ -70,17 +77,18 @@ static bool map_init(map *m, rn_chain *chain, double begins)
     return true;
 }
 
-rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, int levels, bool face, rn_error *err)
+rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, const float *sigma, int planes,
+                       rn_error *err)
 {
     rn_chain *made = calloc(1, sizeof *made);
     rn_status status = RN_OK;
     if (made) {
         made->nx = nx;
         made->ny = ny;
-        made->planes = levels + face;
+        made->planes = planes;
         made->width = (float)(grid->nx * grid->dx);
         made->height = (float)(grid->ny * grid->dy);
-        made->sigma = malloc((size_t)made->planes * sizeof *made->sigma);
+        made->sigma = malloc(2 * (size_t)made->planes * sizeof *made->sigma);
         status = rn_tracers_init(&made->points, point_count(made), err);
     }
     if (!made ||
@@ -90,10 +98,10 @@ rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, in
         rn_chain_free(made);
         return status;
     }
-    for (int plane = 0; plane < levels; plane++)
-        made->sigma[plane] = (float)((plane + 0.5) / levels);
-    if (face)
-        made->sigma[levels] = 1;
+    memcpy(made->sigma, sigma, (size_t)planes * sizeof *sigma);
+    made->per = made->sigma + planes;
+    for (int plane = 0; plane < planes; plane++)
+        made->per[plane] = 1 / sigma[plane];
     *chain = made;
     return RN_OK;
 }
@@ -169,32 +177,81 @@ static float split_depth(int *low, float *scale, const rn_chain *chain, float si
     return share > 1 ? 1 : share;
 }
 
-/* The points round a place, with their weights. */
+/* What the points round a place tell, with their weights: how far each was moved, or what it left. */
 typedef struct around {
     int count;
-    long at[8];
-    float weight[8], x[8], y[8], sigma[8]; /* where those points lie */
+    float weight[8], x[8], y[8], rise[8], released[8]; /* moved by x, y, rise; or there left `source` */
+    short source[8];
     float scale;
 } around;
 
-static void look_around(around *a, const rn_chain *chain, const traveller *t)
+/* Where it was, were it moved as the two planes below it tell, or the panel and the one: the panel stays. */
+static float carried_on(const rn_chain *chain, const map *m, long q, int k, float sigma)
+{
+    const long plane = (long)chain->nx * chain->ny;
+    const float s = chain->sigma[k], ratio = m->at[q].sigma / s;
+    if (k == 0 || m->source[q - plane] != RN_FROM_NOWHERE)
+        return ratio * sigma;
+    const float under = m->at[q - plane].sigma / chain->sigma[k - 1];
+    return sigma * (ratio + (sigma - s) * (ratio - under) / (s - chain->sigma[k - 1]));
+}
+
+/* Of a point between one that was in the film and one above it that a cup laid: where the film's own face has come to
+   between them is told by what is below, and what had been released there by what is above. */
+static void look_under_cup(around *a, int n, const rn_chain *chain, const map *m, long q, int k, float sigma)
+{
+    const long plane = (long)chain->nx * chain->ny, over = q + plane;
+    const float was = carried_on(chain, m, q, k, sigma);
+    if (was < 1) {
+        a->source[n] = RN_FROM_NOWHERE;
+        a->rise[n] = was - sigma;
+        return;
+    }
+    float released = m->at[over].released;
+    if (k + 2 < chain->planes && m->source[over + plane] == m->source[over])
+        released -= (m->at[over + plane].released - released) * (chain->sigma[k + 1] - sigma) /
+                    (chain->sigma[k + 2] - chain->sigma[k + 1]);
+    a->source[n] = m->source[over];
+    a->released[n] = released > 0 ? released : 0;
+    a->x[n] = m->at[over].x;
+    a->y[n] = m->at[over].y;
+}
+
+static void look_at(around *a, const rn_chain *chain, const map *m, long q, int i, int j, int k, float weight,
+                    float sigma)
+{
+    const int n = a->count++;
+    const bool left = m->source[q] != RN_FROM_NOWHERE;
+    a->weight[n] = weight;
+    a->source[n] = m->source[q];
+    a->x[n] = m->at[q].x - (left ? 0 : lattice_x(chain, i));
+    a->y[n] = m->at[q].y - (left ? 0 : lattice_y(chain, j));
+    a->rise[n] = sigma * (m->at[q].sigma * chain->per[k] - 1);
+    a->released[n] = m->at[q].released;
+}
+
+static void look_around(around *a, const rn_chain *chain, const map *m, const traveller *t)
 {
     int i, j, k;
     const float u = split(&i, (t->x / chain->width + 0.5f) * (float)chain->nx - 0.5f, chain->nx);
     const float v = split(&j, (t->y / chain->height + 0.5f) * (float)chain->ny - 0.5f, chain->ny);
     const float w = split_depth(&k, &a->scale, chain, t->sigma);
+    const long plane = (long)chain->nx * chain->ny;
+    bool laid[4] = {false};
     a->count = 0;
     for (int corner = 0; corner < (w > 0 ? 8 : 4); corner++) {
         const int right = corner & 1, back = corner >> 1 & 1, up = corner >> 2;
-        const float weight = (right ? u : 1 - u) * (back ? v : 1 - v) * (up ? w : 1 - w);
-        if (!(weight > 0))
+        const float place = (right ? u : 1 - u) * (back ? v : 1 - v), weight = place * (up ? w : 1 - w);
+        const long q = ((long)(k + up) * chain->ny + j + back) * chain->nx + i + right;
+        if (!(weight > 0) || laid[corner & 3])
             continue;
-        const int n = a->count++;
-        a->weight[n] = weight;
-        a->at[n] = ((long)(k + up) * chain->ny + j + back) * chain->nx + i + right;
-        a->x[n] = lattice_x(chain, i + right);
-        a->y[n] = lattice_y(chain, j + back);
-        a->sigma[n] = chain->sigma[k + up];
+        look_at(a, chain, m, q, i + right, j + back, k + up, weight, t->sigma);
+        if (!up && w > 0 && m->source[q] == RN_FROM_NOWHERE && m->source[q + plane] >= 0 &&
+            chain->on_top >> m->source[q + plane] & 1) {
+            laid[corner & 3] = true;
+            a->weight[a->count - 1] = place;
+            look_under_cup(a, a->count - 1, chain, m, q, k, t->sigma);
+        }
     }
 }
 
@@ -203,24 +260,22 @@ static void leave(traveller *t, const map *m, const around *a)
 {
     int heaviest = -1;
     for (int n = 0; n < a->count; n++)
-        if (m->source[a->at[n]] != RN_FROM_NOWHERE && (heaviest < 0 || a->weight[n] > a->weight[heaviest]))
+        if (a->source[n] != RN_FROM_NOWHERE && (heaviest < 0 || a->weight[n] > a->weight[heaviest]))
             heaviest = n;
     if (heaviest < 0)
         return;
-    const long at = a->at[heaviest];
     float sum = 0, weights = 0;
     for (int n = 0; n < a->count; n++) {
-        const long q = a->at[n];
-        if (m->source[q] != m->source[at] ||
-            fabsf(m->at[q].released - m->at[at].released) > (float)NEAR_RELEASE * m->spread)
+        if (a->source[n] != a->source[heaviest] ||
+            fabsf(a->released[n] - a->released[heaviest]) > (float)NEAR_RELEASE * m->spread)
             continue;
-        sum += a->weight[n] * m->at[q].released;
+        sum += a->weight[n] * a->released[n];
         weights += a->weight[n];
     }
-    t->source = m->source[at];
+    t->source = a->source[heaviest];
     t->released = sum / weights;
-    t->x = m->at[at].x;
-    t->y = m->at[at].y;
+    t->x = a->x[heaviest];
+    t->y = a->y[heaviest];
 }
 
 static bool none_left(const map *m, long q, long back)
@@ -250,12 +305,13 @@ static bool descend_plainly(traveller *t, const rn_chain *chain, const map *m)
     if (!none_left(m, q, chain->nx) || (w > 0 && !none_left(m, q + plane, chain->nx)))
         return false;
     origin from = {mix(m, q, chain->nx, fx - (float)i, fy - (float)j)};
-    float level = chain->sigma[k];
+    float ratio = from.sigma * chain->per[k];
     if (w > 0) {
-        from.all += w * (mix(m, q + plane, chain->nx, fx - (float)i, fy - (float)j) - from.all);
-        level += w * (chain->sigma[k + 1] - chain->sigma[k]);
+        const origin over = {mix(m, q + plane, chain->nx, fx - (float)i, fy - (float)j)};
+        ratio += w * (over.sigma * chain->per[k + 1] - ratio);
+        from.all += w * (over.all - from.all);
     }
-    const float sigma = from.sigma + (t->sigma - level); /* above the highest plane, or on the one there is */
+    const float sigma = t->sigma * ratio;
     t->x = from.x;
     t->y = from.y;
     t->sigma = sigma < 0 ? 0 : sigma > 1 ? 1 : sigma;
@@ -269,14 +325,13 @@ static void descend(traveller *t, const rn_chain *chain, const map *m)
     float dx = 0, dy = 0, rise = 0, moved = 0;
     if (m->ends <= m->begins || descend_plainly(t, chain, m))
         return;
-    look_around(&a, chain, t);
+    look_around(&a, chain, m, t);
     for (int n = 0; n < a.count; n++) {
-        const long q = a.at[n];
-        if (m->source[q] != RN_FROM_NOWHERE)
+        if (a.source[n] != RN_FROM_NOWHERE)
             continue;
-        dx += a.weight[n] * (m->at[q].x - a.x[n]);
-        dy += a.weight[n] * (m->at[q].y - a.y[n]);
-        rise += a.weight[n] * (m->at[q].sigma - a.sigma[n]);
+        dx += a.weight[n] * a.x[n];
+        dy += a.weight[n] * a.y[n];
+        rise += a.weight[n] * a.rise[n];
         moved += a.weight[n];
     }
     if (moved < 0.5f) {
@@ -286,7 +341,7 @@ static void descend(traveller *t, const rn_chain *chain, const map *m)
     const float share = a.scale / moved;
     t->x += share * dx;
     t->y += share * dy;
-    const float sigma = t->sigma + share * rise;
+    const float sigma = t->sigma + rise / moved;
     t->sigma = sigma < 0 ? 0 : sigma > 1 ? 1 : sigma;
 }
 
@@ -465,6 +520,9 @@ rn_status rn_chain_advance(rn_chain *chain, const rn_layers *layers, double to, 
         if (frozen != RN_OK)
             return frozen;
     }
+    for (int source = 0; source < layers->source_count && source < 32; source++)
+        if (layers->sources[source].on_top)
+            chain->on_top |= UINT32_C(1) << source;
     job work = {.chain = chain, .seen = chain, .points = &chain->points};
     const int blocks = (int)((point_count(chain) + BLOCK - 1) / BLOCK);
     rn_team_share(team, blocks, lay_block, &work);

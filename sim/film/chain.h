@@ -11,9 +11,9 @@
 
 typedef struct rn_chain rn_chain;
 
-/* At time 0, over a panel of that grid's size, nx*ny points and planes as in run/strata.h: `levels` midpoints of equal
-   levels, 0 or more, and with `face` the face. */
-rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, int levels, bool face, rn_error *err);
+/* At time 0, over a panel of that grid's size, nx*ny points in planes at sigma[planes], rising; the face is 1. */
+rn_status rn_chain_new(rn_chain **chain, const rn_grid *grid, int nx, int ny, const float *sigma, int planes,
+                       rn_error *err);
 void rn_chain_free(rn_chain *chain);
 
 double rn_chain_time(const rn_chain *chain);

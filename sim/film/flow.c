@@ -164,6 +164,10 @@ static void read_columns(rn_flow *flow, const rn_history *history, int interval,
     flow->columns = columns;
     flow->lattice_per_x = (float)(columns->nx / (flow->grid->nx * flow->grid->dx));
     flow->lattice_per_y = (float)(columns->ny / (flow->grid->ny * flow->grid->dy));
+    flow->lattice_nx = columns->nx;
+    flow->lattice_plane = (long)columns->nx * columns->ny;
+    flow->lattice_most_x = (float)columns->nx - 1.001f;
+    flow->lattice_most_y = (float)columns->ny - 1.001f;
     job.viscosities = rn_history_viscosities(&job.laws, history);
     rn_team_share(team, columns->ny, sum_row, &job);
     rn_team_share(team, columns->ny, profile_row, &job);

@@ -47,7 +47,9 @@ typedef struct rn_flow {
     rn_motion_cell *levels; /* RN_FLOW_HEIGHTS*ny*nx of their lattice: phi, F, a, b at each height; d above it
                                           F + d (phi + d (a + d b)) */
     rn_flow_heights heights;
-    float lattice_per_x, lattice_per_y; /* of their lattice [1/m] */
+    int lattice_nx;
+    long lattice_plane;
+    float lattice_per_x, lattice_per_y, lattice_most_x, lattice_most_y; /* [1/m], and the last place on it */
 } rn_flow;
 
 /* Ready for the intervals of a history; power: the liquid's n where the history knows no columns. */
@@ -140,15 +142,15 @@ static inline rn_drift rn_flow_with_plug(const rn_flow *f, const rn_motion_cell 
 
 static inline rn_drift rn_flow_in_column(const rn_flow *f, const rn_motion_cell *k, float x, float y, float sigma)
 {
-    const rn_history_columns *columns = f->columns;
-    const float fx = rn_flow_clamped((x - f->x0) * f->lattice_per_x - 0.5f, (float)columns->nx - 1.001f);
-    const float fy = rn_flow_clamped((y - f->y0) * f->lattice_per_y - 0.5f, (float)columns->ny - 1.001f);
+    const float fx = rn_flow_clamped((x - f->x0) * f->lattice_per_x - 0.5f, f->lattice_most_x);
+    const float fy = rn_flow_clamped((y - f->y0) * f->lattice_per_y - 0.5f, f->lattice_most_y);
     const int i = (int)fx, j = (int)fy;
     const float a = fx - (float)i, b = fy - (float)j;
     const int part = (int)(sigma * RN_FLOW_PARTS);
     const int level = f->heights.height_of[part < RN_FLOW_PARTS ? part : RN_FLOW_PARTS - 1];
     const float d = sigma - f->heights.share[level];
-    const rn_motion_cell *p = f->levels + ((long)level * columns->ny + j) * columns->nx + i, *q = p + columns->nx;
+    const rn_motion_cell *p = f->levels + level * f->lattice_plane + (long)j * f->lattice_nx + i,
+                         *q = p + f->lattice_nx;
     const rn_four p0 = *(const rn_four *)p, p1 = *(const rn_four *)(p + 1), q0 = *(const rn_four *)q,
                   q1 = *(const rn_four *)(q + 1);
     const rn_four right_low = p1 - p0, right_high = q1 - q0;

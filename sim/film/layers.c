@@ -8,8 +8,11 @@
 #include "base/physical.h"
 #include "film/flow.h"
 
-#define BLOCK 2048   /* points that one member traces at a time */
-#define ASIDE 1e-5f  /* far enough from a rim to be on one side of it [m] */
+#define BLOCK 2048        /* points that one member traces at a time */
+#define ASIDE 1e-5f       /* far enough from a rim to be on one side of it [m] */
+#define GROWTH_MOST 1.99f /* of the mean depth in one interval: ground that was dry has grown without bound */
+#define CUP_STEPS 5       /* to each growth by e */
+#define CUP_STEPS_MOST 64
 #define THROUGH 0.5f /* where the far side flows on at this share of the near side's speed, paint passes the rim */
 
 /* A release during one interval. */
@@ -148,9 +151,8 @@ static void step_at_rim(const trace *t, const active *rim, long p)
     points->sigma[p] = rn_flow_clamped(sigma - dt * f.rise, 1);
 }
 
-/* One step in the open film. A cup's disc overhead lowers what is there; traced back, it lifts the point toward the
-   face, and out through it. */
-static inline void step_in_film(const trace *t, const active *cup, long p)
+/* One step in the open film. */
+static inline void step_in_film(const trace *t, long p)
 {
     const rn_tracers *points = t->points;
     const float x = points->x[p], y = points->y[p], sigma = points->sigma[p], dt = t->dt;
@@ -162,16 +164,62 @@ static inline void step_in_film(const trace *t, const active *cup, long p)
     f = rn_flow_at(&t->flow, &k, half_x, half_y, half_sigma);
     points->x[p] = x - dt * f.phi * k.u;
     points->y[p] = y - dt * f.phi * k.v;
-    if (sigma == 1 && !cup)
-        return;
-    if (cup)
-        f.rise -= half_sigma * k.feed;
-    float before = sigma - dt * f.rise;
-    if (cup && dt > 0 && k.feed > 0 && before > 1) {
-        leave(points, p, cup, sigma < 1 ? (1 - sigma) / (before - sigma) : 0);
-        before = 1;
+    if (sigma != 1)
+        points->sigma[p] = rn_flow_clamped(sigma - dt * f.rise, 1);
+}
+
+/* ln(h1/h0) over an interval in which the depth grew evenly, by the share r of its mean. */
+static float log_growth(float r)
+{
+    r = r > -GROWTH_MOST ? r : -GROWTH_MOST;
+    r = r < GROWTH_MOST ? r : GROWTH_MOST;
+    return logf((2 + r) / (2 - r));
+}
+
+/* Where on its way through an interval a trace was, of its length, when it had come so far in the time that runs as 1/h. */
+static float time_share(float way, float log_growth)
+{
+    return fabsf(log_growth) < 1e-3f ? way : (1 - expf(-way * log_growth)) / (1 - expf(-log_growth));
+}
+
+/* One interval under a cup. What is laid on top lowers all that is there; traced back, it lifts the point toward the face,
+   and out through it. A film that begins thin grows many times within one interval: fluxes are even over it, and what they
+   do to the film goes as 1/h. So the interval is gone through in the time that runs as 1/h, in which the mean motion is
+   steady, in short steps, and sigma by its logarithm, which what is laid on top changes evenly. */
+static void step_under_cup(const trace *t, const active *cup, long p)
+{
+    const rn_tracers *points = t->points;
+    float x = points->x[p], y = points->y[p], sigma = points->sigma[p];
+    rn_motion_cell k = rn_flow_sample(&t->flow, x, y);
+    const float length = fabsf(t->dt), r = (k.feed - k.spread) * length, grown = log_growth(r);
+    const float all = t->dt * (fabsf(r) < 1e-3f ? 1 : grown / r);
+    int steps = 1 + (int)(fabsf(all) * (fabsf(k.feed) + fabsf(k.spread)) * CUP_STEPS);
+    steps = steps < CUP_STEPS_MOST ? steps : CUP_STEPS_MOST;
+    const float dt = all / (float)steps;
+    for (int n = 0; n < steps; n++) {
+        rn_drift f = rn_flow_at(&t->flow, &k, x, y, sigma);
+        const float half_x = x - 0.5f * dt * f.phi * k.u, half_y = y - 0.5f * dt * f.phi * k.v;
+        float half_sigma = sigma;
+        if (sigma > 0)
+            half_sigma = rn_flow_clamped(sigma * expf(0.5f * dt * (k.feed - f.rise / sigma)), 1);
+        k = rn_flow_sample(&t->flow, half_x, half_y);
+        f = rn_flow_at(&t->flow, &k, half_x, half_y, half_sigma);
+        const float rise = half_sigma > 0 ? dt * (k.feed - f.rise / half_sigma) : 0, to_face = -logf(sigma);
+        const bool leaves = dt > 0 && k.feed > 0 && sigma > 0 && rise > to_face;
+        const float part = leaves ? to_face / rise : 1;
+        x -= part * dt * f.phi * k.u;
+        y -= part * dt * f.phi * k.v;
+        sigma = leaves ? 1 : rn_flow_clamped(sigma * expf(rise), 1);
+        if (leaves) {
+            leave(points, p, cup, time_share(((float)n + part) / (float)steps, grown));
+            break;
+        }
+        if (n + 1 < steps)
+            k = rn_flow_sample(&t->flow, x, y);
     }
-    points->sigma[p] = rn_flow_clamped(before, 1);
+    points->x[p] = x;
+    points->y[p] = y;
+    points->sigma[p] = sigma;
 }
 
 /* Many points of the open film side by side: loops that the compiler turns into vector code, for plain viscosities. The
@@ -222,18 +270,59 @@ static inline float lane_rise(float sigma, float spread)
     return (sigma - sigma * sigma * (1.5f - 0.5f * sigma)) * spread;
 }
 
+/* The same arithmetic as rn_flow_in_column. */
+static inline void flow_in_columns(float phi[restrict LANES], float rise[restrict LANES], const rn_flow *f,
+                                   float motion[restrict LANES][4], const float *restrict x, const float *restrict y,
+                                   const float *restrict sigma)
+{
+    const float most_x = f->lattice_most_x, most_y = f->lattice_most_y, x0 = f->x0, y0 = f->y0;
+    const float per_x = f->lattice_per_x, per_y = f->lattice_per_y;
+    const int nx = f->lattice_nx, plane = (int)f->lattice_plane;
+    float a[LANES], b[LANES], d[LANES], mixed[LANES][4], right[LANES][4], back[LANES][4];
+    int cell[LANES], part[LANES];
+    for (int l = 0; l < LANES; l++) {
+        float fx = (x[l] - x0) * per_x - 0.5f, fy = (y[l] - y0) * per_y - 0.5f;
+        fx = fx > 0 ? fx : 0;
+        fy = fy > 0 ? fy : 0;
+        fx = fx < most_x ? fx : most_x;
+        fy = fy < most_y ? fy : most_y;
+        const int i = (int)fx, j = (int)fy;
+        a[l] = fx - (float)i;
+        b[l] = fy - (float)j;
+        cell[l] = j * nx + i;
+        part[l] = (int)(sigma[l] * RN_FLOW_PARTS);
+        part[l] = part[l] < RN_FLOW_PARTS ? part[l] : RN_FLOW_PARTS - 1;
+    }
+    for (int l = 0; l < LANES; l++) {
+        const int level = f->heights.height_of[part[l]];
+        d[l] = sigma[l] - f->heights.share[level];
+        const rn_motion_cell *p = f->levels + (long)level * plane + cell[l], *q = p + nx;
+        const rn_four p0 = *(const rn_four *)p, p1 = *(const rn_four *)(p + 1), q0 = *(const rn_four *)q,
+                      q1 = *(const rn_four *)(q + 1);
+        const rn_four right_low = p1 - p0, right_high = q1 - q0;
+        const rn_four low = p0 + a[l] * right_low, rises = q0 + a[l] * right_high - low;
+        *(rn_four *)mixed[l] = low + b[l] * rises;
+        *(rn_four *)right[l] = right_low + b[l] * (right_high - right_low);
+        *(rn_four *)back[l] = rises;
+    }
+    for (int l = 0; l < LANES; l++) {
+        const float *m = mixed[l], *r = right[l], *k = back[l];
+        phi[l] = m[0] + d[l] * (2 * m[2] + d[l] * (3 * m[3]));
+        const float below = m[1] + d[l] * (m[0] + d[l] * (m[2] + d[l] * m[3]));
+        const float by_x = (r[1] + d[l] * (r[0] + d[l] * (r[2] + d[l] * r[3]))) * per_x;
+        const float by_y = (k[1] + d[l] * (k[0] + d[l] * (k[2] + d[l] * k[3]))) * per_y;
+        const float rises = (sigma[l] - below) * motion[l][2] - motion[l][0] * by_x - motion[l][1] * by_y;
+        rise[l] = sigma[l] == 1 || sigma[l] == 0 ? 0 : rises;
+    }
+}
+
 /* How the lanes move: phi and dsigma/dt. */
 static inline void flow_lanes(float phi[restrict LANES], float rise[restrict LANES], const trace *t,
                               float motion[restrict LANES][4], const float *restrict x, const float *restrict y,
                               const float *restrict sigma)
 {
     if (t->flow.kind == RN_FLOW_COLUMNS) {
-        for (int l = 0; l < LANES; l++) {
-            const rn_motion_cell k = {motion[l][0], motion[l][1], motion[l][2], motion[l][3]};
-            const rn_drift f = rn_flow_in_column(&t->flow, &k, x[l], y[l], sigma[l]);
-            phi[l] = f.phi;
-            rise[l] = f.rise;
-        }
+        flow_in_columns(phi, rise, &t->flow, motion, x, y, sigma);
         return;
     }
     for (int l = 0; l < LANES; l++) {
@@ -283,7 +372,7 @@ static void step_lanes(const trace *t, lanes *set)
 static void step_open_film(const trace *t, lanes *set, long p)
 {
     if (t->flow.kind == RN_FLOW_POWER || t->flow.kind == RN_FLOW_PLUG) {
-        step_in_film(t, NULL, p);
+        step_in_film(t, p);
         return;
     }
     const int l = set->count++;
@@ -295,11 +384,19 @@ static void step_open_film(const trace *t, lanes *set, long p)
         step_lanes(t, set);
 }
 
-/* Paint laid down at once is the new paint where most of the film is new. */
+/* Paint laid down at once: under a cup it lies on what was there, its first drop lowest; from a rim it is the new paint
+   where most of the film is new. */
 static void step_at_once(const trace *t, const active *source, long p)
 {
     const rn_tracers *points = t->points;
-    if (source && rn_flow_sample(&t->flow, points->x[p], points->y[p]).feed > 0.5f)
+    if (!source)
+        return;
+    const float fresh = rn_flow_sample(&t->flow, points->x[p], points->y[p]).feed;
+    if (source->on_top && points->sigma[p] <= 1 - fresh)
+        points->sigma[p] = fresh < 1 ? rn_flow_clamped(points->sigma[p] / (1 - fresh), 1) : 1;
+    else if (source->on_top && fresh > 0)
+        leave(points, p, source, (1 - points->sigma[p]) / fresh);
+    else if (fresh > 0.5f)
         leave(points, p, source, 0);
 }
 
@@ -321,7 +418,7 @@ static void step_among_sources(const trace *t, lanes *set, long p)
     else if (rim)
         step_at_rim(t, rim, p);
     else if (cup)
-        step_in_film(t, cup, p);
+        step_under_cup(t, cup, p);
     else
         step_open_film(t, set, p);
 }

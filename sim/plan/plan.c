@@ -143,6 +143,11 @@ static double base_area(const rn_plan *plan, const rn_base *base)
     return rn_panel_area(&plan->panel);
 }
 
+double rn_plan_base_depth(const rn_plan *plan, const rn_base *base)
+{
+    return isnan(base->volume) ? base->depth : base->volume / base_area(plan, base);
+}
+
 void rn_plan_based(double *volumes, const rn_plan *plan)
 {
     for (int i = 0; i < plan->paint_count; i++)

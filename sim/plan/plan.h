@@ -193,6 +193,8 @@ double rn_pour_end(const rn_pour *pour);
    area they cover). */
 void rn_plan_poured(double *volumes, const rn_plan *plan);
 void rn_plan_based(double *volumes, const rn_plan *plan);
+/* How deep a base coat lies on its place, a volume spread evenly [m]. */
+double rn_plan_base_depth(const rn_plan *plan, const rn_base *base);
 /* All that the stacks hold, and all base coats [m3]. */
 double rn_plan_poured_all(const rn_plan *plan);
 double rn_plan_based_all(const rn_plan *plan);

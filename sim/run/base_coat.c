@@ -27,7 +27,7 @@ static discs discs_of(const rn_plan *plan, const rn_base *base)
     return found;
 }
 
-static bool coats(const rn_plan *plan, const rn_base *base, const discs *round, double x, double y)
+static bool covers(const rn_plan *plan, const rn_base *base, const discs *round, double x, double y)
 {
     if (base->kind == RN_BASE_ALL)
         return true;
@@ -64,8 +64,8 @@ static double coated_share(const rn_plan *plan, const rn_base *base, const discs
     int count = 0;
     for (int v = 0; v < SUB; v++)
         for (int u = 0; u < SUB; u++)
-            count += coats(plan, base, round, rn_grid_x(grid, i) + ((u + 0.5) / SUB - 0.5) * grid->dx,
-                           rn_grid_y(grid, j) + ((v + 0.5) / SUB - 0.5) * grid->dy);
+            count += covers(plan, base, round, rn_grid_x(grid, i) + ((u + 0.5) / SUB - 0.5) * grid->dx,
+                            rn_grid_y(grid, j) + ((v + 0.5) / SUB - 0.5) * grid->dy);
     return (double)count / (SUB * SUB);
 }
 
@@ -100,8 +100,20 @@ void rn_base_coat_lay(double *depth, const rn_plan *plan, const rn_grid *grid, c
     }
 }
 
-bool rn_base_coat_covers(const rn_plan *plan, const rn_base *base, double x, double y)
+int rn_base_coat_pile(rn_coat *pile, const rn_plan *plan, double x, double y)
 {
-    discs round = discs_of(plan, base);
-    return coats(plan, base, &round, x, y);
+    double depth = 0;
+    int count = 0;
+    for (int b = 0; b < plan->base_count; b++) {
+        const rn_base *base = &plan->bases[b];
+        const discs round = discs_of(plan, base);
+        if (!covers(plan, base, &round, x, y))
+            continue;
+        if (count == 0 || pile[count - 1].paint != base->paint)
+            pile[count++] = (rn_coat){base->paint, depth};
+        depth += rn_plan_base_depth(plan, base);
+    }
+    for (int c = 0; c < count; c++)
+        pile[c].foot /= depth;
+    return count;
 }

@@ -11,7 +11,13 @@
    A coat given by volume is laid evenly over its place. */
 void rn_base_coat_lay(double *depth, const rn_plan *plan, const rn_grid *grid, const bool *inside);
 
-/* Whether a base coat covers a place. */
-bool rn_base_coat_covers(const rn_plan *plan, const rn_base *base, double x, double y);
+/* The base coats that lie over each other at a place, as they were laid: from the panel up, the first laid at the panel.
+   pile[RN_BASES_MOST]; their number. */
+typedef struct rn_coat {
+    int paint;
+    double foot; /* where it begins, as a share of the depth */
+} rn_coat;
+
+int rn_base_coat_pile(rn_coat *pile, const rn_plan *plan, double x, double y);
 
 #endif

@@ -3,6 +3,8 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "film/flow.h"
+
 #define COLUMNS (1 + RN_SIDES) /* the face, then the edges */
 #define FIT_ROUNDS 2000
 #define FIT_GOOD 1e-14
@@ -46,20 +48,6 @@ static double spread(long a, long b)
 {
     const double u = 0.7548776662466927 * (double)a + 0.5698402909980532 * (double)b + 0.5;
     return u - floor(u);
-}
-
-/* Where a film moving with the Newtonian profile lets out the share u of its flux below: F(sigma) = u. */
-static double depth_of_flux(double u)
-{
-    double low = 0, high = 1;
-    for (int k = 0; k < 24; k++) {
-        const double s = 0.5 * (low + high);
-        if (s * s * (1.5 - 0.5 * s) < u)
-            low = s;
-        else
-            high = s;
-    }
-    return 0.5 * (low + high);
 }
 
 static bool in_corner(const rn_panel *panel, int c, double x, double y)
@@ -160,7 +148,8 @@ static rn_status trace_spills(ledger *found, const rn_past *past, double until, 
                 continue;
             points.x[p] = places[f].x;
             points.y[p] = places[f].y;
-            points.sigma[p] = (float)depth_of_flux(spread(k, f));
+            points.sigma[p] = (float)rn_flow_height_of(spread(k, f), history, past->layers.power, k,
+                                                       (double)places[f].x, (double)places[f].y);
             interval[p] = k;
             place[p++] = f;
         }

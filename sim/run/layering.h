@@ -1,4 +1,4 @@
-/* Which paint each level of the film is made of while a session runs, so that paints of different consistency each flow
+/* Which paints lie over each other in the film while a session runs, so that paints of different consistency each flow
    by their own law: a chain of the film's maps is followed, and the film's columns are set anew about once a second. */
 #ifndef RN_RUN_LAYERING_H
 #define RN_RUN_LAYERING_H
@@ -7,7 +7,6 @@
 #include "film/height.h"
 #include "plan/plan.h"
 
-#define RN_LAYERING_LEVELS 8
 #define RN_LAYERING_POINTS 128 /* at most, along the longer side; fewer are quicker and tell less */
 
 typedef struct rn_layering rn_layering;

@@ -22,12 +22,14 @@ void rn_past_init(rn_past *past, const rn_plan *plan, const rn_history *history)
     };
 }
 
-int rn_past_based(const rn_plan *plan, double x, double y)
+int rn_past_based(const rn_plan *plan, double x, double y, double sigma)
 {
-    for (int b = plan->base_count - 1; b >= 0; b--)
-        if (rn_base_coat_covers(plan, &plan->bases[b], x, y))
-            return plan->bases[b].paint;
-    return RN_PAINT_NONE;
+    rn_coat pile[RN_BASES_MOST];
+    const int count = rn_base_coat_pile(pile, plan, x, y);
+    int paint = RN_PAINT_NONE;
+    for (int c = 0; c < count && pile[c].foot <= sigma; c++)
+        paint = pile[c].paint;
+    return paint;
 }
 
 static int front_paint(const rn_past *past, double x, double y)
@@ -55,7 +57,7 @@ int rn_past_paint(bool *front, const rn_past *past, const rn_tracers *points, lo
         return pour->stack[band % pour->layer_count].paint;
     }
     const double x = (double)points->x[point], y = (double)points->y[point];
-    const int paint = rn_past_based(past->plan, x, y);
+    const int paint = rn_past_based(past->plan, x, y, (double)points->sigma[point]);
     if (paint != RN_PAINT_NONE)
         return paint;
     if (front)

@@ -64,7 +64,7 @@ static rn_status follow(timing *t, const rn_past *past, const rn_still *still, c
     rn_chain *chain = NULL;
     rn_strata *found = NULL;
     const rn_history *history = past->layers.history;
-    rn_status status = rn_chain_new(&chain, rn_history_grid(history), whole->nx, whole->ny, 0, true, err);
+    rn_status status = rn_chain_new(&chain, rn_history_grid(history), whole->nx, whole->ny, &(const float){1}, 1, err);
     const double begun = rn_monotonic_now();
     for (int k = 1; k <= rn_history_count(history) && status == RN_OK; k++)
         if (rn_history_time(history, k) >= rn_chain_time(chain) + 1 || k == rn_history_count(history))

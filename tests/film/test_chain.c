@@ -81,11 +81,21 @@ static void follow(rn_chain *chain, const rn_layers *layers, rn_team *team)
     check_within(rn_chain_time(chain), rn_history_time(layers->history, count), 1e-9);
 }
 
+/* A chain of the midpoints of so many equal levels and the face. */
+static rn_status new_chain(rn_chain **chain, const rn_grid *grid, int points, int levels, rn_error *err)
+{
+    float sigma[16];
+    for (int level = 0; level < levels; level++)
+        sigma[level] = ((float)level + 0.5f) / (float)levels;
+    sigma[levels] = 1;
+    return rn_chain_new(chain, grid, points, points, sigma, levels + 1, err);
+}
+
 static rn_chain *chain_of(const scene *got, int points, int levels)
 {
     rn_chain *chain = NULL;
     rn_error err = {0};
-    check_ok(rn_chain_new(&chain, rn_film_grid(got->film), points, points, levels, true, &err), &err);
+    check_ok(new_chain(&chain, rn_film_grid(got->film), points, levels, &err), &err);
     follow(chain, &got->layers, got->team);
     assert_in_range(rn_chain_maps(chain), 3, 1000); /* through several of them */
     return chain;
@@ -181,7 +191,7 @@ static void the_face_is_nearly_that_of_the_whole_trace(void **state)
     rn_error err = {0};
     check_ok(rn_team_new(&team, 2, &err), &err);
     rn_past_init(&past, plan, rn_session_history(session));
-    check_ok(rn_chain_new(&chain, rn_session_grid(session), N, N, 0, true, &err), &err);
+    check_ok(new_chain(&chain, rn_session_grid(session), N, 0, &err), &err);
     follow(chain, &past.layers, team);
     rn_strata_options options = rn_strata_defaults();
     options.points = N;
@@ -225,7 +235,7 @@ static void the_newest_map_is_told_as_it_is(void **state)
     rn_past past;
     rn_tracers told = {0}, found = {0};
     check_ok(rn_team_new(&team, 2, &err), &err);
-    check_ok(rn_chain_new(&chain, rn_session_grid(session), N, N, LEVELS, true, &err), &err);
+    check_ok(new_chain(&chain, rn_session_grid(session), N, LEVELS, &err), &err);
     check_ok(rn_tracers_init(&told, COUNT, &err), &err);
     check_ok(rn_tracers_init(&found, COUNT, &err), &err);
     rn_past_init(&past, plan, rn_session_history(session));
@@ -274,7 +284,7 @@ static void one_thread_and_three_give_the_same_bits(void **state)
         rn_error err = {0};
         rn_tracers *points = &found[run_number];
         check_ok(rn_team_new(&team, run_number ? 3 : 1, &err), &err);
-        check_ok(rn_chain_new(&chain, rn_session_grid(session), N, N, 4, true, &err), &err);
+        check_ok(new_chain(&chain, rn_session_grid(session), N, 4, &err), &err);
         follow(chain, &past.layers, team);
         check_ok(rn_tracers_init(points, COUNT, &err), &err);
         for (int p = 0; p < COUNT; p++) {

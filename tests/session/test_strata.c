@@ -34,7 +34,7 @@ static void the_stack_comes_out_in_order_and_again(void **state)
     assert_int_equal(rn_strata_band(pour, 14.9e-6), 1);
     assert_int_equal(rn_strata_band(pour, 15.1e-6), 2);
     assert_int_equal(rn_strata_band(pour, 30e-6), 3);
-    assert_int_equal(rn_past_based(plan, 0.09, -0.09), 2);
+    assert_int_equal(rn_past_based(plan, 0.09, -0.09, 0.5), 2);
     rn_plan_free(plan);
 }
 
