@@ -11,8 +11,9 @@
 #define BLOCK 2048        /* points that one member traces at a time */
 #define ASIDE 1e-5f       /* far enough from a rim to be on one side of it [m] */
 #define GROWTH_MOST 1.99f /* of the mean depth in one interval: ground that was dry has grown without bound */
-#define CUP_STEPS 5       /* to each growth by e */
-#define CUP_STEPS_MOST 64
+#define STEEP 0.2f        /* see is_steep */
+#define STEEP_STEPS 5     /* to each growth by e */
+#define STEEP_STEPS_MOST 64
 #define THROUGH 0.5f /* where the far side flows on at this share of the near side's speed, paint passes the rim */
 
 /* A release during one interval. */
@@ -151,23 +152,6 @@ static void step_at_rim(const trace *t, const active *rim, long p)
     points->sigma[p] = rn_flow_clamped(sigma - dt * f.rise, 1);
 }
 
-/* One step in the open film. */
-static inline void step_in_film(const trace *t, long p)
-{
-    const rn_tracers *points = t->points;
-    const float x = points->x[p], y = points->y[p], sigma = points->sigma[p], dt = t->dt;
-    rn_motion_cell k = rn_flow_sample(&t->flow, x, y);
-    rn_drift f = rn_flow_at(&t->flow, &k, x, y, sigma);
-    float half_x = x - 0.5f * dt * f.phi * k.u, half_y = y - 0.5f * dt * f.phi * k.v;
-    float half_sigma = sigma == 1 ? 1 : rn_flow_clamped(sigma - 0.5f * dt * f.rise, 1);
-    k = rn_flow_sample(&t->flow, half_x, half_y);
-    f = rn_flow_at(&t->flow, &k, half_x, half_y, half_sigma);
-    points->x[p] = x - dt * f.phi * k.u;
-    points->y[p] = y - dt * f.phi * k.v;
-    if (sigma != 1)
-        points->sigma[p] = rn_flow_clamped(sigma - dt * f.rise, 1);
-}
-
 /* ln(h1/h0) over an interval in which the depth grew evenly, by the share r of its mean. */
 static float log_growth(float r)
 {
@@ -182,30 +166,37 @@ static float time_share(float way, float log_growth)
     return fabsf(log_growth) < 1e-3f ? way : (1 - expf(-way * log_growth)) / (1 - expf(-log_growth));
 }
 
-/* One interval under a cup. What is laid on top lowers all that is there; traced back, it lifts the point toward the face,
-   and out through it. A film that begins thin grows many times within one interval: fluxes are even over it, and what they
-   do to the film goes as 1/h. So the interval is gone through in the time that runs as 1/h, in which the mean motion is
-   steady, in short steps, and sigma by its logarithm, which what is laid on top changes evenly. */
-static void step_under_cup(const trace *t, const active *cup, long p)
+/* By what share of its mean depth a film grows in one interval, at most without being followed in short steps. */
+static bool is_steep(rn_motion_cell k, float dt)
+{
+    return fabsf((k.feed - k.spread) * dt) > STEEP;
+}
+
+/* One interval in which the film grows or thins much, under a cup or where a front runs over what lies there: a thin film
+   may grow fifty times within one. Fluxes are even over it, and what they do to sigma goes as 1/h. So it is gone through in
+   the time that runs as 1/h, in short steps, and sigma by its logarithm: what does not flow keeps its depth. What a cup lays
+   on top lowers all that is there; traced back, it lifts the point toward the face, and out through it. */
+static void step_steeply(const trace *t, const active *cup, long p)
 {
     const rn_tracers *points = t->points;
     float x = points->x[p], y = points->y[p], sigma = points->sigma[p];
     rn_motion_cell k = rn_flow_sample(&t->flow, x, y);
-    const float length = fabsf(t->dt), r = (k.feed - k.spread) * length, grown = log_growth(r);
-    const float all = t->dt * (fabsf(r) < 1e-3f ? 1 : grown / r);
-    int steps = 1 + (int)(fabsf(all) * (fabsf(k.feed) + fabsf(k.spread)) * CUP_STEPS);
-    steps = steps < CUP_STEPS_MOST ? steps : CUP_STEPS_MOST;
-    const float dt = all / (float)steps;
+    const float r = (k.feed - k.spread) * fabsf(t->dt), grown = log_growth(r);
+    const float all = t->dt * (fabsf(r) < 1e-3f ? 1 : grown / r), laid = cup ? 1 : 0;
+    int steps = 1 + (int)(fabsf(all) * (fabsf(k.feed) + fabsf(k.spread)) * STEEP_STEPS);
+    steps = steps < STEEP_STEPS_MOST ? steps : STEEP_STEPS_MOST;
+    const float dt = t->dt / (float)steps, thinning = all / (float)steps;
     for (int n = 0; n < steps; n++) {
         rn_drift f = rn_flow_at(&t->flow, &k, x, y, sigma);
         const float half_x = x - 0.5f * dt * f.phi * k.u, half_y = y - 0.5f * dt * f.phi * k.v;
         float half_sigma = sigma;
         if (sigma > 0)
-            half_sigma = rn_flow_clamped(sigma * expf(0.5f * dt * (k.feed - f.rise / sigma)), 1);
+            half_sigma = rn_flow_clamped(sigma * expf(0.5f * thinning * (laid * k.feed - f.rise / sigma)), 1);
         k = rn_flow_sample(&t->flow, half_x, half_y);
         f = rn_flow_at(&t->flow, &k, half_x, half_y, half_sigma);
-        const float rise = half_sigma > 0 ? dt * (k.feed - f.rise / half_sigma) : 0, to_face = -logf(sigma);
-        const bool leaves = dt > 0 && k.feed > 0 && sigma > 0 && rise > to_face;
+        const float rise = half_sigma > 0 ? thinning * (laid * k.feed - f.rise / half_sigma) : 0;
+        const float to_face = -logf(sigma);
+        const bool leaves = cup && dt > 0 && k.feed > 0 && sigma > 0 && rise > to_face;
         const float part = leaves ? to_face / rise : 1;
         x -= part * dt * f.phi * k.u;
         y -= part * dt * f.phi * k.v;
@@ -220,6 +211,27 @@ static void step_under_cup(const trace *t, const active *cup, long p)
     points->x[p] = x;
     points->y[p] = y;
     points->sigma[p] = sigma;
+}
+
+/* One step in the open film. */
+static inline void step_in_film(const trace *t, long p)
+{
+    const rn_tracers *points = t->points;
+    const float x = points->x[p], y = points->y[p], sigma = points->sigma[p], dt = t->dt;
+    rn_motion_cell k = rn_flow_sample(&t->flow, x, y);
+    if (sigma < 1 && is_steep(k, dt)) {
+        step_steeply(t, NULL, p);
+        return;
+    }
+    rn_drift f = rn_flow_at(&t->flow, &k, x, y, sigma);
+    float half_x = x - 0.5f * dt * f.phi * k.u, half_y = y - 0.5f * dt * f.phi * k.v;
+    float half_sigma = sigma == 1 ? 1 : rn_flow_clamped(sigma - 0.5f * dt * f.rise, 1);
+    k = rn_flow_sample(&t->flow, half_x, half_y);
+    f = rn_flow_at(&t->flow, &k, half_x, half_y, half_sigma);
+    points->x[p] = x - dt * f.phi * k.u;
+    points->y[p] = y - dt * f.phi * k.v;
+    if (sigma != 1)
+        points->sigma[p] = rn_flow_clamped(sigma - dt * f.rise, 1);
 }
 
 /* Many points of the open film side by side: loops that the compiler turns into vector code, for plain viscosities. The
@@ -336,12 +348,15 @@ static void step_lanes(const trace *t, lanes *set)
     const rn_tracers *points = t->points;
     const float dt = t->dt;
     float motion[LANES][4], x[LANES], y[LANES], sigma[LANES], phi[LANES], rise[LANES];
+    bool steep[LANES];
     for (int l = set->count; l < LANES; l++) { /* idle lanes do as the first */
         set->x[l] = set->x[0];
         set->y[l] = set->y[0];
         set->sigma[l] = set->sigma[0];
     }
     sample_lanes(motion, t, set->x, set->y);
+    for (int l = 0; l < LANES; l++)
+        steep[l] = fabsf((motion[l][3] - motion[l][2]) * dt) > STEEP && set->sigma[l] < 1;
     flow_lanes(phi, rise, t, motion, set->x, set->y, set->sigma);
     for (int l = 0; l < LANES; l++) {
         const float half = 0.5f * dt;
@@ -362,6 +377,10 @@ static void step_lanes(const trace *t, lanes *set)
     }
     for (int l = 0; l < set->count; l++) {
         const long p = set->point[l];
+        if (steep[l]) {
+            step_steeply(t, NULL, p);
+            continue;
+        }
         points->x[p] = x[l];
         points->y[p] = y[l];
         points->sigma[p] = sigma[l];
@@ -418,7 +437,7 @@ static void step_among_sources(const trace *t, lanes *set, long p)
     else if (rim)
         step_at_rim(t, rim, p);
     else if (cup)
-        step_under_cup(t, cup, p);
+        step_steeply(t, cup, p);
     else
         step_open_film(t, set, p);
 }
