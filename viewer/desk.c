@@ -166,8 +166,10 @@ static void take_picture(rv_desk *d, rv_studio_picture *picture, bool shows)
         studio_picture_free(picture);
         return;
     }
-    if (picture && picture->version == d->shown.version && shows)
+    if (picture && picture->version == d->shown.version && shows) {
         keep_face(&d->shown, picture);
+        d->fine_seen = d->fine_shows;
+    }
     TAKE_UP(d, picture, picture, shows);
 }
 
@@ -241,6 +243,7 @@ bool desk_still(const rv_desk *d, int cells, const rv_view *view)
     const rv_studio_tale *tale = shown->tale;
     const rv_studio_wish wish = view_wish(view, d->place);
     return tale && tale->version == view_version(view, d->place) && told_all(d, tale, plan, cells) &&
-           pictured(shown->picture, tale, &wish) && (!wish.section || cut_through(shown->section, tale, &wish)) &&
+           pictured(shown->picture, tale, &wish) && d->fine_seen == d->fine_shows &&
+           (!wish.section || cut_through(shown->section, tale, &wish)) &&
            (!wish.stretch || pulled(shown->pull, tale, &wish));
 }

@@ -21,6 +21,7 @@ typedef struct rv_desk {
     bool quick_done;                  /* it knows the outcome of that version */
     double quick_traced, fine_traced; /* faces can be shown until then, of the present version [s] */
     bool fine_shows;                  /* pictures come from it */
+    bool fine_seen;                   /* the one that is shown did: both may work on the same grid */
     rn_plan *told;                    /* the plan that `shown` is of */
     rv_shown shown;
     bool changed; /* what is shown, since the last look */
