@@ -502,7 +502,8 @@ void rn_history_read_yielded(float *yielded, const rn_history *history, int inde
 
 void rn_history_forget(rn_history *history, double before)
 {
-    for (; history->forgotten < history->count && history->intervals[history->forgotten].end <= before;
+    for (; history->forgotten < history->count && history->intervals[history->forgotten].end <= before &&
+           rn_history_time(history, history->forgotten) < before;
          history->forgotten++) {
         rn_interval *kept = &history->intervals[history->forgotten];
         history->bytes -= rn_interval_bytes(kept);

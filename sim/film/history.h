@@ -76,7 +76,8 @@ rn_status rn_history_note_columns(rn_history *history, const rn_history_columns 
 const rn_history_columns *rn_history_columns_at(const rn_history *history, int index);
 const double *rn_history_viscosities(int *count, const rn_history *history);
 
-/* Lets go of what is remembered of the intervals that end by then; they read as rest. What spilled in them is kept. */
+/* Lets go of what is remembered of the intervals that end by then, but not of a jump at that very moment, which whoever
+   traces from then on has yet to see; they read as rest. What spilled in them is kept. */
 void rn_history_forget(rn_history *history, double before);
 
 #endif

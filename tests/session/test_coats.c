@@ -244,6 +244,24 @@ static void a_cup_lays_its_paints_in_order(void **state)
     check_close(is, spun(left, coats, 3, spin_pull(60), 14), 0.02);
 }
 
+/* Laid down at a moment, the cup's paint lies on the base as well. */
+static void a_cup_that_is_tipped_out_at_once_lies_on_top(void **state)
+{
+    (void)state;
+    char text[1024];
+    double left[COATS_MOST], laid;
+    snprintf(text, sizeof text,
+             "plan: 1\npanel: {size: 20 cm x 20 cm, edges: open}\npaints: {a: " PAINT ", b: " PAINT "}\n"
+             "base: [{paint: a, depth: 0.6 mm}]\n"
+             "pours: [{from: cup, across: 200 mm, start: 0.5 s, open: 0 s, stack: [b 30 ml]}]\n"
+             "moves: [{start: 1 s, for: 14 s, spin: 60 rpm, ramp: 0 s}]\nend: 15 s\n",
+             0.4, 2.0);
+    const double is = run_middle(&laid, text, 1);
+    const coat coats[] = {{0.4, 0.6e-3}, {2, laid - 0.6e-3}};
+    check_at_least(coats[1].depth, 0.3e-3);
+    check_close(is, spun(left, coats, 2, spin_pull(60), 14), 0.02);
+}
+
 /* --- one paint in two coats ------------------------------------------------------------------------------------------ */
 
 static rn_still *left_behind(const char *text)
@@ -435,6 +453,7 @@ int main(void)
         cmocka_unit_test(a_cup_over_a_base_thins_by_the_layered_law),
         cmocka_unit_test(three_and_four_coats_too),
         cmocka_unit_test(a_cup_lays_its_paints_in_order),
+        cmocka_unit_test(a_cup_that_is_tipped_out_at_once_lies_on_top),
         cmocka_unit_test(one_paint_in_two_coats_is_one_coat),
         cmocka_unit_test(a_thin_coat_is_seen_and_its_like_below_it),
         cmocka_unit_test(each_coat_loses_by_its_own_flux),
