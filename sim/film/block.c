@@ -1,5 +1,6 @@
 #include "film/block.h"
 
+#include <math.h>
 #include <string.h>
 
 static inline int lesser_of(int a, int b)
@@ -71,7 +72,8 @@ static int y_runs(y_run runs[5], const rn_film *film, int j)
     return count;
 }
 
-/* Pressure of row j into p (a padded row). */
+/* Pressure of row j into p (a padded row). Walls mirror the film. At any other rim its face goes on straight, so that
+   tension adds nothing across it: the meniscus that hangs there is the edge's, which has counted it in what it holds. */
 static void row_pressure(const rn_film *film, double *p, const double *h, int j)
 {
     rn_span row = rn_film_row(film, j);
@@ -90,8 +92,15 @@ static void row_pressure(const rn_film *film, double *p, const double *h, int j)
         int i = parts[c].from, n = parts[c].to - i;
         const double *down = within(parts[c], below) ? own - film->stride : own;
         const double *up = within(parts[c], above) ? own + film->stride : own;
-        film->kernels->pressure(p + i, own + i, down + i, up + i, a, bx, by, n);
+        const bool ends = film->straight_rim && (down == own || up == own);
+        film->kernels->pressure(p + i, own + i, down + i, up + i, a, bx, ends ? 0 : by, n);
     }
+    if (!film->straight_rim || row.to - row.from < 2)
+        return;
+    if (row.from == film->row_full[j].from) /* not where only the window ends: there it is dry */
+        p[row.from] += bx * (own[row.from + 1] - own[row.from]);
+    if (row.to == film->row_full[j].to)
+        p[row.to - 1] += bx * (own[row.to - 2] - own[row.to - 1]);
 }
 
 /* Body force across x-faces of row j: at face 0 and per face. */
@@ -328,6 +337,19 @@ static bool edge_place(const rn_block *block, const rn_edge_face *face, int *i, 
     return *j >= block->rows.from;
 }
 
+double rn_rim_depth(const rn_film *film, const double *a, const rn_edge_face *face)
+{
+    const size_t at = RN_AT(film, face->i, face->j);
+    const long in_x = face->normal_x > 0 ? -1 : 1, in_y = face->normal_y > 0 ? -film->stride : film->stride;
+    const double h = a[at];
+    double slope = 0;
+    if (face->normal_x != 0)
+        slope += fabs(face->normal_x) * (h - a[(size_t)((long)at + in_x)]) * film->rule_x.per_d;
+    if (face->normal_y != 0)
+        slope += fabs(face->normal_y) * (h - a[(size_t)((long)at + in_y)]) * film->rule_y.per_d;
+    return h + fmin(fmax(face->inset * slope, -0.5 * h), 0.5 * h);
+}
+
 static void edge_fluxes(const rn_block *block)
 {
     const rn_film *film = block->film;
@@ -339,7 +361,8 @@ static void edge_fluxes(const rn_block *block)
             continue;
         double q, slope;
         const rn_column column = rn_film_column(film, face->i, face->j);
-        rn_edge_flux(&q, &slope, &film->edges, face, &column, block->h[RN_AT(film, face->i, face->j)], &film->input);
+        rn_edge_flux(&q, &slope, &film->edges, face, &column, block->h[RN_AT(film, face->i, face->j)],
+                     rn_rim_depth(film, block->h, face), &film->input);
         double *row = face->across_x ? x_fluxes(block, j) : y_fluxes(block, j);
         row[i] = face->sign * q;
         if (block->linearise && keeps_face_row(block, j)) {

@@ -5,6 +5,10 @@
 
 #include "base/physical.h"
 
+#define LEAST_INSET 0.01 /* of a cell: a disc's cell may have its middle on the rim */
+#define ROUNDS_MOST 60   /* of looking for a rim's depth */
+#define ROUNDING 1e-15   /* of it */
+
 static bool is_inside(const rn_grid *grid, const bool *inside, int i, int j)
 {
     return i >= 0 && j >= 0 && i < grid->nx && j < grid->ny && inside[(long)j * grid->nx + i];
@@ -32,6 +36,10 @@ static rn_edge_face make_face(const rn_film_options *options, int i, int j, bool
         face.normal_y = face.y / r;
         face.weight = fabs(across_x ? face.normal_x : face.normal_y);
     }
+    face.inset = 0.5 * (across_x ? grid->dx : grid->dy);
+    if (options->round)
+        face.inset =
+            fmax(0.5 * grid->nx * grid->dx - hypot(rn_grid_x(grid, i), rn_grid_y(grid, j)), LEAST_INSET * grid->dx);
     face.side = side_of(face.normal_x, face.normal_y);
     return face;
 }
@@ -86,50 +94,120 @@ static void driven(double *q, double *slope, const rn_column *column, double h, 
     *slope = by_depth + by_drive * G_by_h;
 }
 
+/* Body force along the outward normal [N/m3]. */
+static double outward_force(const rn_edges *edges, const rn_edge_face *face, const rn_film_input *input)
+{
+    double turn = input->rate * input->rate, spin_up = input->acceleration;
+    double fx = input->gravity_x + turn * face->x + spin_up * face->y;
+    double fy = input->gravity_y + turn * face->y - spin_up * face->x;
+    return edges->density * (fx * face->normal_x + fy * face->normal_y);
+}
+
+/* A rim at work: what it lets out at a depth r, and what the slope on the way to it leaves of the force. */
+typedef struct rim_balance {
+    double h, f;                 /* depth in the cell's middle [m]; body force outward [N/m3] */
+    double threshold, per_ramp;  /* [m], [1/m] */
+    double per_length, per_rise; /* rho g_n over l_c, and over the way to the rim [N/m4] */
+} rim_balance;
+
+/* Drive [Pa/m] and how it grows with the rim's depth. */
+static double let_out(double *by_depth, const rim_balance *at, double r)
+{
+    double excess = r - at->threshold;
+    *by_depth = 0;
+    if (excess <= 0)
+        return 0;
+    bool full = excess * at->per_ramp >= 1;
+    *by_depth = (full ? 0 : at->f * at->per_ramp) + at->per_length;
+    return at->f * (full ? 1 : excess * at->per_ramp) + at->per_length * excess;
+}
+
+/* How far a rim of depth r lies above the cell's middle, were the face straight; where that would reach below the panel
+   the paint is a wedge. */
+static double rise_at(double *by_depth, double *by_h, double h, double r)
+{
+    const double share = 0.5 * r / h;
+    *by_depth = share < 1 ? 1 : share;
+    *by_h = share < 1 ? -1 : -share * share;
+    return share < 1 ? r - h : share * share * h;
+}
+
+/* The drive with which what is let out, which grows with the rim's depth, is what the slope leaves of the force, which
+   falls; how it grows with h, and with the threshold. */
+static double rim_drive(double *by_h, double *by_threshold, const rim_balance *at)
+{
+    const double rise = at->f / at->per_rise; /* at rest */
+    double high = rise < at->h ? at->h + rise : 2 * sqrt(at->h * rise), low = at->threshold, r = high;
+    double let_by, rise_by, rise_by_h, let = let_out(&let_by, at, r);
+    *by_h = 0;
+    *by_threshold = 0;
+    for (int round = 0; let > 0 && round < ROUNDS_MOST; round++) {
+        double residual = let - at->f + at->per_rise * rise_at(&rise_by, &rise_by_h, at->h, r);
+        if (residual > 0)
+            high = r;
+        else
+            low = r;
+        double next = r - residual / (let_by + at->per_rise * rise_by);
+        if (!(next > low && next < high))
+            next = 0.5 * (low + high);
+        bool found = fabs(next - r) <= ROUNDING * high;
+        r = next;
+        let = let_out(&let_by, at, r);
+        if (found)
+            break;
+    }
+    if (!(let > 0))
+        return 0;
+    rise_at(&rise_by, &rise_by_h, at->h, r);
+    const double ramps = let_by - at->per_length, both = let_by + at->per_rise * rise_by;
+    *by_h = -let_by * at->per_rise * rise_by_h / both;
+    *by_threshold = -(at->per_length + ramps * r / at->threshold) * at->per_rise * rise_by / both;
+    return let;
+}
+
+/* How far the edge has spilled with its rim so deep. */
+static double spilled_at(const rn_edge_face *face, const rn_edges *edges, double rim)
+{
+    return fmax(face->spilled, fmin((rim - edges->hold) / (RN_EDGE_SPILL_RANGE * edges->hold), 1));
+}
+
 void rn_edge_flux(double *q, double *slope, const rn_edges *edges, const rn_edge_face *face, const rn_column *column,
-                  double h, const rn_film_input *input)
+                  double h, double rim, const rn_film_input *input)
 {
     *q = 0;
     *slope = 0;
     if (h <= 0)
         return;
-    double turn = input->rate * input->rate, spin_up = input->acceleration;
-    double fx = input->gravity_x + turn * face->x + spin_up * face->y;
-    double fy = input->gravity_y + turn * face->y - spin_up * face->x;
-    double f = edges->density * (fx * face->normal_x + fy * face->normal_y);
-    double weight = edges->density * input->gravity_normal;
+    const double f = outward_force(edges, face, input), weight = edges->density * input->gravity_normal;
+    double drive, by_h, by_threshold;
     if (edges->kind == RN_EDGE_OPEN) { /* the film falls to nothing at the rim, half a cell on */
-        double per_h = 0.25 * weight / edges->half_cell;
-        driven(q, slope, column, h, f + per_h * h, per_h);
+        by_h = 0.25 * weight / edges->half_cell;
+        drive = f + by_h * h;
     } else {
-        double range = RN_EDGE_SPILL_RANGE * edges->hold, fall = edges->rehold - edges->hold;
-        double spilled = fmin((h - edges->hold) / range, 1), threshold_by_h = 0;
-        if (spilled > face->spilled)
-            threshold_by_h = spilled < 1 ? fall / range : 0;
-        else
-            spilled = face->spilled;
-        double threshold = edges->hold + spilled * fall, excess = h - threshold;
-        if (excess <= 0)
+        const double spilled = spilled_at(face, edges, rim), fall = edges->rehold - edges->hold;
+        const rim_balance at = {
+            .h = h,
+            .f = f,
+            .threshold = edges->hold + spilled * fall,
+            .per_ramp = 1 / (RN_EDGE_RAMP * (edges->hold + spilled * fall)),
+            .per_length = weight / edges->capillary_length,
+            .per_rise = weight / face->inset,
+        };
+        drive = rim_drive(&by_h, &by_threshold, &at);
+        if (!(drive > 0))
             return;
-        double ramp = excess / (RN_EDGE_RAMP * threshold);
-        double ramp_by_h = (1 - threshold_by_h * h / threshold) / (RN_EDGE_RAMP * threshold);
-        if (ramp > 1) {
-            ramp = 1;
-            ramp_by_h = 0;
-        }
-        double G = f * ramp + weight * excess / edges->capillary_length;
-        double G_by_h = f * ramp_by_h + weight / edges->capillary_length * (1 - threshold_by_h);
-        driven(q, slope, column, h, G, G_by_h);
+        if (spilled > face->spilled && spilled < 1)
+            by_h += by_threshold * fall / (RN_EDGE_SPILL_RANGE * edges->hold);
     }
+    driven(q, slope, column, h, drive, by_h);
     *q *= face->weight;
     *slope = fmax(*slope * face->weight, 0);
 }
 
-void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double h)
+void rn_edge_settle(rn_edge_face *face, const rn_edges *edges, double rim)
 {
-    if (edges->kind == RN_EDGE_OPEN)
-        return;
-    face->spilled = fmax(face->spilled, fmin((h - edges->hold) / (RN_EDGE_SPILL_RANGE * edges->hold), 1));
+    if (edges->kind != RN_EDGE_OPEN)
+        face->spilled = spilled_at(face, edges, rim);
 }
 
 /* One implicit step of a side's film. */

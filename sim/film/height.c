@@ -126,7 +126,7 @@ static void settle_rim(rn_film *film)
             leaving = face->weight * rn_edge_side_step(face, &film->edges, &column, leaving / face->weight, film->dt);
         }
         film->run_off[face->side] += leaving * length;
-        rn_edge_settle(face, &film->edges, film->h[RN_AT(film, face->i, face->j)]);
+        rn_edge_settle(face, &film->edges, rn_rim_depth(film, film->h, face));
     }
 }
 

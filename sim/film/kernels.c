@@ -202,7 +202,8 @@ static void add(double *restrict a, const double *restrict b, int n)
      v_i + tau/d (lin_{i+1} - lin_i) = r_i,
      lin_f = M_f (g (v_{f+1} - v_{f-2}) - (c + 3 g)(v_f - v_{f-1})) + left_f v_{f-1} + right_f v_f
 
-   and a neighbour behind a closed face mirrors the cell before it: five diagonals, eliminated without pivoting,
+   and a neighbour behind a closed face mirrors the cell before it, or goes on straight from the last two: five
+   diagonals, eliminated without pivoting,
    RN_LANES lines side by side. */
 typedef struct forward_row {
     double z[RN_LANES], alpha[RN_LANES], beta[RN_LANES];
@@ -239,7 +240,8 @@ INLINE void find_open(double open[4][RN_LANES], const rn_sweep *sweep, int first
 
 INLINE void eliminate(forward_row *restrict now, const forward_row *restrict before,
                       const forward_row *restrict two_before, const double *restrict r, const face_row *restrict low,
-                      const face_row *restrict high, double g, double c3, double open[4][RN_LANES], const bool inner)
+                      const face_row *restrict high, double g, double c3, double open[4][RN_LANES], double straight,
+                      const bool inner)
 {
     EACH(int l = 0; l < RN_LANES; l++)
     {
@@ -249,9 +251,10 @@ INLINE void eliminate(forward_row *restrict now, const forward_row *restrict bef
         double b = -low->left[l] - cm - gp, a = gm;
         if (!inner) {
             double o0 = open[0][l], o1 = open[1][l], o2 = open[2][l], o3 = open[3][l];
-            d += gp * (1.0 - o3) + gm * (1.0 - o2);
-            m -= gm * (1.0 - o2) + gp * (1.0 - o1);
-            b += gm * (1.0 - o0) + gp * (1.0 - o1);
+            double s0 = 1.0 - o0, s1 = 1.0 - o1, s2 = 1.0 - o2, s3 = 1.0 - o3, once_more = 1.0 + straight;
+            d += gp * (s3 * once_more + s1 * straight) + gm * s2;
+            m -= (gm * s2 + gp * s1) * once_more + (gp * s3 + gm * s0) * straight;
+            b += gm * (s0 * once_more + s2 * straight) + gp * s1;
             e *= o3;
             a *= o0;
         }
@@ -297,10 +300,11 @@ INLINE forward_row *eliminate_all(double *work, const rn_sweep *sweep, const rn_
         ask_for(r + (i + ROWS_AHEAD) * stride);
         read_faces(high, jacobian, i + 1, t);
         if (!sweep->from && i >= 2 && i < n - 2) {
-            eliminate(rows + i, rows + i - 1, rows + i - 2, r + i * stride, low, high, g, c3, NULL, true);
+            eliminate(rows + i, rows + i - 1, rows + i - 2, r + i * stride, low, high, g, c3, NULL, 0.0, true);
         } else {
             find_open(open, sweep, i - 1);
-            eliminate(rows + i, rows + i - 1, rows + i - 2, r + i * stride, low, high, g, c3, open, false);
+            eliminate(rows + i, rows + i - 1, rows + i - 2, r + i * stride, low, high, g, c3, open, sweep->straight,
+                      false);
         }
     }
     return rows;
@@ -342,7 +346,9 @@ INLINE void add_linear(double *restrict q, double factor, const forward_row *res
     const double *restrict far_left = f >= 2 ? rows[f - 2].z : vl;
     const double *restrict far_right = f < sweep->length ? rows[f + 1].z : vr;
     for (int l = 0; l < RN_LANES; l++) {
-        double fl = open[0][l] > 0.0 ? far_left[l] : vl[l], fr = open[2][l] > 0.0 ? far_right[l] : vr[l];
+        double beyond = sweep->straight * (vr[l] - vl[l]);
+        double fl = open[0][l] > 0.0 ? far_left[l] : vl[l] - beyond;
+        double fr = open[2][l] > 0.0 ? far_right[l] : vr[l] + beyond;
         double linear = (double)M[l] * (g * (fr - fl) - c3 * (vr[l] - vl[l])) +
                         ((double)left[l] * vl[l] + (double)right[l] * vr[l]);
         q[l] = factor * (q[l] + tau * linear);

@@ -85,6 +85,7 @@ typedef struct rn_sweep {
     double tau, tau_per_d; /* tau, tau / d */
     double gravity;        /* rho g_n / d */
     double capillary;      /* gamma / d^3 */
+    double straight;       /* 1: beyond its ends a line's depth goes on straight; 0: it is mirrored there */
     int length;            /* cells in the line */
     const int *from, *to;  /* per lane: the panel's cells [from, to); NULL where every lane spans the whole line */
 } rn_sweep;

@@ -39,6 +39,7 @@ static rn_sweep sweep_of(const rn_film *film, bool along_x, double tau)
         .tau_per_d = tau * per_d,
         .gravity = film->options.density * film->input.gravity_normal * per_d,
         .capillary = film->options.tension * per_d * per_d * per_d,
+        .straight = film->straight_rim ? 1 : 0,
         .length = along_x ? film->i1 - film->i0 : film->j1 - film->j0,
     };
 }

@@ -153,6 +153,7 @@ rn_status rn_film_new(rn_film **film, const rn_film_options *options, rn_error *
     made->stride = (made->grid.nx + RN_LANES - 1) / RN_LANES * RN_LANES + 2 * RN_PAD;
     made->rows = (made->grid.ny + RN_LANES - 1) / RN_LANES * RN_LANES + 5;
     made->cells = made->stride * made->rows;
+    made->straight_rim = options->edges != RN_EDGE_WALLS && !options->round;
     made->newtonian = rn_law_is_newtonian(&options->law);
     made->next_dt = 1e-4;
     made->kernels = rn_kernels_choose(options->kernel);

@@ -66,6 +66,7 @@ struct rn_film {
     rn_span *row, *column; /* cells of the panel in each row and column, cut to the window; RN_LANES-padded */
     rn_span *row_full;     /* the same, not cut */
     int i0, i1, j0, j1;    /* the active window: all paint lies inside it, away from its rim */
+    bool straight_rim;     /* at the rim the film's face goes on straight; at walls it is mirrored */
     bool newtonian;        /* every law at work is a plain viscosity */
     rn_film_columns columns;
 
@@ -131,6 +132,9 @@ static inline rn_column rn_film_column(const rn_film *film, int i, int j)
     const size_t at = RN_AT(film, i, j);
     return (rn_column){columns->laws, columns->law_of + at, film->cells, columns->levels, columns->foot + at};
 }
+
+/* Depth a [m] carried on to one face of the rim, by the slope that leads there; by no more than half of it. */
+double rn_rim_depth(const rn_film *film, const double *a, const rn_edge_face *face);
 
 /* The flux over one face of the rim. */
 static inline double *rn_edge_flux_at(const rn_film *film, const rn_edge_face *face)

@@ -189,8 +189,9 @@ void rn_film_solve(double *z, rn_film *film, const double *r, double tau)
 
 void rn_film_settle_edges(rn_film *film, const double *depth)
 {
+    rn_film_set(film, depth);
     for (int f = 0; f < film->edges.count; f++) {
         rn_edge_face *face = &film->edges.faces[f];
-        rn_edge_settle(face, &film->edges, depth[(long)face->j * film->grid.nx + face->i]);
+        rn_edge_settle(face, &film->edges, rn_rim_depth(film, film->h, face));
     }
 }

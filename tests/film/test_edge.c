@@ -65,7 +65,7 @@ static double flux(const rim *at, const rn_edge_face *face, const rn_law *law, d
 {
     double q, slope;
     const rn_column paint = {.laws = law, .levels = 1};
-    rn_edge_flux(&q, &slope, &at->edges, face, &paint, h, &input);
+    rn_edge_flux(&q, &slope, &at->edges, face, &paint, h, h, &input);
     return q;
 }
 
@@ -87,11 +87,13 @@ static void an_edge_holds_what_it_says_and_lets_out_what_lies_above(void **state
     check_within(flux(&clean, face, &thin, 0, level), 0, 0);
     check_within(flux(&clean, face, &thin, 0.9999 * clean.h0, level), 0, 0);
 
-    /* Once all is spilled: G = rho g (h - h1)/l_c. */
+    /* Once all is spilled: on the half cell to the rim the drive is rho g (h - r)/a, at the rim rho g (r - h1)/l_c, so both
+       are rho g (h - h1)/(l_c + a). */
+    const double way = clean.lc + 0.5 * SIZE / CELLS;
     face->spilled = 1;
     check_within(flux(&clean, face, &thin, 0.9999 * clean.h1, level), 0, 0);
     for (double h = 1.05 * clean.h1; h < 4 * clean.h1; h *= 1.3)
-        check_close(drive_of(flux(&clean, face, &thin, h, level), h), DENSITY * RN_GRAVITY * (h - clean.h1) / clean.lc,
+        check_close(drive_of(flux(&clean, face, &thin, h, level), h), DENSITY * RN_GRAVITY * (h - clean.h1) / way,
                     1e-12);
 
     /* Half spilled it holds half way between, and less as h rises above 1.05 h0, where half would be spilled anew. */
@@ -99,9 +101,9 @@ static void an_edge_holds_what_it_says_and_lets_out_what_lies_above(void **state
     const double between = 0.5 * (clean.h0 + clean.h1), high = 1.08 * clean.h0;
     check_within(flux(&clean, face, &thin, 0.9999 * between, level), 0, 0);
     check_close(drive_of(flux(&clean, face, &thin, 1.2 * between, level), 1.2 * between),
-                DENSITY * RN_GRAVITY * 0.2 * between / clean.lc, 1e-11);
+                DENSITY * RN_GRAVITY * 0.2 * between / way, 1e-11);
     check_close(drive_of(flux(&clean, face, &thin, high, level), high),
-                DENSITY * RN_GRAVITY * (high - clean.h0 - 0.8 * (clean.h1 - clean.h0)) / clean.lc, 1e-11);
+                DENSITY * RN_GRAVITY * (high - clean.h0 - 0.8 * (clean.h1 - clean.h0)) / way, 1e-11);
     rn_edges_clear(&clean.edges);
 }
 
@@ -119,14 +121,20 @@ static void a_push_over_the_edge_comes_in_within_a_tenth_of_the_hold(void **stat
         const rn_film_input out = {.gravity_x = push * nx, .gravity_y = push * ny, .gravity_normal = RN_GRAVITY};
         const rn_film_input in = {.gravity_x = -9 * nx, .gravity_y = -9 * ny, .gravity_normal = 3.9};
         const rn_film_input along = {.gravity_x = push * ny, .gravity_y = push * nx, .gravity_normal = RN_GRAVITY};
+        /* A rim so far above its threshold lets out this drive, and stands so far from the cell's middle that the slope
+           leaves just as much of the push. */
         static const double excess[] = {0.02, 0.05, 0.1, 0.3};
+        const double half = 0.5 * SIZE / CELLS;
         for (int k = 0; k < 4; k++) {
-            const double h = (1 + excess[k]) * clean.h1,
+            const double r = (1 + excess[k]) * clean.h1,
                          weighs = DENSITY * RN_GRAVITY * excess[k] * clean.h1 / clean.lc;
-            check_close(drive_of(flux(&clean, face, &thin, h, out), h),
-                        DENSITY * push * fmin(1, excess[k] / 0.1) + weighs, 1e-11);
-            check_close(drive_of(flux(&clean, face, &thin, h, along), h), weighs, 1e-11);
-            check_within(flux(&clean, face, &thin, h, in), 0, 0); /* what is over does not come back */
+            const double pushed = DENSITY * push * fmin(1, excess[k] / 0.1) + weighs;
+            const double rise = half * (DENSITY * push - pushed) / (DENSITY * RN_GRAVITY);
+            const double h = rise < 0.5 * r ? r - rise : r * r / (4 * rise), /* a straight face, or a wedge */
+                h_along = r + half * weighs / (DENSITY * RN_GRAVITY);
+            check_close(drive_of(flux(&clean, face, &thin, h, out), h), pushed, 1e-10);
+            check_close(drive_of(flux(&clean, face, &thin, h_along, along), h_along), weighs, 1e-10);
+            check_within(flux(&clean, face, &thin, r, in), 0, 0); /* what is over does not come back */
         }
     }
     rn_edges_clear(&clean.edges);
@@ -197,9 +205,9 @@ static void the_slope_is_how_the_flux_grows_with_depth(void **state)
                     face->spilled = 0.25 * spilled;
                     double q, slope, before, after, unused;
                     const double step = 1e-6 * h;
-                    rn_edge_flux(&q, &slope, &at.edges, face, &paint, h, &pushed);
-                    rn_edge_flux(&before, &unused, &at.edges, face, &paint, h - step, &pushed);
-                    rn_edge_flux(&after, &unused, &at.edges, face, &paint, h + step, &pushed);
+                    rn_edge_flux(&q, &slope, &at.edges, face, &paint, h, h, &pushed);
+                    rn_edge_flux(&before, &unused, &at.edges, face, &paint, h - step, h - step, &pushed);
+                    rn_edge_flux(&after, &unused, &at.edges, face, &paint, h + step, h + step, &pushed);
                     const double left = (q - before) / step, right = (after - q) / step;
                     if (fabs(left - right) > 1e-3 * fabs(left)) /* a bend of the rule lies here */
                         continue;
@@ -209,6 +217,21 @@ static void the_slope_is_how_the_flux_grows_with_depth(void **state)
         rn_edges_clear(&at.edges);
     }
     assert_true(seen > 500);
+}
+
+static void a_wedge_at_the_rim_is_as_deep_as_its_paint_makes_it(void **state)
+{
+    (void)state;
+    /* On a steep slope the cell's paint lies in a wedge at the rim: of volume h 2a per length and slope f/(rho g), its depth
+       r there is r^2 = 4 a h f/(rho g). It spills from h0 on. */
+    rim clean = rim_of(RN_EDGE_CLEAN);
+    rn_edge_face *face = face_of(&clean, CELLS - 1, 7, 1, 0);
+    const double steep = 0.8, half = 0.5 * SIZE / CELLS, h = clean.h0 * clean.h0 / (4 * half * steep);
+    const rn_film_input out = {.gravity_x = steep * RN_GRAVITY, .gravity_normal = RN_GRAVITY};
+    check_at_most(h, steep * half); /* or there is no wedge */
+    check_within(flux(&clean, face, &thin, 0.999 * h, out), 0, 0);
+    assert_true(flux(&clean, face, &thin, 1.001 * h, out) > 0);
+    rn_edges_clear(&clean.edges);
 }
 
 static void an_edge_remembers_how_far_it_has_spilled(void **state)
@@ -357,6 +380,7 @@ int main(void)
         cmocka_unit_test(an_edge_feels_the_panels_turning),
         cmocka_unit_test(an_open_edge_lets_go_what_falls_to_nothing_there),
         cmocka_unit_test(the_slope_is_how_the_flux_grows_with_depth),
+        cmocka_unit_test(a_wedge_at_the_rim_is_as_deep_as_its_paint_makes_it),
         cmocka_unit_test(an_edge_remembers_how_far_it_has_spilled),
         cmocka_unit_test(a_side_drains_as_jeffreys_film),
         cmocka_unit_test(a_fixed_volume_creeps_down_as_huppert_says),
