@@ -12,7 +12,7 @@
 
 /* Steps of a first look at where paint goes. At 96 cells it moves 3 to 5 of 100 points of a face to a neighbouring band
    against steps eight times as fine, where 16 cells more or less move 7 to 12. */
-#define PREVIEW_TOLERANCE 4e-3
+#define PREVIEW_RIPPLES 4e-3
 
 /* Points at which an outline follows layers that flow by laws of their own, along the longer side: at 96 cells a third of the
    time; run-off comes out some 4 % off where viscosities differ by 2.5 times, 12 % where by 4. */
@@ -28,7 +28,7 @@ rn_session_options studio_session_options(int cells, int threads)
     options.threads = threads;
     options.history = true;
     if (cells <= PREVIEW_CELLS)
-        options.tolerance = PREVIEW_TOLERANCE;
+        options.ripple_tolerance = PREVIEW_RIPPLES;
     return options;
 }
 
@@ -113,7 +113,7 @@ void work_take_plan(rv_work *work, rn_plan *plan, long version)
     work->trouble[0] = '\0';
     const rn_status status = course_take(&work->traced, plan, agreed, &options, &kept, &err);
     options.history = false;
-    options.tolerance = NAN;
+    options.ripple_tolerance = NAN;
     options.layer_points = OUTLINE_LAYERS;
     if (status != RN_OK || course_take(&work->outline, plan, agreed, &options, &unused, NULL) != RN_OK)
         course_clear(&work->outline); /* it is only quicker */

@@ -26,7 +26,7 @@
 #include <string.h>
 
 #include "base/physical.h"
-#include "film/state.h"
+#include "film/block.h"
 
 #define GAMMA 0.7886751345948129 /* (3 + sqrt 3)/6 */
 #define NEGATIVE_MOST 1e-5       /* of all paint: more below 0 rejects the step */
@@ -34,6 +34,10 @@
 #define LEAST_STEP 1e-15         /* [s] */
 #define STAIRS_STEP 6.0          /* of a rim's own time, see stairs_time */
 #define FRONT_STEP 1.0           /* of a front cell's own time, see front_time */
+#define CORNER_WITHIN 0.02       /* what is closer to a corner in x and in y counts as in it [m] */
+#define CORNER_SHARE 0.5         /* of the tolerance is what errors in corners are held to */
+#define GROWTH_MOST 1.3          /* of a step over the last */
+#define SAFETY 0.7               /* of the step that would just be accepted: a rejection costs a whole step */
 
 /* Positivity. Cells that came out below 0 give less: their outgoing fluxes are scaled to what they have. */
 
@@ -95,20 +99,52 @@ static bool lift_negative_cells(rn_film *film)
     return false;
 }
 
+static int count_within(double length, double size, int most)
+{
+    const int count = (int)ceil(length / size);
+    return 2 * count < most ? count : most / 2;
+}
+
+/* The last corner is what a painter waits for, and few cells: the mean over the face hardly sees them. So the corners
+   have the same norm over a square of their own, where the front counts from well before it arrives. */
+static double corner_misfit(const rn_film *film)
+{
+    const rn_grid *grid = &film->grid;
+    const int ni = count_within(CORNER_WITHIN, grid->dx, grid->nx),
+              nj = count_within(CORNER_WITHIN, grid->dy, grid->ny);
+    double sum = 0;
+    for (int corner = 0; corner < 4; corner++) {
+        const int i0 = corner % 2 ? grid->nx - ni : 0, j0 = corner / 2 ? grid->ny - nj : 0;
+        for (int j = j0; j < j0 + nj; j++) {
+            const rn_span row = rn_film_row(film, j);
+            for (int i = i0 > row.from ? i0 : row.from; i < i0 + ni && i < row.to; i++) {
+                const size_t at = RN_AT(film, i, j);
+                double change = film->h1[at] - film->h[at] - film->dt * film->k[at]; /* dt (k1 + k2)/2 */
+                double square = change * change / ((1e-4 + film->h[at]) * (1e-4 + film->h[at]));
+                sum += square * square;
+            }
+        }
+    }
+    return sqrt(sqrt(sum / (4.0 * ni * nj)));
+}
+
 /* One attempt of length film->dt; returns the error over the tolerance (> 1: rejected). */
 static double attempt(rn_film *film)
 {
+    const double cells = (double)film->inside_count, tolerance = film->options.tolerance;
+    double squares, fourths;
     film->tau = GAMMA * film->dt;
     rn_film_pass_first(film);
     rn_film_pass_predict(film);
     rn_film_pass_second(film);
-    double sum = rn_film_pass_judge(film);
-    double error = 0.5 * film->dt * sqrt(sum / (double)film->inside_count) / film->options.tolerance;
+    rn_film_pass_judge(&squares, &fourths, film);
+    double error = fmax(0.5 * film->dt * sqrt(sqrt(fourths / cells)) / tolerance,
+                        0.5 * film->dt * sqrt(squares / cells) / film->options.ripple_tolerance);
     if (!(error <= 1))
         return isfinite(error) ? error : 1e6;
     if (rn_film_pass_advance(film) > 0 && !lift_negative_cells(film))
         return 4;
-    return error;
+    return film->options.round ? error : fmax(error, corner_misfit(film) / (CORNER_SHARE * tolerance));
 }
 
 /* What went over the rim in the accepted step, and what the rim remembers. */
@@ -242,7 +278,7 @@ rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_
             rn_film_find_window(film);
         double error = attempt(film);
         if (error <= 1) {
-            double growth = fmin(film->held_back ? 1.0 : 1.7, 0.8 / sqrt(error + 1e-9));
+            double growth = fmin(film->held_back ? 1.0 : GROWTH_MOST, SAFETY / sqrt(error + 1e-9));
             double next = film->dt * growth;
             if (film->dt >= wish || next < wish) /* a step cut short by the limit says little about longer ones */
                 film->next_dt = next;
@@ -251,7 +287,7 @@ rn_status rn_film_step(double *taken, rn_film *film, double t, double limit, rn_
         }
         film->rejected++;
         film->held_back = true;
-        film->next_dt = film->dt * fmax(0.2, 0.8 / sqrt(error));
+        film->next_dt = film->dt * fmax(0.2, SAFETY / sqrt(error));
         if (!(film->next_dt >= LEAST_STEP))
             return step_shrank(film, t, err);
     }

@@ -24,13 +24,16 @@ typedef struct rn_film_options {
     double tension; /* [N/m] */
     double advance; /* advancing angle on the dry ground [rad]; 0, like tension 0: the front is not held */
     rn_edge_kind edges;
-    double side;        /* height of the sides, wrapped edges [m] */
-    double tolerance;   /* of the step control; NaN: 1e-2 up to 128 cells, 3e-3 at 256, 2e-3 from 512 on */
-    double step_most;   /* no step is longer [s]; 0.5 */
-    double slip;        /* slip length of the moving front [m]; 60e-6; 0, like tension 0: off */
-    int threads;        /* 0: one per processor */
-    const char *kernel; /* NULL: the best this machine has */
+    double side;             /* height of the sides, wrapped edges [m] */
+    double tolerance;        /* of the step control: of errors at fronts and in corners, see height.c */
+    double ripple_tolerance; /* of it: of the root mean square over the face; infinite: not looked at */
+    double step_most;        /* no step is longer [s]; 0.5 */
+    double slip;             /* slip length of the moving front [m]; 60e-6; 0, like tension 0: off */
+    int threads;             /* 0: one per processor */
+    const char *kernel;      /* NULL: the best this machine has */
 } rn_film_options;
+
+#define RN_FILM_TOLERANCE 5e-2
 
 rn_film_options rn_film_defaults(void);
 

@@ -31,10 +31,11 @@ INLINE double lesser(double a, double b)
 
 #define LEAST_DEPTH 1e-12 /* a film thinner than a molecule gives nothing [m]: no endless tails of tiny numbers */
 
-/* |G| with the hold of the dry ground ahead taken off. */
+/* |G| with the hold of the dry ground ahead taken off; on coarse cells one that is wet in part still holds. */
 INLINE double held_drive(const rn_face_rule *rule, double G, double ahead, double p_ahead)
 {
-    double dry = greater(0.0, 1.0 - ahead * rule->per_wet);
+    double wet = ahead * rule->per_wet, square = wet * wet;
+    double dry = greater(0.0, 1.0 - wet + rule->holds_late * (wet - square * square));
     return greater(0.0, fabs(G) - dry * greater(0.0, rule->hold - p_ahead) * rule->per_d);
 }
 

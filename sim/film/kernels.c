@@ -394,12 +394,12 @@ static void sweep_and_predict(double *k, double *h1, double *q, const double *h,
     }
 }
 
-static void sweep_and_judge(double *q, double *sums, const double *k, const double *h, const rn_sweep *sweep,
+static void sweep_and_judge(double *q, rn_misfit *sums, const double *k, const double *h, const rn_sweep *sweep,
                             const rn_jacobian *jacobian, const double *w, long stride, double *work)
 {
     const int n = sweep->length;
     forward_row *rows = eliminate_all(work, sweep, jacobian, w, stride);
-    double next[RN_LANES] = {0}, after[RN_LANES] = {0}, sum[RN_LANES] = {0};
+    double next[RN_LANES] = {0}, after[RN_LANES] = {0}, squares[RN_LANES] = {0}, fourths[RN_LANES] = {0};
     end_rows(rows, n);
     for (int i = n - 1; i >= 0; i--) {
         const long at = i * stride;
@@ -408,15 +408,18 @@ static void sweep_and_judge(double *q, double *sums, const double *k, const doub
         substitute(rows + i, next, after);
         EACH(int l = 0; l < RN_LANES; l++)
         {
-            double relative = (k[at + l] + next[l]) / (1e-3 + h[at + l]);
-            sum[l] += relative * relative;
+            double change = k[at + l] + next[l], in_film = change / (1e-3 + h[at + l]);
+            double at_front = change / (1e-4 + h[at + l]), square = at_front * at_front;
+            squares[l] += in_film * in_film;
+            fourths[l] += square * square;
         }
     }
     for (int f = 0; f <= n; f++) {
         ask_for(q + (f + ROWS_AHEAD) * stride);
         add_linear(q + f * stride, 0.5, rows, sweep, jacobian, f);
     }
-    memcpy(sums, sum, sizeof sum);
+    memcpy(sums->squares, squares, sizeof squares);
+    memcpy(sums->fourths, fourths, sizeof fourths);
 }
 
 typedef double quad __attribute__((vector_size(32), aligned(8), may_alias));

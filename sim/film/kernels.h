@@ -19,6 +19,7 @@ typedef struct rn_face_rule {
     double per_d;          /* 1/d [1/m] */
     double hold;           /* pressure that holds the front on dry ground [Pa] */
     double per_wet;        /* 1 / depth at which ground counts as wet [1/m] */
+    double holds_late;     /* 0: the hold falls evenly to there, 1: by the fourth power */
     double front_drag;     /* 1.5 ln(d / 9 slip length), >= 0 [-] */
     double front_damping;  /* kappa gamma / d^3 [N/m4] */
     double third_fluidity; /* 1/(3 mu), Newtonian [1/(Pa s)] */
@@ -90,6 +91,12 @@ typedef struct rn_sweep {
     const int *from, *to;  /* per lane: the panel's cells [from, to); NULL where every lane spans the whole line */
 } rn_sweep;
 
+/* How far a step's two orders lie apart, per lane: of ((k + k2)/(1 mm + h))^2 and of ((k + k2)/(0.1 mm + h))^4 [1/s2, 1/s4].
+   The first sees ripples all over the film, the second the few cells of a front. */
+typedef struct rn_misfit {
+    double squares[RN_LANES], fourths[RN_LANES];
+} rn_misfit;
+
 /* Doubles that a sweep along lines of that length needs to work in. */
 #define RN_SWEEP_WORK(length) (5L * RN_LANES * ((length) + 8L))
 
@@ -144,9 +151,8 @@ typedef struct rn_kernels {
     void (*sweep_and_predict)(double *k, double *h1, double *q, const double *h, double dt, const rn_sweep *sweep,
                               const rn_jacobian *jacobian, const double *w, long stride, double *work);
 
-    /* Solves (I - tau L) k2 = w on the same columns; q = (q + tau lin(k2))/2, and sums[l] = sum over the rows of
-       ((k + k2)/(1 mm + h))^2. */
-    void (*sweep_and_judge)(double *q, double *sums, const double *k, const double *h, const rn_sweep *sweep,
+    /* Solves (I - tau L) k2 = w on the same columns; q = (q + tau lin(k2))/2, and the sums of each lane over the rows. */
+    void (*sweep_and_judge)(double *q, rn_misfit *sums, const double *k, const double *h, const rn_sweep *sweep,
                             const rn_jacobian *jacobian, const double *w, long stride, double *work);
 
     /* Solves (I - tau L) v = v on such columns. */

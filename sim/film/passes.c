@@ -148,22 +148,23 @@ static void judge_strip(void *context, int strip, int member)
     rn_film *film = context;
     strip_view view;
     view_strip(&view, film, strip);
-    double sums[RN_LANES], sum = 0;
-    film->kernels->sweep_and_judge(film->qy + view.at, sums, film->k + view.at, film->h + view.at, &view.sweep,
-                                   &view.jacobian, film->w + view.at, film->stride, film->scratch[member].work);
-    int lanes = lesser_of(RN_LANES, film->i1 - view.column);
-    for (int l = 0; l < lanes; l++)
-        sum += sums[l];
-    film->strip_error[strip] = sum;
+    film->kernels->sweep_and_judge(film->qy + view.at, &film->strip_misfit[strip], film->k + view.at, film->h + view.at,
+                                   &view.sweep, &view.jacobian, film->w + view.at, film->stride,
+                                   film->scratch[member].work);
 }
 
-double rn_film_pass_judge(rn_film *film)
+void rn_film_pass_judge(double *squares, double *fourths, rn_film *film)
 {
     rn_team_share(film->team, strip_count(film), judge_strip, film);
-    double sum = 0;
-    for (int strip = 0; strip < strip_count(film); strip++)
-        sum += film->strip_error[strip];
-    return sum;
+    *squares = 0;
+    *fourths = 0;
+    for (int strip = 0; strip < strip_count(film); strip++) {
+        const rn_misfit *sums = &film->strip_misfit[strip];
+        for (int l = 0; l < lesser_of(RN_LANES, film->i1 - film->i0 - strip * RN_LANES); l++) {
+            *squares += sums->squares[l];
+            *fourths += sums->fourths[l];
+        }
+    }
 }
 
 /* What has gone over an edge does not come back. */

@@ -10,7 +10,9 @@
 
 #define FRONT_DAMPING 2.0 /* kappa: less lets the front overshoot, 3 and more biases coverage */
 #define FRONT_DRAG 1.5    /* from one-dimensional runs resolved to the slip length */
-#define FRONT_CELLS 9.0   /* a front is as mobile as one resolved with cells of 9 slip lengths */
+#define HOLDS_LATE_FROM                                                                                                \
+    1.4 /* late on cells over 1.4 capillary lengths, whose front shows no meniscus; evenly under half of it */
+#define FRONT_CELLS 9.0 /* a front is as mobile as one resolved with cells of 9 slip lengths */
 
 rn_film_options rn_film_defaults(void)
 {
@@ -21,19 +23,11 @@ rn_film_options rn_film_defaults(void)
         .advance = 25 * RN_DEGREE,
         .edges = RN_EDGE_CLEAN,
         .side = 0.019,
-        .tolerance = NAN,
+        .tolerance = RN_FILM_TOLERANCE,
+        .ripple_tolerance = INFINITY,
         .step_most = 0.5,
         .slip = 60e-6,
     };
-}
-
-/* 1e-2 up to 128 cells, 3e-3 at 256, 2e-3 from 512 on, in between by the logarithm: on finer grids longer steps are
-   rejected so often that they cost more than they save. */
-static double tolerance_for(const rn_grid *grid)
-{
-    int cells = grid->nx > grid->ny ? grid->nx : grid->ny;
-    double doublings = fmin(fmax(log2(cells / 128.0), 0), 2);
-    return 1e-2 * pow(0.3, fmin(doublings, 1)) * pow(2.0 / 3, fmax(doublings - 1, 0));
 }
 
 static double *carve(double **at, long cells)
@@ -100,9 +94,9 @@ static rn_status find_inside(rn_film *film, rn_error *err)
     film->row_full = calloc((size_t)grid->ny, sizeof *film->row_full);
     film->row = calloc((size_t)grid->ny + RN_LANES, sizeof *film->row);
     film->column = calloc((size_t)grid->nx + RN_LANES, sizeof *film->column);
-    film->strip_error = calloc((size_t)grid->nx / RN_LANES + 2, sizeof *film->strip_error);
+    film->strip_misfit = calloc((size_t)grid->nx / RN_LANES + 2, sizeof *film->strip_misfit);
     film->block_negative = calloc((size_t)grid->ny / RN_LANES + 2, sizeof *film->block_negative);
-    if (!film->inside || !film->row_full || !film->row || !film->column || !film->strip_error || !film->block_negative)
+    if (!film->inside || !film->row_full || !film->row || !film->column || !film->strip_misfit || !film->block_negative)
         return rn_fail(err, RN_E_MEMORY, "no memory for the panel's outline");
     double radius = 0.5 * grid->nx * grid->dx;
     for (int j = 0; j < grid->ny; j++) {
@@ -134,6 +128,7 @@ void rn_film_set_rules(rn_film *film)
             .per_d = 1 / d,
             .hold = o->density * RN_GRAVITY * film->front_hold,
             .per_wet = 1 / RN_WET_GROUND,
+            .holds_late = fmin(fmax(HOLDS_LATE_FROM * d / fmax(lc, 1e-9) - 1, 0), 1),
             .front_drag = slips ? FRONT_DRAG * fmax(0, log(d / (FRONT_CELLS * o->slip))) : 0,
             .front_damping = FRONT_DAMPING * o->tension / (d * d * d),
         };
@@ -148,8 +143,6 @@ rn_status rn_film_new(rn_film **film, const rn_film_options *options, rn_error *
         return rn_fail(err, RN_E_MEMORY, "no memory for a film");
     made->options = *options;
     made->grid = options->grid;
-    if (isnan(made->options.tolerance))
-        made->options.tolerance = tolerance_for(&made->grid);
     made->stride = (made->grid.nx + RN_LANES - 1) / RN_LANES * RN_LANES + 2 * RN_PAD;
     made->rows = (made->grid.ny + RN_LANES - 1) / RN_LANES * RN_LANES + 5;
     made->cells = made->stride * made->rows;
@@ -196,7 +189,7 @@ void rn_film_free(rn_film *film)
     free(film->row_full);
     free(film->row);
     free(film->column);
-    free(film->strip_error);
+    free(film->strip_misfit);
     free(film->block_negative);
     free(film->memory);
     free(film->slope_memory);

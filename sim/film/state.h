@@ -84,7 +84,7 @@ struct rn_film {
     const rn_kernels *kernels;
     rn_team *team;
     rn_film_scratch *scratch; /* one per member */
-    double *strip_error;      /* per strip of columns */
+    rn_misfit *strip_misfit;  /* per strip of columns */
     int *block_negative;      /* per block of rows */
 
     rn_edges edges;
@@ -174,8 +174,8 @@ void rn_film_set_rules(rn_film *film);
 void rn_film_pass_first(rn_film *film);   /* q(h), its Jacobian; x-sweep of the rate into w */
 void rn_film_pass_predict(rn_film *film); /* y-sweep of w into k; h1 = h + dt k */
 void rn_film_pass_second(rn_film *film);  /* q(h1); x-sweep of the rate - 2 k into w */
-double rn_film_pass_judge(rn_film *film); /* y-sweep of w; the fluxes are final; sum of squared relative errors */
-long rn_film_pass_advance(rn_film *film); /* h1 = next depth; count of cells below 0 */
+void rn_film_pass_judge(double *squares, double *fourths, rn_film *film); /* y-sweep of w; the fluxes are final */
+long rn_film_pass_advance(rn_film *film);                                 /* h1 = next depth; count of cells below 0 */
 
 /* dh/dt of depth a into out (both padded arrays), for reference integrations. */
 void rn_film_pass_rates(rn_film *film, double *out, const double *a);

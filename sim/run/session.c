@@ -12,7 +12,7 @@
 
 /* Ripples as short as the cells and a micrometre high, which depths do not show, take long steps to level and meanwhile
    move the face at a tenth of its speed and more, hither and thither: where paint is traced, steps are finer. */
-#define TRACED_TOLERANCE 5e-4
+#define TRACED_RIPPLES 5e-4
 
 #define MOMENTS 500      /* about as many as a record keeps */
 #define WATCH_EVERY 8    /* steps between two calls of a watch */
@@ -20,7 +20,7 @@
 
 rn_session_options rn_session_defaults(void)
 {
-    return (rn_session_options){.cells = 256, .threads = 0, .until = NAN, .tolerance = NAN};
+    return (rn_session_options){.cells = 256, .threads = 0, .until = NAN, .tolerance = NAN, .ripple_tolerance = NAN};
 }
 
 static double released(const rn_session *session, double t)
@@ -235,14 +235,17 @@ static rn_status set_up(rn_session *session, rn_error *err)
     film.advance = plan->panel.advance;
     film.edges = plan->panel.edges;
     film.side = plan->panel.side;
-    film.tolerance = options->tolerance;
+    if (!isnan(options->tolerance))
+        film.tolerance = options->tolerance;
+    if (!isnan(options->ripple_tolerance))
+        film.ripple_tolerance = options->ripple_tolerance;
+    else if (options->history)
+        film.ripple_tolerance = TRACED_RIPPLES;
     film.threads = options->threads;
     film.kernel = options->kernel;
     const bool layered = rn_layering_needed(plan);
     if (options->history || layered)
         film.step_most = RN_HISTORY_INTERVAL;
-    if (options->history && isnan(film.tolerance))
-        film.tolerance = TRACED_TOLERANCE;
     double volume;
     const rn_paint mixture = rn_plan_mixture(&volume, plan); /* one liquid for the whole film */
     film.law = mixture.law;

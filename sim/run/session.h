@@ -14,11 +14,12 @@
 typedef struct rn_session rn_session;
 
 typedef struct rn_session_options {
-    int cells;        /* along the longer side, 64..1024; 256 */
-    int threads;      /* 0: one per processor */
-    double until;     /* stop here [s]; NaN: the plan's end */
-    double tolerance; /* of the step control; NaN: by the grid (see film/height.h) */
-    bool history;     /* remember the film's motion, for its layers; steps are then at most 0.2 s */
+    int cells;               /* along the longer side, 64..1024; 256 */
+    int threads;             /* 0: one per processor */
+    double until;            /* stop here [s]; NaN: the plan's end */
+    double tolerance;        /* of the step control; NaN: the film's own */
+    double ripple_tolerance; /* of ripples in it; NaN: as tracing asks for where paint is traced, else not looked at */
+    bool history;            /* remember the film's motion, for its layers; steps are then at most 0.2 s */
     int layer_points; /* where paints flow by laws of their own: layers are followed at so many points along the longer
                            side; 0: 128. Never more than cells */
     const char *kernel; /* "baseline", "avx2", "avx512"; NULL: the best this machine has */

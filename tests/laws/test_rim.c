@@ -82,11 +82,20 @@ static void what_runs_off_does_not_hang_on_the_grid(void **state)
     check_close(share_gone(128, 1e-3), fine, 5e-3);
 }
 
+static void what_runs_off_does_not_hang_on_the_step(void **state)
+{
+    (void)state;
+    double fine = share_gone(64, 1e-4);
+    check_within(share_gone(64, RN_FILM_TOLERANCE), fine, 3e-3); /* of the paint */
+    check_within(share_gone(64, 1e-2), fine, 1e-3);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_tilted_film_spills_from_where_it_stands_as_deep_as_the_rim_holds),
         cmocka_unit_test(what_runs_off_does_not_hang_on_the_grid),
+        cmocka_unit_test(what_runs_off_does_not_hang_on_the_step),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
