@@ -114,6 +114,14 @@ static rn_status find_inside(rn_film *film, rn_error *err)
     return RN_OK;
 }
 
+/* How much more than its cells say a front resists: on coarse ones the slip is too long for its mobility, as long as the
+   cell, on fine ones too short; the drag goes on by the same logarithm. */
+static double front_drag(double d, double slip)
+{
+    const double more = FRONT_DRAG * log(d / (FRONT_CELLS * slip));
+    return more > 0 ? more : 1 / (1 - more) - 1;
+}
+
 void rn_film_set_rules(rn_film *film)
 {
     const rn_film_options *o = &film->options;
@@ -129,7 +137,7 @@ void rn_film_set_rules(rn_film *film)
             .hold = o->density * RN_GRAVITY * film->front_hold,
             .per_wet = 1 / RN_WET_GROUND,
             .holds_late = fmin(fmax(HOLDS_LATE_FROM * d / fmax(lc, 1e-9) - 1, 0), 1),
-            .front_drag = slips ? FRONT_DRAG * fmax(0, log(d / (FRONT_CELLS * o->slip))) : 0,
+            .front_drag = slips ? front_drag(d, o->slip) : 0,
             .front_damping = FRONT_DAMPING * o->tension / (d * d * d),
         };
         rn_face_rule_law(rules[k], &o->law);
