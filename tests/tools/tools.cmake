@@ -15,6 +15,15 @@ if(NOT RUNNEL_SANITIZE)
     set_tests_properties(tools.install tools.headers PROPERTIES TIMEOUT ${patience})
 endif()
 
+# Pictures and tables of the docs are those of the tree as it is. Under watch they would take an hour.
+if(RUNNEL_VIEWER AND NOT RUNNEL_SANITIZE)
+    add_executable(pictures ${tools}/pictures.c)
+    target_link_libraries(pictures PRIVATE runnel_flags PkgConfig::CAIRO)
+    add_test(NAME tools.docs
+        COMMAND ${tools}/docs.sh ${PROJECT_BINARY_DIR} ${PROJECT_SOURCE_DIR} $<TARGET_FILE:pictures>)
+    set_tests_properties(tools.docs PROPERTIES TIMEOUT 2400 COST 1000) # the longest: it begins first
+endif()
+
 # The floors check finds what is planted for it, and nothing in a sound tree.
 add_test(NAME tools.floors_sound COMMAND ${CMAKE_COMMAND} -DTREE=${tools}/planted/sound -P ${tools}/floors.cmake)
 set(said_upward "is on a higher floor")
