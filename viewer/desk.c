@@ -213,7 +213,8 @@ void desk_update(rv_desk *d, const rv_desk_options *options, rv_view *view)
 
 static bool told_all(const rv_desk *d, const rv_studio_tale *tale, const rn_plan *plan, int cells)
 {
-    const bool refined = !d->fine || tale->cells == cells || tale->trouble[0];
+    /* Where both work on the same grid, what is shown may still be the first look's. */
+    const bool refined = !d->fine || (tale->cells == cells && d->fine_shows) || tale->trouble[0];
     const bool judged = !plan->pour_count || !tale->complete || tale->forecast.has_pattern;
     return (tale->complete || tale->trouble[0]) && refined && judged;
 }
