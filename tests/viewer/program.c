@@ -92,7 +92,7 @@ void program_change(program *p, rn_plan *draft)
 
 /* ---- the window of plans that work ---- */
 
-program *program_mapped(bool shut)
+program *program_mapped_on(cairo_surface_t *surface, bool shut)
 {
     static mapped_model model;
     rv_app_options options = app_defaults();
@@ -105,9 +105,14 @@ program *program_mapped(bool shut)
     options.keeps = options.asks = options.caches = false;
     options.model = mapped_run;
     options.model_context = &model;
-    program *p = program_begin(options, recorder()); /* only where things stand is looked at */
+    program *p = program_begin(options, surface);
     p->model = &model;
     return p;
+}
+
+program *program_mapped(bool shut)
+{
+    return program_mapped_on(recorder(), shut); /* only where things stand is looked at */
 }
 
 void program_show(program *p)

@@ -44,6 +44,9 @@ program *program_mapped(bool shut);                         /* the window was no
 void program_show(program *p);                              /* it is, from now on */
 program *program_shown(bool shut, bool reached(program *)); /* both, and waits */
 
+/* As program_mapped, drawn on a surface that becomes its own. */
+program *program_mapped_on(cairo_surface_t *surface, bool shut);
+
 const rv_map *program_map(const program *p);
 bool program_begun(program *p);    /* there is a window */
 bool program_complete(program *p); /* and nothing of it is left to work out, for the plan as it is */

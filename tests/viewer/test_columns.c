@@ -20,18 +20,7 @@ typedef struct pages {
 
 static int set_up(void **state)
 {
-    static mapped_model model;
-    rv_app_options options = app_defaults();
-    atomic_init(&model.runs, 0);
-    atomic_init(&model.shut, false);
-    atomic_init(&model.fails, false);
-    options.cells = options.preview = 64;
-    options.points = 64;
-    options.threads = 1;
-    options.keeps = options.asks = options.caches = false;
-    options.model = mapped_run;
-    options.model_context = &model;
-    program *p = program_begin(options, cairo_image_surface_create(CAIRO_FORMAT_RGB24, WIDE, HIGH));
+    program *p = program_mapped_on(cairo_image_surface_create(CAIRO_FORMAT_RGB24, WIDE, HIGH), false);
     app_open(p->app, PROGRAM_SMALL);
     assert_int_equal(p->view->cover, COVER_NONE);
     p->view->width = WIDE;
